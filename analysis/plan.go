@@ -1,0 +1,237 @@
+package analysis
+
+import (
+	"pourwright/analysis/finding"
+)
+
+// Plan is everything computed for one job; it is what plan.json holds. Keys
+// are stable: add, never rename. Lengths mm, areas mm², volumes mm³, masses g,
+// times s, angles degrees. Points are in the stand frame (board at z = 0, +z
+// up while rubber is poured, origin in the centre of the box floor) unless the
+// key or comment says scan frame. A nil pointer is null in JSON: not known.
+type Plan struct {
+	Pourwright string            `json:"pourwright"` // program version
+	Name       string            `json:"name"`       // from the scan's file name
+	Scan       Scan              `json:"scan"`
+	Stand      Stand             `json:"stand"`
+	Box        Box               `json:"box"`
+	Rubber     Rubber            `json:"rubber"`
+	RubberTrap []Trap            `json:"rubber_traps"`
+	CastTrap   []Trap            `json:"cast_traps"`
+	Cut        Cut               `json:"cut"`
+	Cast       Cast              `json:"cast"`
+	Findings   []finding.Finding `json:"findings"`
+	Cautions   []string          `json:"cautions"`
+	Basis      []Basis           `json:"basis"`
+}
+
+// Basis traces one number a person acts on.
+type Basis struct {
+	Key  string `json:"key"`  // JSON path, such as "rubber.mass_g"
+	From string `json:"from"` // what it was computed from, with the figures
+	Rule string `json:"rule"` // by which rule, with its source
+}
+
+// Scan says what the scan is and what it is worth.
+type Scan struct {
+	File           string        `json:"file"`
+	Format         string        `json:"format"` // "STL binary" | "STL ASCII"
+	Triangles      int           `json:"triangles"`
+	Vertices       int           `json:"vertices"`   // after welding
+	Units          string        `json:"units"`      // mm | cm | m | in
+	UnitsFrom      string        `json:"units_from"` // "given" | "guessed" | "longest"
+	Scale          float64       `json:"scale"`      // mm per file unit
+	BoundsMM       [2][3]float64 `json:"bounds_mm"`  // scan frame
+	SizeMM         [3]float64    `json:"size_mm"`    // scan frame
+	TightestBoxMM  [3]float64    `json:"tightest_box_mm"`
+	VolumeMM3      float64       `json:"volume_mm3"`
+	VolumeErrorMM3 float64       `json:"volume_error_mm3"`
+	AreaMM2        float64       `json:"area_mm2"`
+	CentroidMM     [3]float64    `json:"centroid_mm"` // scan frame
+	InertiaMM5     [3][3]float64 `json:"inertia_mm5"` // unit density, about the centroid, scan axes
+	Watertight     bool          `json:"watertight"`
+	Shells         int           `json:"shells"`
+	OpenLoops      int           `json:"open_loops"`
+	As             string        `json:"as"` // "solid"
+	MaterialMM3    float64       `json:"material_mm3"`
+	EnvelopeMM3    float64       `json:"envelope_mm3"`
+	DetailRadiusMM float64       `json:"detail_radius_mm"`
+	Problems       []Problem     `json:"problems"`
+	Mends          []Mend        `json:"mends"`
+}
+
+// Problem is one kind of fault of the scan.
+type Problem struct {
+	Kind  string      `json:"kind"`
+	Count int         `json:"count"`
+	AtMM  *[3]float64 `json:"at_mm"` // scan frame
+	Text  string      `json:"text"`
+}
+
+// Mend is one repair made to the scan.
+type Mend struct {
+	Kind    string  `json:"kind"`
+	Count   int     `json:"count"`
+	AreaMM2 float64 `json:"area_mm2"`
+	Text    string  `json:"text"`
+}
+
+// Stand says which way up the pattern is molded and where its spout is.
+type Stand struct {
+	Down            [3]float64    `json:"down"`     // scan frame
+	SpoutMM         [3]float64    `json:"spout_mm"` // scan frame: centre of the opening on the pattern
+	SpoutDiameterMM float64       `json:"spout_diameter_mm"`
+	StemMM          float64       `json:"stem_mm"`  // 0 when the pattern touches the board itself
+	Rotation        [3][3]float64 `json:"rotation"` // rows; p_stand = rotation·p_scan + translation
+	TranslationMM   [3]float64    `json:"translation_mm"`
+	HeightMM        float64       `json:"height_mm"` // of the pattern alone
+	Chosen          string        `json:"chosen"`    // "search" | "down" (given by the maker)
+	Searched        int           `json:"searched"`  // directions looked at
+	Score           float64       `json:"score"`     // 0–1, weighted mean of the criteria
+	Criteria        Criteria      `json:"criteria"`
+	Why             string        `json:"why"`
+	Alternatives    []Alternative `json:"alternatives"`
+}
+
+// Criteria are the parts of a stand's score, each 0–1, higher better.
+type Criteria struct {
+	Detail     float64  `json:"detail"`
+	Spout      float64  `json:"spout"`
+	CastAir    float64  `json:"cast_air"`
+	RubberAir  float64  `json:"rubber_air"`
+	RubberMass float64  `json:"rubber_mass"`
+	Height     float64  `json:"height"`
+	Stability  float64  `json:"stability"`
+	Necks      *float64 `json:"necks"` // null until necks are computed
+}
+
+// Alternative is another way up that was considered.
+type Alternative struct {
+	Down            [3]float64    `json:"down"`     // scan frame
+	SpoutMM         [3]float64    `json:"spout_mm"` // scan frame
+	SpoutDiameterMM float64       `json:"spout_diameter_mm"`
+	StemMM          float64       `json:"stem_mm"`
+	HeightMM        float64       `json:"height_mm"`
+	Rotation        [3][3]float64 `json:"rotation"`
+	TranslationMM   [3]float64    `json:"translation_mm"`
+	Score           float64       `json:"score"`
+	Criteria        Criteria      `json:"criteria"`
+	Why             string        `json:"why"`
+}
+
+// Box is the box around the pattern. inside_mm[2] is the rubber level.
+type Box struct {
+	Shape         string     `json:"shape"` // "rectangle"
+	InsideMM      [3]float64 `json:"inside_mm"`
+	RubberLevelMM float64    `json:"rubber_level_mm"`
+	WallHeightMM  float64    `json:"wall_height_mm"`
+	FreeboardMM   float64    `json:"freeboard_mm"`
+	ClearanceMM   Sides      `json:"clearance_mm"` // asked
+	GapMM         Sides      `json:"gap_mm"`       // smallest true gap from the pattern to each wall
+	Thin          []Thin     `json:"thin"`
+	Panels        []Panel    `json:"panels"`
+}
+
+// Sides is one figure per wall, x0 the wall at −x, and for the cover.
+type Sides struct {
+	X0    float64 `json:"x0"`
+	X1    float64 `json:"x1"`
+	Y0    float64 `json:"y0"`
+	Y1    float64 `json:"y1"`
+	Cover float64 `json:"cover"`
+}
+
+// Thin is a place where the gap is under half the clearance asked.
+type Thin struct {
+	Wall  string     `json:"wall"` // "x0" … "y1", "cover"
+	GapMM float64    `json:"gap_mm"`
+	AtMM  [3]float64 `json:"at_mm"`
+}
+
+// Panel is one board to cut.
+type Panel struct {
+	Name        string    `json:"name"`
+	LengthMM    float64   `json:"length_mm"`
+	WidthMM     float64   `json:"width_mm"`
+	ThicknessMM float64   `json:"thickness_mm"`
+	Count       int       `json:"count"`
+	ScoresMM    []float64 `json:"scores_mm"`
+	Note        string    `json:"note"`
+}
+
+// Rubber says how much rubber to weigh. Net = box − displaced + bulge; mass_g
+// is the likely mass to weigh out with the allowance in it.
+type Rubber struct {
+	Material       string   `json:"material"` // shelf key
+	MaterialName   string   `json:"material_name"`
+	DensityGPerCM3 float64  `json:"density_g_cm3"`
+	BoxVolumeMM3   float64  `json:"box_volume_mm3"` // up to the rubber level
+	DisplacedMM3   float64  `json:"displaced_mm3"`  // pattern + stem + posts below the level
+	NetMM3         float64  `json:"net_mm3"`
+	BulgeMM3       *float64 `json:"bulge_mm3"`
+	AllowanceG     float64  `json:"allowance_g"`
+	AllowanceRule  string   `json:"allowance_rule"`
+	MassG          float64  `json:"mass_g"`
+	LowG           float64  `json:"low_g"`
+	HighG          float64  `json:"high_g"`
+	RuleG          float64  `json:"rule_g"` // L×W×level × 18.5 g/in³, nothing subtracted
+	RatioA         float64  `json:"ratio_a"`
+	RatioB         float64  `json:"ratio_b"` // by weight
+	Batches        []Batch  `json:"batches"`
+	PotLifeS       float64  `json:"pot_life_s"`
+	DemoldS        float64  `json:"demold_s"`
+	TimeNeededS    *float64 `json:"time_needed_s"`
+	Marks          []Mark   `json:"marks"`
+	FilledBoxG     *float64 `json:"filled_box_g"`
+	BlockG         float64  `json:"block_g"` // cured rubber alone
+}
+
+// Batch is one weighing.
+type Batch struct {
+	AG      float64 `json:"a_g"`
+	BG      float64 `json:"b_g"`
+	TotalG  float64 `json:"total_g"`
+	LevelMM float64 `json:"level_mm"` // where the rubber stands after it
+}
+
+// Mark is a level to draw on the inside of the wall.
+type Mark struct {
+	LevelMM   float64 `json:"level_mm"`   // above the board
+	RubberMM3 float64 `json:"rubber_mm3"` // rubber in the box up to it
+	MassG     float64 `json:"mass_g"`     // the same as mass
+}
+
+// Trap is a place air cannot leave as liquid rises.
+type Trap struct {
+	AtMM          [3]float64 `json:"at_mm"`
+	SpillMM       float64    `json:"spill_mm"` // a stand z
+	VolumeMM3     float64    `json:"volume_mm3"`
+	PersistenceMM float64    `json:"persistence_mm"`
+	Vent          *Vent      `json:"vent"`
+}
+
+// Vent is the hole a post leaves between a trap and the board.
+type Vent struct {
+	FromMM     [3]float64 `json:"from_mm"`
+	ToMM       [3]float64 `json:"to_mm"`
+	DiameterMM float64    `json:"diameter_mm"`
+}
+
+// Cut is the parting plane.
+type Cut struct {
+	PointMM       [3]float64     `json:"point_mm"`
+	Normal        [3]float64     `json:"normal"`
+	OutlineMM     float64        `json:"outline_mm"` // length around the pattern
+	Outline       [][][3]float64 `json:"outline"`    // loops, stand frame
+	AreaMM2       float64        `json:"area_mm2"`   // rubber to cut: block section − pattern section
+	DetailCrossed float64        `json:"detail_crossed"`
+	UndercutMM3   [2]float64     `json:"undercut_mm3"` // −normal side, +normal side
+	Searched      int            `json:"searched"`
+	Why           string         `json:"why"`
+}
+
+// Cast is what this version knows of the casting: the cavity.
+type Cast struct {
+	Material  string  `json:"material"`   // "resin" | "foam"
+	CavityMM3 float64 `json:"cavity_mm3"` // pattern + stem + vents
+}

@@ -1,0 +1,76 @@
+package mesh
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Mesh is an indexed triangle mesh in millimetres. Order is stable: the same
+// file gives the same vertices and faces in the same order every run.
+type Mesh struct {
+	Vertices []r3.Vec
+	Faces    [][3]int32
+}
+
+// Corners returns the three corners of face f, in winding order.
+func (m *Mesh) Corners(f int) (a, b, c r3.Vec) {
+	t := m.Faces[f]
+	return m.Vertices[t[0]], m.Vertices[t[1]], m.Vertices[t[2]]
+}
+
+// DoubleAreaNormal returns (b−a)×(c−a) of face f: along the outward normal,
+// as long as twice the area. It is zero, never NaN, for a degenerate face.
+func (m *Mesh) DoubleAreaNormal(f int) r3.Vec {
+	a, b, c := m.Corners(f)
+	return r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
+}
+
+// Bounds returns the axis-aligned box of the vertices; the zero box when there
+// are none. (r3.Box.Union drops points of flat boxes, so it is not used here.)
+func (m *Mesh) Bounds() r3.Box {
+	return BoundsOf(m.Vertices)
+}
+
+// BoundsOf returns the axis-aligned box of points, the zero box for none.
+func BoundsOf(points []r3.Vec) r3.Box {
+	if len(points) == 0 {
+		return r3.Box{}
+	}
+	b := r3.Box{Min: points[0], Max: points[0]}
+	for _, p := range points[1:] {
+		b.Min.X, b.Max.X = math.Min(b.Min.X, p.X), math.Max(b.Max.X, p.X)
+		b.Min.Y, b.Max.Y = math.Min(b.Min.Y, p.Y), math.Max(b.Max.Y, p.Y)
+		b.Min.Z, b.Max.Z = math.Min(b.Min.Z, p.Z), math.Max(b.Max.Z, p.Z)
+	}
+	return b
+}
+
+// Scaled returns a copy with every coordinate multiplied by s.
+func (m *Mesh) Scaled(s float64) *Mesh {
+	vs := make([]r3.Vec, len(m.Vertices))
+	for i, v := range m.Vertices {
+		vs[i] = r3.Scale(s, v)
+	}
+	return &Mesh{Vertices: vs, Faces: m.Faces}
+}
+
+// Posed returns a copy moved by pose; faces are shared, which is safe since a
+// Mesh is never changed.
+func (m *Mesh) Posed(pose Pose) *Mesh {
+	vs := make([]r3.Vec, len(m.Vertices))
+	for i, v := range m.Vertices {
+		vs[i] = pose.Point(v)
+	}
+	return &Mesh{Vertices: vs, Faces: m.Faces}
+}
+
+// Solid is a Mesh that bounds space: closed, consistently wound, outward. Get
+// one from NewSolid.
+type Solid struct {
+	*Mesh
+}
+
+// Posed returns the solid moved by pose, which must be a proper rotation (no
+// mirror), so that it stays outward.
+func (s *Solid) Posed(pose Pose) *Solid { return &Solid{s.Mesh.Posed(pose)} }
