@@ -1,0 +1,29 @@
+package analysis
+
+// Choices is everything a maker decides about a job; job.toml holds it, and a
+// plan made again from it is the same plan. A nil pointer, empty string or
+// zero means "let the program choose by the stated default".
+type Choices struct {
+	Scan           string      `toml:"scan" comment:"the scan file, relative to this file"`
+	Units          string      `toml:"units,omitempty" comment:"mm, cm, m or in: what one unit of the scan file is"`
+	LongestMM      float64     `toml:"longest_mm,omitempty" comment:"longest side of the tightest box, by caliper"`
+	Down           *[3]float64 `toml:"down,omitempty" comment:"scan direction that points at the board while rubber is poured"`
+	Rubber         string      `toml:"rubber,omitempty" comment:"shelf key of the rubber"`
+	Casting        string      `toml:"casting,omitempty" comment:"resin or foam"`
+	ClearanceMM    *float64    `toml:"clearance_mm,omitempty" comment:"rubber between the pattern and each wall"`
+	CutClearanceMM *float64    `toml:"cut_clearance_mm,omitempty" comment:"the same on the walls that the cut crosses"`
+	CoverMM        *float64    `toml:"cover_mm,omitempty" comment:"rubber above the pattern"`
+	FreeboardMM    *float64    `toml:"freeboard_mm,omitempty" comment:"wall above the rubber"`
+	Show           string      `toml:"show,omitempty" comment:"in, mm or both: units on the sheet and picture"`
+}
+
+// Progress is told of long work: the stage in plain words, and how much of it
+// is done. It may be nil, and is called from one goroutine at a time.
+type Progress func(stage string, done, total int64)
+
+// Tell reports to p when there is one.
+func (p Progress) Tell(stage string, done, total int64) {
+	if p != nil {
+		p(stage, done, total)
+	}
+}
