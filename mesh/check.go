@@ -1,0 +1,335 @@
+package mesh
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Kinds of problems, worst first. The first group keeps a mesh from being a
+// Solid.
+const (
+	KindEmpty           = "empty"            // no face
+	KindNonFinite       = "non-finite"       // vertices that are not numbers
+	KindFlat            = "flat"             // the whole surface encloses no space
+	KindOpenLoop        = "open-loop"        // rims of holes
+	KindSharedEdge      = "shared-edge"      // edges used by three or more faces
+	KindOneSided        = "one-sided"        // surfaces that have no outside
+	KindFlippedFace     = "flipped-face"     // faces wound against their neighbours
+	KindInsideOutShell  = "inside-out-shell" // shells turned against the others
+	KindNestedShell     = "nested-shell"     // outward shells inside another
+	KindInsideOut       = "inside-out"       // the whole surface, corrected
+	KindDuplicateFace   = "duplicate-face"   // faces on the same three corners
+	KindDegenerateFace  = "degenerate-face"  // faces without area
+	KindFlatShell       = "flat-shell"       // shells that enclose no space
+	KindInnerCavity     = "inner-cavity"     // hollows inside, legitimate
+	hintMend            = "mend the scan in a mesh program and try again"
+	longestPlaceDigits  = 9
+	significantOfLength = 3
+)
+
+// blocking lists the kinds that keep a mesh from being a Solid, worst first,
+// with what to try.
+var blocking = []struct{ kind, hint string }{
+	{KindEmpty, exportAgain},
+	{KindNonFinite, "remove those corners in a mesh program and fill the holes"},
+	{KindFlat, "scan the part from all sides, or thicken the sheet in a mesh program"},
+	{KindOpenLoop, "fill the holes in a mesh program; a scan has to be closed to have a volume"},
+	{KindSharedEdge, "remove doubled or inner faces in a mesh program"},
+	{KindOneSided, hintMend},
+	{KindFlippedFace, "make the face directions agree in a mesh program"},
+	{KindInsideOutShell, "turn that part outward in a mesh program, or delete it"},
+	{KindNestedShell, "delete the inner part if it is a leftover; turn it inward if it is a hollow"},
+}
+
+// Problem is one kind of fault of a mesh.
+type Problem struct {
+	Kind  string // one of the Kind constants
+	Count int    // how many of them
+	At    r3.Vec // where the first or largest is, mesh frame, mm
+	HasAt bool
+	Text  string // a plain sentence
+}
+
+// Report is what Check found.
+type Report struct {
+	Problems  []Problem // worst first
+	Shells    int       // parts of the surface connected over edges
+	OpenLoops int       // rims of holes
+	Closed    bool      // every edge is in exactly two faces
+}
+
+// NotSolid is the error for a mesh that bounds no space.
+type NotSolid struct {
+	Report Report
+}
+
+// worst returns the worst problem that keeps the mesh from being a Solid and
+// what to try.
+func (r Report) worst() (p Problem, hint string, bad bool) {
+	for _, b := range blocking {
+		for _, p := range r.Problems {
+			if p.Kind == b.kind {
+				return p, b.hint, true
+			}
+		}
+	}
+	return Problem{}, "", false
+}
+
+// Error names the worst problem in one sentence.
+func (e *NotSolid) Error() string {
+	p, _, _ := e.Report.worst()
+	return "the scan is not a closed solid: " + p.Text
+}
+
+// Hint returns what to try.
+func (e *NotSolid) Hint() string {
+	_, hint, _ := e.Report.worst()
+	return hint
+}
+
+// Check looks for everything that keeps m from bounding space, and for what is
+// merely odd. It changes nothing.
+func Check(m *Mesh) Report {
+	return inspect(m)
+}
+
+// NewSolid returns m as a Solid, or *NotSolid. Faces that have lost a corner in
+// welding and unused vertices are left out, and a mesh that is inside out as a
+// whole is turned; the report says so. m is not changed.
+func NewSolid(m *Mesh) (*Solid, Report, error) {
+	report := inspect(m)
+	if _, _, bad := report.worst(); bad {
+		return nil, report, &NotSolid{report}
+	}
+	clean := m.withoutUnused()
+	if report.has(KindInsideOut) {
+		clean = clean.turned()
+	}
+	return &Solid{clean}, report, nil
+}
+
+func (r Report) has(kind string) bool {
+	return slices.ContainsFunc(r.Problems, func(p Problem) bool { return p.Kind == kind })
+}
+
+// turned returns m with all faces wound the other way.
+func (m *Mesh) turned() *Mesh {
+	faces := make([][3]int32, len(m.Faces))
+	for f, t := range m.Faces {
+		faces[f] = [3]int32{t[0], t[2], t[1]}
+	}
+	return &Mesh{Vertices: m.Vertices, Faces: faces}
+}
+
+// withoutUnused returns m without collapsed faces and without vertices that no
+// other face uses; m itself when there are none.
+func (m *Mesh) withoutUnused() *Mesh {
+	used, kept := make([]bool, len(m.Vertices)), 0
+	for _, t := range m.Faces {
+		if !collapsed(t) {
+			used[t[0]], used[t[1]], used[t[2]] = true, true, true
+			kept++
+		}
+	}
+	if kept == len(m.Faces) && !slices.Contains(used, false) {
+		return m
+	}
+	to, out := make([]int32, len(m.Vertices)), &Mesh{Faces: make([][3]int32, 0, kept)}
+	for v, u := range used {
+		if u {
+			to[v] = int32(len(out.Vertices))
+			out.Vertices = append(out.Vertices, m.Vertices[v])
+		}
+	}
+	for _, t := range m.Faces {
+		if !collapsed(t) {
+			out.Faces = append(out.Faces, [3]int32{to[t[0]], to[t[1]], to[t[2]]})
+		}
+	}
+	return out
+}
+
+// inspection is a check under way.
+type inspection struct {
+	*Mesh
+	bounds  r3.Box
+	shellOf []int32 // of each face; −1 when collapsed
+	report  Report
+}
+
+func inspect(m *Mesh) Report {
+	i := &inspection{Mesh: m, bounds: m.Bounds()}
+	if len(m.Faces) == 0 {
+		i.add(KindEmpty, 0, "it has no faces")
+		return i.report
+	}
+	if i.nonFinite() {
+		return i.report
+	}
+	edges := newEdgeTable(m)
+	var odd []edgeRun
+	i.shellOf, i.report.Shells, odd = edges.faceShells(m)
+	i.oddEdges(edges, odd)
+	edges = nil // its memory is the largest piece
+	list, needles := m.tally(i.shellOf, i.report.Shells, i.bounds)
+	i.degenerate(needles)
+	i.pairs(list)
+	i.space(list)
+	slices.SortStableFunc(i.report.Problems, func(a, b Problem) int { return rank(a.Kind) - rank(b.Kind) })
+	return i.report
+}
+
+// rank orders problems: the blocking ones as listed, then the others.
+func rank(kind string) int {
+	for r, b := range blocking {
+		if b.kind == kind {
+			return r
+		}
+	}
+	return len(blocking)
+}
+
+func (i *inspection) add(kind string, count int, text string) {
+	i.report.Problems = append(i.report.Problems, Problem{Kind: kind, Count: count, Text: text})
+}
+
+// addAt adds a problem whose text ends with its place.
+func (i *inspection) addAt(kind string, count int, at r3.Vec, text string) {
+	i.report.Problems = append(i.report.Problems,
+		Problem{Kind: kind, Count: count, At: at, HasAt: true, Text: text + " near " + i.place(at)})
+}
+
+func (i *inspection) nonFinite() bool {
+	count := 0
+	for _, v := range i.Vertices {
+		if s := v.X - v.X + v.Y - v.Y + v.Z - v.Z; s != 0 {
+			count++
+		}
+	}
+	if count > 0 {
+		i.add(KindNonFinite, count, plural(count, "corner is", "corners are")+" not a finite number")
+	}
+	return count > 0
+}
+
+// degenerate reports faces without area: those that lost a corner in welding
+// and those that are needles.
+func (i *inspection) degenerate(needles []int32) {
+	gone, first := 0, int32(-1)
+	for f, t := range i.Faces {
+		if collapsed(t) {
+			if gone++; first < 0 {
+				first = int32(f)
+			}
+		}
+	}
+	if gone > 0 {
+		i.addAt(KindDegenerateFace, gone, i.middle(first), plural(gone, "face has", "faces have")+
+			" two corners in one place and no area (left out), the first")
+	}
+	if n := len(needles); n > 0 {
+		i.addAt(KindDegenerateFace, n, i.middle(needles[0]), plural(n, "face is", "faces are")+
+			" too thin to have a direction (kept), the first")
+	}
+}
+
+// space looks at what the shells enclose. It has an answer only where every
+// edge is regular.
+func (i *inspection) space(list []shell) {
+	volume, area := 0.0, 0.0
+	for _, s := range list {
+		volume += math.Abs(s.volume)
+		area += s.area
+	}
+	size := r3.Sub(i.bounds.Max, i.bounds.Min)
+	thinnest := min(size.X, size.Y, size.Z)
+	sound := i.report.Closed && !i.report.has(KindFlippedFace) && !i.report.has(KindOneSided)
+	if thinnest <= 2*coordinateTolerance(i.bounds) || sound && volume <= flatVolume(i.bounds, area) {
+		i.add(KindFlat, len(list), "the scan is flat: it encloses no space")
+		return
+	}
+	if sound {
+		i.shells(list)
+	}
+}
+
+// shells sorts closed shells into outer ones, cavities and mistakes.
+func (i *inspection) shells(list []shell) {
+	if len(list) > 1 {
+		i.windAround(i.shellOf, list)
+	}
+	asIs, turned := i.sortShells(list, 1), i.sortShells(list, -1)
+	if len(asIs.insideOut)+len(asIs.nested) > 0 && len(turned.insideOut)+len(turned.nested) == 0 {
+		i.add(KindInsideOut, len(list), "the whole surface is inside out; it is used turned outward")
+		asIs = turned
+	}
+	i.addShells(KindInsideOutShell, asIs.insideOut, "is inside out, unlike the rest", "are inside out, unlike the rest")
+	i.addShells(KindNestedShell, asIs.nested, "lies inside another and is no hollow", "lie inside others and are no hollows")
+	i.addShells(KindFlatShell, asIs.flat, "is flat and encloses no space", "are flat and enclose no space")
+	i.addShells(KindInnerCavity, asIs.cavities, "is a closed hollow inside", "are closed hollows inside")
+}
+
+func (i *inspection) addShells(kind string, of []shell, one, many string) {
+	if len(of) > 0 {
+		largest := slices.MaxFunc(of, func(s, t shell) int { return s.faces - t.faces })
+		i.addAt(kind, len(of), largest.at, plural(len(of), "part of the surface "+one, "parts of the surface "+many)+",")
+	}
+}
+
+// sortedShells are the shells that need a word.
+type sortedShells struct{ insideOut, nested, flat, cavities []shell }
+
+// sortShells sorts shells as they are wound (sign 1) or all turned (−1).
+func (i *inspection) sortShells(list []shell, sign int) sortedShells {
+	var out sortedShells
+	for _, s := range list {
+		around, outward := s.around*sign, s.volume*float64(sign) > 0
+		switch {
+		case math.Abs(s.volume) <= flatVolume(i.bounds, s.area):
+			out.flat = append(out.flat, s)
+		case !outward && around >= 1:
+			out.cavities = append(out.cavities, s)
+		case !outward:
+			out.insideOut = append(out.insideOut, s)
+		case around >= 1:
+			out.nested = append(out.nested, s)
+		}
+	}
+	return out
+}
+
+// place writes a point with as many decimals as the part's size calls for.
+func (i *inspection) place(p r3.Vec) string {
+	size := farthest(r3.Sub(i.bounds.Max, i.bounds.Min))
+	digits := min(max(1, significantOfLength-int(math.Floor(math.Log10(size)))), longestPlaceDigits)
+	if size == 0 {
+		digits = 1
+	}
+	write := func(x float64) string {
+		unit := math.Pow10(digits)
+		return strconv.FormatFloat(math.Round(x*unit)/unit+0, 'f', digits, 64)
+	}
+	return fmt.Sprintf("(%s, %s, %s)", write(p.X), write(p.Y), write(p.Z))
+}
+
+// length writes a length in mm with three digits.
+func length(x float64) string {
+	digits := 0
+	if x > 0 {
+		digits = max(0, significantOfLength-1-int(math.Floor(math.Log10(x))))
+	}
+	unit := math.Pow10(digits)
+	return strconv.FormatFloat(math.Round(x*unit)/unit, 'f', -1, 64) + " mm"
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}

@@ -1,0 +1,163 @@
+package mesh
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// shell is one connected part of the surface.
+type shell struct {
+	faces  int
+	volume float64 // signed, about the mesh's box centre
+	area   float64
+	at     r3.Vec // on a face of it that is no needle; else on its first face
+	seen   bool   // at is on a face that is no needle
+	around int    // how often the other shells wind around at
+}
+
+// tallyRun is the sum over neighbouring faces of one shell.
+type tallyRun struct {
+	shell, faces, sound int32 // sound: a face that is no needle, or −1
+	volume, area        float64
+}
+
+// tallyChunk is how many faces are summed before the sums are added: fixed, so
+// that the digits do not depend on the number of processors.
+const tallyChunk = 1 << 14
+
+// tally measures each shell and lists the needle faces, which have no height
+// above rounding noise.
+func (m *Mesh) tally(shellOf []int32, shells int, bounds r3.Box) (list []shell, needles []int32) {
+	chunks := (len(m.Faces) + tallyChunk - 1) / tallyChunk
+	runs, thin := make([][]tallyRun, chunks), make([][]int32, chunks)
+	inParts(len(m.Faces), func(_, lo, hi int) {
+		for c := (lo + tallyChunk - 1) / tallyChunk; c*tallyChunk < hi; c++ {
+			end := min((c+1)*tallyChunk, len(m.Faces))
+			runs[c], thin[c] = m.tallyFaces(shellOf, c*tallyChunk, end, bounds)
+		}
+	})
+	list = make([]shell, shells)
+	for _, chunk := range runs {
+		for _, r := range chunk {
+			m.addRun(&list[r.shell], r)
+		}
+	}
+	for f, s := range shellOf {
+		if s >= 0 && list[s].faces > 0 && !list[s].seen {
+			list[s].at, list[s].seen = m.middle(int32(f)), true
+		}
+	}
+	return list, slices.Concat(thin...)
+}
+
+func (m *Mesh) addRun(s *shell, r tallyRun) {
+	s.faces += int(r.faces)
+	s.volume += r.volume
+	s.area += r.area
+	if r.sound >= 0 && !s.seen {
+		s.at, s.seen = m.middle(r.sound), true
+	}
+}
+
+func (m *Mesh) tallyFaces(shellOf []int32, lo, hi int, bounds r3.Box) (runs []tallyRun, needles []int32) {
+	center := r3.Scale(0.5, r3.Add(bounds.Min, bounds.Max))
+	height := needleHeight(bounds)
+	at := -1
+	for f := lo; f < hi; f++ {
+		s := shellOf[f]
+		if s < 0 {
+			continue
+		}
+		if at < 0 || runs[at].shell != s {
+			runs = append(runs, tallyRun{shell: s, sound: -1})
+			at++
+		}
+		a, b, c := m.Corners(f)
+		u, v := r3.Sub(b, a), r3.Sub(c, a)
+		n := r3.Cross(u, v)
+		area2 := math.Sqrt(dot(n, n))
+		w := r3.Sub(v, u)
+		longest := math.Sqrt(max(dot(u, u), dot(v, v), dot(w, w)))
+		if area2 <= height*longest {
+			needles = append(needles, int32(f))
+		} else if runs[at].sound < 0 {
+			runs[at].sound = int32(f)
+		}
+		runs[at].faces++
+		runs[at].volume += dot(r3.Sub(a, center), n) / 6
+		runs[at].area += area2 / 2
+	}
+	return runs, needles
+}
+
+// middle returns the mean of the corners of face f.
+func (m *Mesh) middle(f int32) r3.Vec {
+	a, b, c := m.Corners(int(f))
+	return r3.Scale(1.0/3, r3.Add(a, r3.Add(b, c)))
+}
+
+// windAround sets, for each of several closed shells, how often all others wind
+// around its place: 0 outside, 1 inside an outward shell, −1 inside an inward
+// one. It counts signed crossings of an upward ray.
+func (m *Mesh) windAround(shellOf []int32, list []shell) {
+	byX := make([]int32, len(list))
+	for s := range byX {
+		byX[s] = int32(s)
+	}
+	slices.SortFunc(byX, func(s, t int32) int {
+		return cmp.Compare(list[s].at.X, list[t].at.X)
+	})
+	for f, own := range shellOf {
+		if own < 0 {
+			continue
+		}
+		a, b, c := m.Corners(f)
+		lo, hi := min(a.X, b.X, c.X), max(a.X, b.X, c.X)
+		i, _ := slices.BinarySearchFunc(byX, lo, func(s int32, x float64) int { return cmp.Compare(list[s].at.X, x) })
+		for ; i < len(byX) && list[byX[i]].at.X <= hi; i++ {
+			if s := &list[byX[i]]; byX[i] != own {
+				s.around += crossing(s.at, a, b, c)
+			}
+		}
+	}
+}
+
+// crossing returns +1 when the upward ray from p leaves through triangle abc
+// (the triangle's normal points up), −1 when it enters, 0 when it misses. Seen
+// from above, an edge counts when it crosses the line y = p.Y to the right of
+// p, its lower end included and its upper end not, so that triangles that share
+// an edge agree and a closed surface is counted exactly.
+func crossing(p, a, b, c r3.Vec) int {
+	turn := halfTurn(p, a, b) + halfTurn(p, b, c) + halfTurn(p, c, a)
+	if turn == 0 || p.Z >= max(a.Z, b.Z, c.Z) {
+		return 0
+	}
+	if p.Z < min(a.Z, b.Z, c.Z) {
+		return turn
+	}
+	n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
+	if n.Z == 0 || dot(r3.Sub(a, p), n)/n.Z <= 0 {
+		return 0
+	}
+	return turn
+}
+
+// halfTurn returns +1 when edge ab crosses y = p.Y upward right of p, −1 when
+// downward. The test sees the ends in order of y whatever the direction, so
+// that it rounds alike for both faces at the edge.
+func halfTurn(p, a, b r3.Vec) int {
+	sign := 1
+	if a.Y > b.Y {
+		a, b, sign = b, a, -1
+	}
+	if p.Y < a.Y || p.Y >= b.Y {
+		return 0
+	}
+	if float64((b.X-a.X)*(p.Y-a.Y)) > float64((p.X-a.X)*(b.Y-a.Y)) {
+		return sign
+	}
+	return 0
+}
