@@ -48,7 +48,7 @@ func (s scanFile) sniff() (binarySTL bool, err error) {
 	if s.size >= headerSize && s.size == binarySize(triangleCount(head)) {
 		return true, nil
 	}
-	text := bytes.ToLower(bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\xef\xbb\xbf")), " \t\r\n"))
+	text := bytes.TrimLeft(bytes.TrimPrefix(lowered(head), []byte("\xef\xbb\xbf")), " \t\r\n")
 	if isText(head) && bytes.HasPrefix(text, []byte("solid")) {
 		return false, nil
 	}
@@ -61,6 +61,18 @@ func (s scanFile) sniff() (binarySTL bool, err error) {
 		return false, s.fail(exportAgain, "is a text file but not STL: it does not begin with \"solid\"")
 	}
 	return true, nil
+}
+
+// lowered returns a copy of b with the letters A to Z in lower case and every
+// other byte, which need not be text, as it was.
+func lowered(b []byte) []byte {
+	out := bytes.Clone(b)
+	for i, c := range out {
+		if 'A' <= c && c <= 'Z' {
+			out[i] = c + 'a' - 'A'
+		}
+	}
+	return out
 }
 
 // isText says whether b holds no control bytes but white space.

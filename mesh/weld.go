@@ -44,7 +44,7 @@ type keyIndex struct {
 // newKeyIndex returns an index with room for about n keys.
 func newKeyIndex(n int) *keyIndex {
 	x := &keyIndex{keys: make([]key, 0, n)}
-	x.resize(max(4, bits.Len(uint(2*n-1))))
+	x.resize(max(4, bits.Len(uint(2*max(n, 1)-1))))
 	return x
 }
 
