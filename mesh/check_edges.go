@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"cmp"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -42,12 +43,7 @@ func (i *inspection) openLoops(open []edgeRun) {
 	}
 	rims := i.rims(open)
 	i.report.OpenLoops = len(rims)
-	largest := slices.MaxFunc(rims, func(a, b rim) int {
-		if a.span < b.span {
-			return -1
-		}
-		return 1
-	})
+	largest := slices.MaxFunc(rims, func(a, b rim) int { return cmp.Or(cmp.Compare(a.span, b.span), cmp.Compare(a.edges, b.edges)) })
 	text := plural(largest.edges, "edge", "edges") + ", " + length(largest.span) + " across,"
 	if len(rims) == 1 {
 		text = "hole with a rim of " + text
@@ -92,10 +88,7 @@ func (i *inspection) duplicates(odd []edgeRun) {
 			at = append(at, corner{t[0] ^ t[1] ^ t[2] ^ r.smaller ^ u.larger(), u.face()})
 		}
 		slices.SortFunc(at, func(a, b corner) int {
-			if a.third != b.third {
-				return int(a.third) - int(b.third)
-			}
-			return int(a.face) - int(b.face)
+			return cmp.Or(cmp.Compare(a.third, b.third), cmp.Compare(a.face, b.face))
 		})
 		for k := 1; k < len(at); k++ {
 			if at[k].third == at[k-1].third {

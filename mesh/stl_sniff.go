@@ -5,15 +5,18 @@ import (
 	"encoding/binary"
 	"errors"
 	"io"
+	"slices"
 	"strings"
 )
 
 // sniffed is how much of a file is looked at to tell what it is.
 const sniffed = 1024
 
-// lookalikes are files makers have at hand that are no STL, by their first
-// bytes; text is compared in lower case.
-var lookalikes = []struct{ magic, what string }{
+// A lookalike is a file makers have at hand that is no STL, known by its first
+// bytes; letters are compared in lower case.
+type lookalike struct{ magic, what string }
+
+var lookalikes = []lookalike{
 	{"pk\x03\x04", "looks like a 3MF or ZIP file"},
 	{"gltf", "looks like a GLB file"},
 	{"ply\n", "looks like a PLY file"},
@@ -25,6 +28,10 @@ var lookalikes = []struct{ magic, what string }{
 	{"\x89png", "looks like a picture"},
 	{"\xff\xd8\xff", "looks like a picture"},
 	{"%pdf", "looks like a PDF file"},
+}
+
+// textLookalikes count only in a file that is text.
+var textLookalikes = []lookalike{
 	{"<!doctype html", "is a web page"},
 	{"<html", "is a web page"},
 	{"<?xml", "is an XML file"},
@@ -48,16 +55,20 @@ func (s scanFile) sniff() (binarySTL bool, err error) {
 	if s.size >= headerSize && s.size == binarySize(triangleCount(head)) {
 		return true, nil
 	}
-	text := bytes.TrimLeft(bytes.TrimPrefix(lowered(head), []byte("\xef\xbb\xbf")), " \t\r\n")
-	if isText(head) && bytes.HasPrefix(text, []byte("solid")) {
+	start := bytes.TrimLeft(bytes.TrimPrefix(lowered(head), []byte("\xef\xbb\xbf")), " \t\r\n")
+	text, known := isText(head), lookalikes
+	if text {
+		known = slices.Concat(lookalikes, textLookalikes)
+	}
+	if text && bytes.HasPrefix(start, []byte("solid")) {
 		return false, nil
 	}
-	for _, l := range lookalikes {
-		if bytes.HasPrefix(text, []byte(l.magic)) {
+	for _, l := range known {
+		if bytes.HasPrefix(start, []byte(l.magic)) {
 			return false, s.fail("open it in the program it came from and export STL", "%s, not STL", l.what)
 		}
 	}
-	if isText(head) {
+	if text {
 		return false, s.fail(exportAgain, "is a text file but not STL: it does not begin with \"solid\"")
 	}
 	return true, nil

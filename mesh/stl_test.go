@@ -137,6 +137,7 @@ func TestReadBrokenSTL(t *testing.T) {
 		{"web page", []byte("<!DOCTYPE html><html><body>Sign in</body></html>"), "is a web page, not STL"},
 		{"picture", append([]byte("\x89PNG\r\n\x1a\n"), make([]byte, 300)...), "looks like a picture, not STL"},
 		{"ply", []byte("ply\nformat ascii 1.0\n"), "looks like a PLY file, not STL"},
+		{"cut binary with a header like OBJ", binarySTL("# hand", 12, tetra()), "says 12 triangles but has room for 4"},
 		{"obj", []byte("v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 3\n"), "looks like an OBJ file, not STL"},
 		{"ascii without facets", []byte("solid oar\nendsolid oar\n"), "holds no triangles"},
 		{"ascii cut within a facet", []byte(ascii[:80]), "is cut off: it ends in line"},
