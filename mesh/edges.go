@@ -48,7 +48,7 @@ func collapsed(t [3]int32) bool {
 // newEdgeTable sorts the edge uses by counting: each processor owns a range of
 // vertices and takes from all faces what belongs there.
 func newEdgeTable(m *Mesh) *edgeTable {
-	e := &edgeTable{start: make([]int32, len(m.Vertices)+2)}
+	e := &edgeTable{start: makeLarge[int32](len(m.Vertices) + 2)}
 	inParts(len(m.Vertices), func(_, lo, hi int) {
 		count := e.start[lo+2 : hi+2]
 		m.eachUse(lo, hi, func(v int32, _ edgeUse) { count[v]++ })
@@ -56,7 +56,7 @@ func newEdgeTable(m *Mesh) *edgeTable {
 	for v := 1; v < len(e.start); v++ {
 		e.start[v] += e.start[v-1]
 	}
-	e.uses = make([]edgeUse, e.start[len(e.start)-1])
+	e.uses = makeLarge[edgeUse](int(e.start[len(e.start)-1]))
 	// While filling, start[v+1] is where the next use of v goes; in the end it
 	// is where those of v+1 begin.
 	inParts(len(m.Vertices), func(_, lo, hi int) {
@@ -121,7 +121,7 @@ func (e *edgeTable) each(lo, hi int, visit func(edgeRun)) {
 type forest []int32
 
 func newForest(n int) forest {
-	p := make(forest, n)
+	p := forest(makeLarge[int32](n))
 	for i := range p {
 		p[i] = int32(i)
 	}

@@ -22,7 +22,7 @@ func readBinary(ctx context.Context, s scanFile, progress func(done, total int64
 	if err != nil {
 		return nil, src, err
 	}
-	faces := make([][3]int32, src.Triangles)
+	faces := makeLarge[[3]int32](src.Triangles)
 	parts := partsFor(len(faces))
 	indexes, byPart := make([]*keyIndex, parts), make([][][3]int32, parts)
 	errs := make([]error, parts)

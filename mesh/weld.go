@@ -43,13 +43,13 @@ type keyIndex struct {
 
 // newKeyIndex returns an index with room for about n keys.
 func newKeyIndex(n int) *keyIndex {
-	x := &keyIndex{keys: make([]key, 0, n)}
+	x := &keyIndex{keys: makeLarge[key](n)[:0]}
 	x.resize(max(4, bits.Len(uint(2*max(n, 1)-1))))
 	return x
 }
 
 func (x *keyIndex) resize(log2 int) {
-	x.slots = make([]uint32, 1<<log2)
+	x.slots = makeLarge[uint32](1 << log2)
 	x.shift = uint(64 - log2)
 	mask := len(x.slots) - 1
 	for i, k := range x.keys {
@@ -106,7 +106,7 @@ func weld(indexes []*keyIndex, faces [][][3]int32) []r3.Vec {
 			}
 		})
 	}
-	vertices := make([]r3.Vec, len(all.keys))
+	vertices := makeLarge[r3.Vec](len(all.keys))
 	inParts(len(vertices), func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {
 			vertices[i] = all.keys[i].vec()
