@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -71,10 +72,11 @@ func BenchmarkWeld(b *testing.B) {
 				corners = append(corners, keyOf(m.Vertices[v]))
 			}
 		}
+		var numbers [batch]int32
 		for b.Loop() {
 			x := newKeyIndex(len(m.Faces) / 2)
-			for _, k := range corners {
-				x.number(k)
+			for c := range slices.Chunk(corners, batch) {
+				x.numberAll(c, numbers[:])
 			}
 			if len(x.keys) != len(m.Vertices) {
 				b.Fatal(len(x.keys))

@@ -113,16 +113,33 @@ func readRun(ctx context.Context, s scanFile, index *keyIndex, faces [][3]int32,
 		if n, err := s.ReadAt(b, binarySize(int64(first+lo))); n < len(b) {
 			return s.readFailed(err)
 		}
-		for f := range run {
-			t := (*[triangleSize]byte)(b[f*triangleSize:])
-			if !finiteCorners(t) {
-				return s.notFinite(first + lo + f + 1)
+		for f := 0; f < len(run); f += batch / 3 {
+			if bad := numberCorners(index, b[f*triangleSize:], run[f:min(f+batch/3, len(run))]); bad >= 0 {
+				return s.notFinite(first + lo + f + bad + 1)
 			}
-			run[f] = [3]int32{index.number(corner(t, 12)), index.number(corner(t, 24)), index.number(corner(t, 36))}
 		}
 		report(int64(len(b)))
 	}
 	return nil
+}
+
+// numberCorners numbers the corners of up to batch/3 faces stored in b. It
+// returns the first face with a coordinate that is not finite, −1 if none.
+func numberCorners(index *keyIndex, b []byte, faces [][3]int32) (bad int) {
+	var keys [batch]key
+	var numbers [batch]int32
+	for f := range faces {
+		t := (*[triangleSize]byte)(b[f*triangleSize:])
+		if !finiteCorners(t) {
+			return f
+		}
+		keys[3*f], keys[3*f+1], keys[3*f+2] = corner(t, 12), corner(t, 24), corner(t, 36)
+	}
+	index.numberAll(keys[:3*len(faces)], numbers[:])
+	for f := range faces {
+		faces[f] = [3]int32(numbers[3*f:])
+	}
+	return -1
 }
 
 // corner returns the corner stored at byte at.

@@ -36,9 +36,10 @@ func (k key) vec() r3.Vec {
 // open-addressing hash table of positions in keys: a Go map with the same
 // content is several times slower and larger.
 type keyIndex struct {
-	keys  []key
-	slots []uint32 // position in keys plus one; 0 is free
-	shift uint
+	keys    []key
+	slots   []uint32 // position in keys plus one; 0 is free
+	shift   uint
+	fetched uint32 // keeps the fetch in numberAll from being left out as useless
 }
 
 // newKeyIndex returns an index with room for about n keys.
@@ -69,10 +70,31 @@ func (k key) hash() uint64 {
 	return h ^ h<<32
 }
 
+// batch is how many keys numberAll looks up together.
+const batch = 96
+
+// numberAll numbers up to batch keys. The places where their searches start are
+// fetched first, all at once: waiting for memory in turn would take longer than
+// all else.
+func (x *keyIndex) numberAll(keys []key, numbers []int32) {
+	var hashes [batch]uint64
+	fetched := uint32(0)
+	for i, k := range keys {
+		hashes[i] = k.hash()
+		fetched |= x.slots[hashes[i]>>x.shift]
+	}
+	x.fetched = fetched
+	for i, k := range keys {
+		numbers[i] = x.numberHashed(k, hashes[i])
+	}
+}
+
 // number returns the number of k, the next free one when k is new.
-func (x *keyIndex) number(k key) int32 {
+func (x *keyIndex) number(k key) int32 { return x.numberHashed(k, k.hash()) }
+
+func (x *keyIndex) numberHashed(k key, hash uint64) int32 {
 	mask := len(x.slots) - 1
-	s := int(k.hash() >> x.shift)
+	s := int(hash >> x.shift)
 	for x.slots[s] != 0 {
 		i := x.slots[s] - 1
 		if x.keys[i] == k {
