@@ -22,7 +22,7 @@ func gather(targets, items int, touches func(i int) []int32) Adjacency {
 	for t := 1; t < len(start); t++ {
 		start[t] += start[t-1]
 	}
-	index := make([]int32, start[targets+1])
+	index := makeLarge[int32](int(start[targets+1]))
 	// While filling, start[t+1] is where the next item of t goes; in the end
 	// it is where those of t+1 begin.
 	for i := range items {
@@ -43,23 +43,33 @@ func (m *Mesh) VertexFaces() Adjacency {
 // Neighbours returns the vertices that share an edge with each vertex, each
 // once. Faces with two equal corners are passed over.
 func (m *Mesh) Neighbours() Adjacency {
-	e := newEdgeTable(m)
-	start := make([]int32, len(m.Vertices)+2)
-	e.each(0, len(m.Vertices), func(r edgeRun) {
-		start[r.smaller+2]++
-		start[r.uses[0].larger()+2]++
+	pairs := make([][][2]int32, partsFor(len(m.Vertices)))
+	for p := range pairs {
+		// A closed mesh has three edges a vertex.
+		pairs[p] = makeLarge[[2]int32](3*len(m.Vertices)/len(pairs) + 8)[:0]
+	}
+	m.eachEdge(func(part int, r edgeRun) {
+		pairs[part] = append(pairs[part], [2]int32{r.smaller, r.uses[0].larger()})
 	})
+	start := make([]int32, len(m.Vertices)+2)
+	for _, part := range pairs {
+		for _, p := range part {
+			start[p[0]+2]++
+			start[p[1]+2]++
+		}
+	}
 	for v := 1; v < len(start); v++ {
 		start[v] += start[v-1]
 	}
-	index := make([]int32, start[len(start)-1])
+	index := makeLarge[int32](int(start[len(start)-1]))
 	// Edges come in order of their smaller, then their larger end, so each
 	// list grows in ascending order.
-	e.each(0, len(m.Vertices), func(r edgeRun) {
-		a, b := r.smaller, r.uses[0].larger()
-		index[start[a+1]], index[start[b+1]] = b, a
-		start[a+1]++
-		start[b+1]++
-	})
+	for _, part := range pairs {
+		for _, p := range part {
+			index[start[p[0]+1]], index[start[p[1]+1]] = p[1], p[0]
+			start[p[0]+1]++
+			start[p[1]+1]++
+		}
+	}
 	return Adjacency{Start: start[:len(m.Vertices)+1], Index: index}
 }

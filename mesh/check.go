@@ -171,11 +171,9 @@ func inspect(m *Mesh) Report {
 	if i.nonFinite() {
 		return i.report
 	}
-	edges := newEdgeTable(m)
 	var odd []edgeRun
-	i.shellOf, i.report.Shells, odd = edges.faceShells(m)
-	i.oddEdges(edges, odd)
-	edges = nil // its memory is the largest piece
+	i.shellOf, i.report.Shells, odd = m.faceShells()
+	i.oddEdges(odd)
 	list, needles := m.tally(i.shellOf, i.report.Shells, i.bounds)
 	i.degenerate(needles)
 	i.pairs(list)

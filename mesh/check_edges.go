@@ -8,7 +8,7 @@ import (
 )
 
 // oddEdges reports what the edges that are not regular amount to.
-func (i *inspection) oddEdges(edges *edgeTable, odd []edgeRun) {
+func (i *inspection) oddEdges(odd []edgeRun) {
 	var open, shared []edgeRun
 	against := false
 	for _, r := range odd {
@@ -28,7 +28,7 @@ func (i *inspection) oddEdges(edges *edgeTable, odd []edgeRun) {
 			" shared by three or more faces, the first")
 	}
 	if against {
-		i.winding(edges)
+		i.winding()
 	}
 	i.duplicates(odd)
 }
@@ -56,12 +56,12 @@ func (i *inspection) openLoops(open []edgeRun) {
 // winding reports faces that are wound against their neighbours: in each
 // patch of faces joined over two-face edges, the smaller side is called
 // flipped.
-func (i *inspection) winding(edges *edgeTable) {
+func (i *inspection) winding() {
 	sides := newSides(len(i.Faces))
 	var twist []edgeRun
-	edges.each(0, len(i.Vertices), func(r edgeRun) {
+	i.eachEdgeInOrder(func(r edgeRun) {
 		if len(r.uses) == 2 && !sides.join(r.uses[0].face(), r.uses[1].face(), !r.regular()) {
-			twist = append(twist, r)
+			twist = append(twist, edgeRun{r.smaller, slices.Clone(r.uses)})
 		}
 	})
 	if n := len(twist); n > 0 {

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"math"
 	"slices"
 	"sync/atomic"
 )
@@ -22,13 +23,6 @@ func (u edgeUse) larger() int32  { return int32(u >> 33) }
 func (u edgeUse) backward() bool { return u>>32&1 == 1 }
 func (u edgeUse) face() int32    { return int32(uint32(u)) }
 
-// edgeTable holds the uses of all edges of the faces that are not collapsed,
-// grouped by the edge's smaller end v: uses[start[v]:start[v+1]], sorted.
-type edgeTable struct {
-	start []int32
-	uses  []edgeUse
-}
-
 // edgeRun is all uses of one edge.
 type edgeRun struct {
 	smaller int32
@@ -45,69 +39,129 @@ func collapsed(t [3]int32) bool {
 	return t[0] == t[1] || t[1] == t[2] || t[2] == t[0]
 }
 
-// newEdgeTable sorts the edge uses by counting: each processor owns a range of
-// vertices and takes from all faces what belongs there.
-func newEdgeTable(m *Mesh) *edgeTable {
-	e := &edgeTable{start: makeLarge[int32](len(m.Vertices) + 2)}
-	inParts(len(m.Vertices), func(_, lo, hi int) {
-		count := e.start[lo+2 : hi+2]
-		m.eachUse(lo, hi, func(v int32, _ edgeUse) { count[v]++ })
+// eachEdge visits all edges of the faces that are not collapsed, on several
+// processors: each part of the vertices (see inParts) has the edges whose smaller
+// end is in it, visited in order of their ends. The uses are sorted and last only
+// for the visit.
+func (m *Mesh) eachEdge(visit func(part int, r edgeRun)) {
+	spans := m.endSpans()
+	inParts(len(m.Vertices), func(part, lo, hi int) {
+		m.edgesOf(lo, hi, spans, func(r edgeRun) { visit(part, r) })
 	})
-	for v := 1; v < len(e.start); v++ {
-		e.start[v] += e.start[v-1]
+}
+
+// eachEdgeInOrder visits the same edges one after another, in order of their
+// ends.
+func (m *Mesh) eachEdgeInOrder(visit func(r edgeRun)) {
+	m.edgesOf(0, len(m.Vertices), m.endSpans(), visit)
+}
+
+// edgesOf visits the edges whose smaller end is in [lo, hi).
+func (m *Mesh) edgesOf(lo, hi int, spans [][2]int32, visit func(r edgeRun)) {
+	s := edgeSorter{mesh: m, spans: spans}
+	for ; lo < hi; lo += edgeBlock {
+		s.sort(lo, min(lo+edgeBlock, hi))
+		s.each(visit)
 	}
-	e.uses = makeLarge[edgeUse](int(e.start[len(e.start)-1]))
+}
+
+const (
+	// edgeBlock is for how many vertices edges are sorted at a time; their uses,
+	// eight bytes six times a vertex, are the most memory a check takes.
+	edgeBlock = 1 << 17
+	// spanFaces is how many faces share one span of ends.
+	spanFaces = 1 << 11
+)
+
+// endSpans returns, for each spanFaces faces in a row, the least and the
+// greatest smaller end of their edges. In most files neighbours stand near each
+// other, so that a block of vertices concerns few rows.
+func (m *Mesh) endSpans() [][2]int32 {
+	spans := make([][2]int32, 0, len(m.Faces)/spanFaces+1)
+	for faces := range slices.Chunk(m.Faces, spanFaces) {
+		span := [2]int32{math.MaxInt32, -1}
+		for _, t := range faces {
+			span[0] = min(span[0], t[0], t[1], t[2])
+			// The middle one: it is the smaller end of the last edge.
+			span[1] = max(span[1], min(t[0], t[1]), min(t[1], t[2]), min(t[2], t[0]))
+		}
+		spans = append(spans, span)
+	}
+	return spans
+}
+
+// edgeSorter sorts the uses of the edges whose smaller end is in a block of
+// vertices, by counting: those of the block's vertex v end up, sorted, in
+// uses[start[v]:start[v+1]].
+type edgeSorter struct {
+	mesh  *Mesh
+	spans [][2]int32
+	first int
+	start []int32
+	uses  []edgeUse
+}
+
+// sort fills the sorter with the edges whose smaller end is in [lo, hi).
+func (s *edgeSorter) sort(lo, hi int) {
+	s.first = lo
+	s.start = append(s.start[:0], make([]int32, hi-lo+2)...)
+	s.eachUse(lo, hi, func(v int32, _ edgeUse) { s.start[v+2]++ })
+	for v := 1; v < len(s.start); v++ {
+		s.start[v] += s.start[v-1]
+	}
+	if n := int(s.start[len(s.start)-1]); n > cap(s.uses) {
+		s.uses = makeLarge[edgeUse](n + n/8)
+	} else {
+		s.uses = s.uses[:n]
+	}
 	// While filling, start[v+1] is where the next use of v goes; in the end it
 	// is where those of v+1 begin.
-	inParts(len(m.Vertices), func(_, lo, hi int) {
-		next := e.start[lo+1 : hi+1]
-		m.eachUse(lo, hi, func(v int32, u edgeUse) {
-			e.uses[next[v]] = u
-			next[v]++
-		})
+	s.eachUse(lo, hi, func(v int32, u edgeUse) {
+		s.uses[s.start[v+1]] = u
+		s.start[v+1]++
 	})
-	e.start = e.start[:len(m.Vertices)+1]
-	inParts(len(m.Vertices), func(_, lo, hi int) {
-		for v := lo; v < hi; v++ {
-			slices.Sort(e.uses[e.start[v]:e.start[v+1]])
-		}
-	})
-	return e
+	s.start = s.start[:hi-lo+1]
 }
 
 // eachUse visits the uses of edges whose smaller end is lo+v for v in
 // [0, hi-lo), in face order.
-func (m *Mesh) eachUse(lo, hi int, visit func(v int32, u edgeUse)) {
+func (s *edgeSorter) eachUse(lo, hi int, visit func(v int32, u edgeUse)) {
 	first, size := int32(lo), uint32(hi-lo)
-	for f, t := range m.Faces {
-		if collapsed(t) {
+	for row, span := range s.spans {
+		if int(span[0]) >= hi || int(span[1]) < lo {
 			continue
 		}
-		a := t[2]
-		for _, b := range t {
-			v, larger, backward := a, b, b < a
-			if backward {
-				v, larger = b, a
+		for f := row * spanFaces; f < min((row+1)*spanFaces, len(s.mesh.Faces)); f++ {
+			t := s.mesh.Faces[f]
+			if collapsed(t) {
+				continue
 			}
-			if uint32(v-first) < size {
-				visit(v-first, newEdgeUse(larger, backward, f))
+			a := t[2]
+			for _, b := range t {
+				v, larger, backward := a, b, b < a
+				if backward {
+					v, larger = b, a
+				}
+				if uint32(v-first) < size {
+					visit(v-first, newEdgeUse(larger, backward, f))
+				}
+				a = b
 			}
-			a = b
 		}
 	}
 }
 
-// each visits the edges whose smaller end is in [lo, hi), in order of their
-// ends.
-func (e *edgeTable) each(lo, hi int, visit func(edgeRun)) {
-	for v := lo; v < hi; v++ {
-		uses := e.uses[e.start[v]:e.start[v+1]]
+// each visits the edges in order of their ends.
+func (s *edgeSorter) each(visit func(edgeRun)) {
+	for v := range s.start[1:] {
+		uses := s.uses[s.start[v]:s.start[v+1]]
+		slices.Sort(uses)
 		for len(uses) > 0 {
 			n := 1
 			for n < len(uses) && uses[n].larger() == uses[0].larger() {
 				n++
 			}
-			visit(edgeRun{int32(v), uses[:n:n]})
+			visit(edgeRun{int32(s.first + v), uses[:n:n]})
 			uses = uses[n:]
 		}
 	}
@@ -178,18 +232,16 @@ func (p forest) number(skip func(i int) bool) int {
 // faceShells joins faces that share an edge into shells and returns each
 // face's shell (−1 when collapsed), how many there are, and the edges that are
 // not regular, in order of their ends.
-func (e *edgeTable) faceShells(m *Mesh) (shellOf []int32, shells int, odd []edgeRun) {
+func (m *Mesh) faceShells() (shellOf []int32, shells int, odd []edgeRun) {
 	p := newForest(len(m.Faces))
 	oddIn := make([][]edgeRun, partsFor(len(m.Vertices)))
-	inParts(len(m.Vertices), func(part, lo, hi int) {
-		e.each(lo, hi, func(r edgeRun) {
-			for _, u := range r.uses[1:] {
-				p.join(r.uses[0].face(), u.face())
-			}
-			if !r.regular() {
-				oddIn[part] = append(oddIn[part], r)
-			}
-		})
+	m.eachEdge(func(part int, r edgeRun) {
+		for _, u := range r.uses[1:] {
+			p.join(r.uses[0].face(), u.face())
+		}
+		if !r.regular() {
+			oddIn[part] = append(oddIn[part], edgeRun{r.smaller, slices.Clone(r.uses)})
+		}
 	})
 	shells = p.number(func(f int) bool { return collapsed(m.Faces[f]) })
 	return p, shells, slices.Concat(oddIn...)
