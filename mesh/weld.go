@@ -117,9 +117,11 @@ func (x *keyIndex) numberHashed(k key, hash uint64) int32 {
 func weld(indexes []*keyIndex, faces [][][3]int32) []r3.Vec {
 	all := indexes[0]
 	for p := 1; p < len(indexes); p++ {
-		to := make([]int32, len(indexes[p].keys))
-		for i, k := range indexes[p].keys {
-			to[i] = all.number(k)
+		keys := indexes[p].keys
+		to := makeLarge[int32](len(keys))
+		for i := 0; i < len(keys); i += batch {
+			end := min(i+batch, len(keys))
+			all.numberAll(keys[i:end], to[i:end])
 		}
 		part := faces[p]
 		inParts(len(part), func(_, lo, hi int) {
