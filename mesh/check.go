@@ -12,23 +12,26 @@ import (
 // Kinds of problems, worst first. The first group keeps a mesh from being a
 // Solid.
 const (
-	KindEmpty           = "empty"            // no face
-	KindNonFinite       = "non-finite"       // vertices that are not numbers
-	KindFlat            = "flat"             // the whole surface encloses no space
-	KindOpenLoop        = "open-loop"        // rims of holes
-	KindSharedEdge      = "shared-edge"      // edges used by three or more faces
-	KindOneSided        = "one-sided"        // surfaces that have no outside
-	KindFlippedFace     = "flipped-face"     // faces wound against their neighbours
-	KindInsideOutShell  = "inside-out-shell" // shells turned against the others
-	KindNestedShell     = "nested-shell"     // outward shells inside another
-	KindInsideOut       = "inside-out"       // the whole surface, corrected
-	KindDuplicateFace   = "duplicate-face"   // faces on the same three corners
-	KindDegenerateFace  = "degenerate-face"  // faces without area
-	KindFlatShell       = "flat-shell"       // shells that enclose no space
-	KindInnerCavity     = "inner-cavity"     // hollows inside, legitimate
-	hintMend            = "mend the scan in a mesh program and try again"
-	longestPlaceDigits  = 9
-	significantOfLength = 3
+	KindEmpty          = "empty"            // no face
+	KindNonFinite      = "non-finite"       // vertices that are not numbers
+	KindFlat           = "flat"             // the whole surface encloses no space
+	KindOpenLoop       = "open-loop"        // rims of holes
+	KindSharedEdge     = "shared-edge"      // edges used by three or more faces
+	KindOneSided       = "one-sided"        // surfaces that have no outside
+	KindFlippedFace    = "flipped-face"     // faces wound against their neighbours
+	KindInsideOutShell = "inside-out-shell" // shells turned against the others
+	KindNestedShell    = "nested-shell"     // outward shells inside another
+	KindInsideOut      = "inside-out"       // the whole surface, corrected
+	KindDuplicateFace  = "duplicate-face"   // faces on the same three corners
+	KindDegenerateFace = "degenerate-face"  // faces without area
+	KindFlatShell      = "flat-shell"       // shells that enclose no space
+	KindInnerCavity    = "inner-cavity"     // hollows inside, legitimate
+)
+
+const (
+	hintMend      = "mend the scan in a mesh program and try again"
+	lengthDigits  = 3 // of a length in a sentence
+	placeDecimals = 9 // at most, of a place in a sentence
 )
 
 // blocking lists the kinds that keep a mesh from being a Solid, worst first,
@@ -83,6 +86,9 @@ func (r Report) worst() (p Problem, hint string, bad bool) {
 // Error names the worst problem in one sentence.
 func (e *NotSolid) Error() string {
 	p, _, _ := e.Report.worst()
+	if p.Kind == KindFlat || p.Kind == KindEmpty {
+		return p.Text
+	}
 	return "the scan is not a closed solid: " + p.Text
 }
 
@@ -165,7 +171,7 @@ type inspection struct {
 func inspect(m *Mesh) Report {
 	i := &inspection{Mesh: m, bounds: m.Bounds()}
 	if len(m.Faces) == 0 {
-		i.add(KindEmpty, 0, "it has no faces")
+		i.add(KindEmpty, 0, "the scan has no faces")
 		return i.report
 	}
 	if i.nonFinite() {
@@ -304,7 +310,7 @@ func (i *inspection) sortShells(list []shell, sign int) sortedShells {
 // place writes a point with as many decimals as the part's size calls for.
 func (i *inspection) place(p r3.Vec) string {
 	size := farthest(r3.Sub(i.bounds.Max, i.bounds.Min))
-	digits := min(max(1, significantOfLength-int(math.Floor(math.Log10(size)))), longestPlaceDigits)
+	digits := min(max(1, lengthDigits-int(math.Floor(math.Log10(size)))), placeDecimals)
 	if size == 0 {
 		digits = 1
 	}
@@ -319,7 +325,7 @@ func (i *inspection) place(p r3.Vec) string {
 func length(x float64) string {
 	digits := 0
 	if x > 0 {
-		digits = max(0, significantOfLength-1-int(math.Floor(math.Log10(x))))
+		digits = max(0, lengthDigits-1-int(math.Floor(math.Log10(x))))
 	}
 	unit := math.Pow10(digits)
 	return strconv.FormatFloat(math.Round(x*unit)/unit, 'f', -1, 64) + " mm"

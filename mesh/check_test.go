@@ -147,7 +147,7 @@ func TestCheck(t *testing.T) {
 		{name: "twisted band", m: strip(12, true), kind: KindOpenLoop + " " + KindOneSided, shells: 1, loops: 1},
 		{name: "not a number", m: with(cube(r3.Vec{}), func(m *Mesh) { m.Vertices[3].Y = math.Inf(1) }),
 			kind: KindNonFinite, count: 1, text: "1 corner is not a finite number"},
-		{name: "nothing", m: &Mesh{}, kind: KindEmpty, text: "it has no faces"},
+		{name: "nothing", m: &Mesh{}, kind: KindEmpty, text: "the scan has no faces"},
 		{name: "a hundred metres", m: cube(r3.Vec{}).Scaled(5e4), solid: true, shells: 1, volume: 1e15},
 		{name: "a micrometre", m: cube(r3.Vec{}).Scaled(5e-4), solid: true, shells: 1, volume: 1e-9},
 		{name: "ten metres away", m: cube(r3.Vec{X: 1e4, Y: -1e4, Z: 1e4}), solid: true, shells: 1, volume: 8},
