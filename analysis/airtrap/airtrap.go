@@ -1,0 +1,176 @@
+package airtrap
+
+import (
+	"cmp"
+	"errors"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Default thresholds of what counts as a trap: a smaller dent, or a bubble of
+// a smaller volume, wets out or is trimmed (common practice, no source).
+const (
+	DefaultPersistenceMM = 0.5
+	DefaultVolumeMM3     = 50
+)
+
+// Input says what rises where. Lengths in mm.
+type Input struct {
+	Domain        Domain
+	Up            r3.Vec  // unit, against gravity, in the frame of the mesh
+	Open          []int32 // vertices at an opening: the spout, a vent
+	PersistenceMM float64 // least depth from top to spill level
+	VolumeMM3     float64 // least volume
+	// Screen skips what hangs under what. It is quicker, and right wherever no
+	// floor stands between two ceilings; for searches over many directions.
+	Screen bool
+}
+
+// Trap is one place air cannot leave.
+type Trap struct {
+	At            r3.Vec  // its highest point on the surface
+	Vertex        int32   // the same
+	Spill         float64 // dot(up, point) where liquid closes it off
+	PersistenceMM float64 // from its top down to there
+	VolumeMM3     float64 // above the spill level
+}
+
+// Shallow is ceiling so nearly level that thick liquid leaves bubbles on it
+// although nothing stops them.
+type Shallow struct {
+	AreaMM2 float64 // of all such patches
+	At      r3.Vec  // middle of the largest
+}
+
+// Result holds the traps, largest first, and the nearly level ceiling, nil
+// when there is too little to matter.
+type Result struct {
+	Traps   []Trap
+	Shallow *Shallow
+}
+
+// Find finds the traps of the liquid's space.
+func Find(s *Surface, in Input) (Result, error) {
+	if d := r3.Norm(in.Up); !(math.Abs(d-1) < 1e-9) {
+		return Result{}, errors.New("the direction against gravity is not a unit vector")
+	}
+	w := newSweep(s, in)
+	w.run()
+	var r Result
+	for _, e := range w.events {
+		t := Trap{Spill: e.spill, PersistenceMM: w.height[e.top] - e.spill, VolumeMM3: w.volume(e)}
+		if t.VolumeMM3 < in.VolumeMM3 {
+			continue
+		}
+		t.Vertex = w.middle(e.top)
+		t.At = s.m.Vertices[t.Vertex]
+		r.Traps = append(r.Traps, t)
+	}
+	slices.SortStableFunc(r.Traps, func(a, b Trap) int { return cmp.Compare(b.VolumeMM3, a.VolumeMM3) })
+	if !in.Screen {
+		r.Shallow = w.shallow()
+	}
+	return r, nil
+}
+
+// volume returns the volume (mm³) of the space above the spill level that
+// hangs together with the top: ∫(h − spill)·n_up dA over its surface, by the
+// divergence theorem, exact for the mesh.
+func (w *sweep) volume(e event) float64 {
+	sum := 0.0
+	for _, f := range w.pocketFaces(e) {
+		a, b, c := w.s.m.Corners(int(f))
+		sum += w.column(a, b, c, e.spill)
+	}
+	return w.sign * sum
+}
+
+// pocketFaces returns the faces that reach above the spill level in the pocket
+// of e, in ascending order.
+func (w *sweep) pocketFaces(e event) []int32 {
+	seen := make([]bool, len(w.height))
+	seen[e.top] = true
+	reached := []int32{e.top}
+	add := func(v int32) {
+		if w.height[v] > e.spill && !seen[v] {
+			seen[v] = true
+			reached = append(reached, v)
+		}
+	}
+	under := w.underCeiling()
+	var faces []int32
+	for i := 0; i < len(reached); i++ {
+		v := reached[i]
+		for _, n := range w.s.next.Of(int(v)) {
+			add(n)
+		}
+		if c, known := w.above[v]; known && c >= 0 {
+			add(c)
+		}
+		for _, h := range under[v] {
+			add(h)
+		}
+		faces = append(faces, w.s.faces.Of(int(v))...)
+	}
+	slices.Sort(faces)
+	return slices.Compact(faces)
+}
+
+// underCeiling turns above round: the humps that hang under a ceiling vertex.
+func (w *sweep) underCeiling() map[int32][]int32 {
+	under := make(map[int32][]int32, len(w.above))
+	for hump, ceiling := range w.above {
+		if ceiling >= 0 {
+			under[ceiling] = append(under[ceiling], hump)
+		}
+	}
+	return under
+}
+
+// column returns ∫(h − level)·n_up dA over the part of a triangle above level.
+func (w *sweep) column(a, b, c r3.Vec, level float64) float64 {
+	corners := [3]r3.Vec{a, b, c}
+	var clip [4]r3.Vec
+	n := 0
+	for i, p := range corners {
+		q := corners[(i+1)%3]
+		hp, hq := r3.Dot(w.in.Up, p)-level, r3.Dot(w.in.Up, q)-level
+		if hp > 0 {
+			clip[n] = p
+			n++
+		}
+		if hp > 0 != (hq > 0) {
+			clip[n] = r3.Add(p, r3.Scale(hp/(hp-hq), r3.Sub(q, p)))
+			n++
+		}
+	}
+	sum := 0.0
+	for i := 2; i < n; i++ {
+		p, q, r := clip[0], clip[i-1], clip[i]
+		area := r3.Dot(w.in.Up, r3.Cross(r3.Sub(q, p), r3.Sub(r, p))) / 2
+		sum += area * ((r3.Dot(w.in.Up, p)+r3.Dot(w.in.Up, q)+r3.Dot(w.in.Up, r))/3 - level)
+	}
+	return sum
+}
+
+// plateauMM is how far below a top its level region reaches.
+const plateauMM = 0.05
+
+// middle returns the vertex nearest the middle of the level region at top.
+func (w *sweep) middle(top int32) int32 {
+	region := w.s.flood(top, func(v int32) bool { return w.height[v] >= w.height[top]-plateauMM })
+	var sum r3.Vec
+	for _, v := range region {
+		sum = r3.Add(sum, w.s.m.Vertices[v])
+	}
+	centre := r3.Scale(1/float64(len(region)), sum)
+	best, least := top, math.Inf(1)
+	for _, v := range region {
+		if d := r3.Norm2(r3.Sub(w.s.m.Vertices[v], centre)); d < least || d == least && v < best {
+			best, least = v, d
+		}
+	}
+	return best
+}

@@ -1,0 +1,70 @@
+// Package airtrap answers "where does air stay as liquid rises, and which
+// vents free it?", for both pours: rubber rising around the pattern, and
+// casting material rising in the cavity that the pattern left.
+//
+// A trap is a local top of the liquid's space that cannot reach an opening. It
+// is found exactly on the mesh, without a grid: the surface is swept from the
+// top down and joined by union-find, which is the merge tree of the space
+// itself, since two parts of the space always meet at a saddle of its surface.
+// A surface part that begins inside the space (a hump of the floor) is tied to
+// the part it hangs under by a line straight up.
+// Sources: Edelsbrunner, Letscher & Zomorodian, "Topological persistence and
+// simplification", 2002; Carr, Snoeyink & Axen, "Computing contour trees in
+// all dimensions", 2003 (both from memory).
+package airtrap
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
+)
+
+// Domain says which side of the surface the liquid fills.
+type Domain int
+
+const (
+	Inside  Domain = iota // casting material, in the pattern's place
+	Outside               // rubber, around the pattern
+)
+
+// Surface is a mesh made ready for many sweeps. It is safe for concurrent use.
+type Surface struct {
+	m      *mesh.Mesh
+	next   mesh.Adjacency // vertices by edge
+	faces  mesh.Adjacency // faces at each vertex
+	normal []r3.Vec       // sum of the outward double-area normals at each vertex
+}
+
+// NewSurface prepares m.
+func NewSurface(m *mesh.Mesh) *Surface {
+	s := &Surface{m: m, next: m.Neighbours(), faces: m.VertexFaces(), normal: make([]r3.Vec, len(m.Vertices))}
+	for f, t := range m.Faces {
+		n := m.DoubleAreaNormal(f)
+		for _, v := range t {
+			s.normal[v] = r3.Add(s.normal[v], n)
+		}
+	}
+	return s
+}
+
+// Near returns the vertices of one connected patch: those within depth above
+// the vertex from along up and joined to it by others such.
+func (s *Surface) Near(from int32, up r3.Vec, depth float64) []int32 {
+	limit := r3.Dot(up, s.m.Vertices[from]) + depth
+	return s.flood(from, func(v int32) bool { return r3.Dot(up, s.m.Vertices[v]) <= limit })
+}
+
+// flood returns the vertices reached from one by edges while keep holds.
+func (s *Surface) flood(from int32, keep func(v int32) bool) []int32 {
+	seen := map[int32]bool{from: true}
+	reached := []int32{from}
+	for i := 0; i < len(reached); i++ {
+		for _, w := range s.next.Of(int(reached[i])) {
+			if !seen[w] && keep(w) {
+				seen[w] = true
+				reached = append(reached, w)
+			}
+		}
+	}
+	return reached
+}
