@@ -1,0 +1,199 @@
+// Package shelf answers "what is on the shelf?": rubbers, casting materials
+// and boards under generic names, with the figures that a plan needs.
+//
+// The built-in shelf is shelf.toml. A maker's own file has the same tables: a
+// new key adds an entry, a known key changes only the fields that are given.
+// Every figure is a stand-in for the data sheet of the product at hand, and
+// says in Basis where it comes from.
+package shelf
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+)
+
+// The entries a job uses when the maker names none.
+const (
+	DefaultRubber  = "tin-30"
+	DefaultCasting = "foam"
+	DefaultBoard   = "melamine-18"
+)
+
+// Range is an uncertain figure: likely, and the ends that it hardly passes.
+type Range struct {
+	Low    float64 `toml:"low"`
+	Likely float64 `toml:"likely"`
+	High   float64 `toml:"high"`
+}
+
+// Rubber is one mold rubber of two parts.
+type Rubber struct {
+	Key            string
+	Name           string // generic: "tin-cure silicone, 30 A"
+	Cure           string // Tin | Platinum
+	ShoreA         float64
+	DensityGPerCM3 Range   // mixed
+	RatioA, RatioB float64 // by weight
+	PotLifeS       float64 // at about 23 °C
+	DemoldS        Range
+	ViscosityPaS   float64 // mixed
+	ShrinkPct      Range   // linear
+	Basis          string  // where the figures come from
+}
+
+// The ways a rubber cures.
+const (
+	Tin      = "tin"      // condensation
+	Platinum = "platinum" // addition
+)
+
+// Casting is one material that is cast in the mold.
+type Casting struct {
+	Key            string
+	Name           string
+	Kind           string // Resin | Foam
+	DensityGPerCM3 Range  // of a foam: at free rise
+	Basis          string
+
+	spouts []spoutRow
+	ventMM float64
+}
+
+// The kinds of casting material.
+const (
+	Resin = "resin" // sets solid without growing
+	Foam  = "foam"  // rises
+)
+
+// LeastSpoutMM returns the narrowest spout, as a diameter in mm, for a cavity
+// of the given volume in mm³. Basis: common practice, no source.
+func (c Casting) LeastSpoutMM(cavityMM3 float64) float64 {
+	for _, row := range c.spouts {
+		if row.UpToL == 0 || cavityMM3 < row.UpToL*1e6 {
+			return row.MM
+		}
+	}
+	return 0 // not reached: the last row has no limit
+}
+
+// A vent longer than longVentMM is at least longVentDiameterMM wide, so that
+// the rod that makes it is stiff and the air still gets through. Basis: common
+// practice, no source.
+const (
+	longVentMM         = 60
+	longVentDiameterMM = 5
+)
+
+// VentMM returns the diameter in mm of a vent of the given length in mm.
+func (c Casting) VentMM(lengthMM float64) float64 {
+	if lengthMM > longVentMM {
+		return max(c.ventMM, longVentDiameterMM)
+	}
+	return c.ventMM
+}
+
+// Board is one sheet material for the walls of the box.
+type Board struct {
+	Key         string
+	Name        string
+	ThicknessMM float64
+	Basis       string
+}
+
+// Shelf is everything on the shelf, in a stable order.
+type Shelf struct {
+	rubbers  []Rubber
+	castings []Casting
+	boards   []Board
+}
+
+//go:embed shelf.toml
+var builtIn []byte
+
+// Default returns the built-in shelf.
+func Default() (*Shelf, error) { return read("", nil) }
+
+// Load returns the built-in shelf with the maker's TOML file laid over it.
+func Load(path string) (*Shelf, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, &Error{
+			what: fmt.Sprintf("shelf file %s cannot be read: %v", path, reason(err)),
+			try:  "give the path of a TOML file with [rubber.KEY], [casting.KEY] or [board.KEY] tables",
+		}
+	}
+	return read(path, text)
+}
+
+// Read does what Load does for an open file; name is what errors call it.
+func Read(name string, r io.Reader) (*Shelf, error) {
+	text, err := io.ReadAll(r)
+	if err != nil {
+		return nil, fmt.Errorf("shelf file %s cannot be read: %w", name, err)
+	}
+	return read(name, text)
+}
+
+func read(name string, extra []byte) (*Shelf, error) {
+	var d document
+	if err := d.decode("built-in shelf", bytes.NewReader(builtIn)); err != nil {
+		return nil, err
+	}
+	if extra != nil {
+		if err := d.decode("shelf file "+name, bytes.NewReader(extra)); err != nil {
+			return nil, err
+		}
+	}
+	return d.shelf(name)
+}
+
+// Rubbers returns all rubbers: tin-cure first, then by hardness, then by key.
+func (s *Shelf) Rubbers() []Rubber { return slices.Clone(s.rubbers) }
+
+// Castings returns all casting materials by key.
+func (s *Shelf) Castings() []Casting { return slices.Clone(s.castings) }
+
+// Boards returns all boards by key.
+func (s *Shelf) Boards() []Board { return slices.Clone(s.boards) }
+
+// Rubber returns the rubber of that key; the error lists the keys there are.
+func (s *Shelf) Rubber(key string) (Rubber, error) {
+	return find(s.rubbers, "rubber", key, func(r Rubber) string { return r.Key })
+}
+
+// Casting returns the casting material of that key.
+func (s *Shelf) Casting(key string) (Casting, error) {
+	return find(s.castings, "casting material", key, func(c Casting) string { return c.Key })
+}
+
+// Board returns the board of that key.
+func (s *Shelf) Board(key string) (Board, error) {
+	return find(s.boards, "board", key, func(b Board) string { return b.Key })
+}
+
+func find[T any](entries []T, noun, key string, keyOf func(T) string) (T, error) {
+	keys := make([]string, len(entries))
+	for i, e := range entries {
+		if keys[i] = keyOf(e); keys[i] == key {
+			return e, nil
+		}
+	}
+	var none T
+	return none, &Error{
+		what: fmt.Sprintf("no %s %q is on the shelf", noun, key),
+		try:  "take one of " + strings.Join(keys, ", ") + ", or add yours to a shelf file",
+	}
+}
+
+// Error is one sentence on what is wrong with a shelf file or key.
+type Error struct{ what, try string }
+
+func (e *Error) Error() string { return e.what }
+
+// Hint says what to do about it.
+func (e *Error) Hint() string { return e.try }
