@@ -75,11 +75,22 @@ func (d *document) decode(name string, r io.Reader) error {
 	case errors.As(err, &broken):
 		row, _ := broken.Position()
 		return &Error{
-			what: fmt.Sprintf("%s, line %d: %s", name, row, strings.TrimPrefix(broken.Error(), "toml: ")),
+			what: fmt.Sprintf("%s, line %d: %s", name, row, plain(broken.Error())),
 			try:  "correct that line; text stands in quotes, numbers have a decimal point, ranges look like { low = 1.1, likely = 1.2, high = 1.3 }",
 		}
 	}
 	return fmt.Errorf("%s cannot be read: %w", name, err)
+}
+
+var wrongType = regexp.MustCompile(`^cannot decode TOML (\w+) into`)
+
+// plain rewords the decoder's message where it speaks of Go types.
+func plain(message string) string {
+	message = strings.TrimPrefix(message, "toml: ")
+	if m := wrongType.FindStringSubmatch(message); m != nil {
+		return "this field cannot hold a " + m[1]
+	}
+	return message
 }
 
 // knownFields lists what may stand where the unknown key stood.

@@ -206,7 +206,7 @@ func TestUnknownKeys(t *testing.T) {
 func TestFaultyFiles(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"not TOML":       {"[rubber.tin-30\n", "shelf file mine.toml, line 1: "},
-		"text as number": {"[rubber.tin-30]\npot_life_min = \"long\"\n", "shelf file mine.toml, line 2: "},
+		"text as number": {"[rubber.tin-30]\npot_life_min = \"long\"\n", "shelf file mine.toml, line 2: this field cannot hold a string"},
 		"unknown field":  {"[rubber.tin-30]\nshore_a = 30\npotlife = 3\n", "line 3: a shelf has no field rubber.tin-30.potlife"},
 		"unknown table":  {"[rubbers.tin-30]\nshore_a = 30\n", "line 1: a shelf has no field rubbers"},
 		"bad key":        {"[rubber.\"Tin 30\"]\nshore_a = 30\n", "[rubber.Tin 30]: the key may hold only"},

@@ -1,0 +1,206 @@
+// Package mix answers "how much rubber to weigh, in which batches, and how
+// high does it stand after each?".
+//
+// The rubber that fills the box is box − displaced, both up to the rubber
+// level, times the rubber's density. To that comes an allowance for what stays
+// in the cups and for a leak. The same balance at any lower level gives the
+// marks on the wall.
+package mix
+
+import (
+	"fmt"
+	"math"
+
+	"pourwright/analysis/finding"
+	"pourwright/analysis/shelf"
+)
+
+// RuleGPerIn3 is the shop's rule of thumb for the whole box, nothing
+// subtracted: 18.5 g/in³, which is 1.129 g/cm³ (common practice, no source).
+const RuleGPerIn3 = 18.5
+
+const (
+	mm3PerIn3 = 25.4 * 25.4 * 25.4
+	mm3PerCM3 = 1000
+	mm3PerL   = 1e6
+)
+
+// The defaults that a zero in Input means.
+const (
+	DefaultScaleStepG = 1
+	// A batch fills a quarter of a 10 L bucket, so that it can rise to four
+	// times its volume under vacuum (common practice, no source).
+	bucketMM3      = 10 * mm3PerL
+	vacuumHeadroom = 4
+)
+
+// Limits that tell a slip from a job.
+const (
+	mostMassG   = 1e6 // a tonne: the scan's units must be wrong
+	mostBatches = 200
+	mostStepG   = 100
+)
+
+// Input is a box, what stands in it, and the rubber for it.
+type Input struct {
+	Rubber   shelf.Rubber
+	InsideMM [3]float64 // length, width, rubber level
+
+	// Below gives the volume in mm³ of the pattern (with stem and posts) below
+	// a level in mm above the board. Without it DisplacedMM3 is the displaced
+	// volume, zero for an empty box, and is taken as equally thick all the way up.
+	Below             func(levelMM float64) float64
+	DisplacedMM3      float64
+	DisplacedErrorMM3 float64 // how far the displaced volume may be off, either way
+
+	ScaleStepG float64 // smallest step of the scale; 0: DefaultScaleStepG
+	BatchMaxG  float64 // heaviest batch; 0: what a bucket and the pot life allow
+	InchMarks  bool    // marks at round fractions of an inch, not of mm
+}
+
+// Result is the answer. MassG = NetG + AllowanceG = the sum of the batches.
+type Result struct {
+	BoxMM3, DisplacedMM3, NetMM3 float64 // up to the rubber level; net = box − displaced
+	NetG                         float64 // rubber in the full box: the block when cured
+	AllowanceG                   float64 // cups, leak and rounding up
+	AllowanceRule                string
+	MassG                        float64 // likely mass to weigh out
+	LowG, HighG                  float64 // 5 % and 95 % points of the mass needed
+	RangeRule                    string
+	RuleG                        float64 // L×W×level × RuleGPerIn3
+	AG, BG                       float64 // parts A and B of MassG
+	Batches                      []Batch
+	BatchRule                    string
+	TimeNeededS                  float64 // to mix, degas and pour one batch
+	Marks                        []Mark  // upwards, the last one at the rubber level
+	Findings                     []finding.Finding
+}
+
+// Batch is one weighing. LevelMM is where the rubber then stands.
+type Batch struct {
+	AG, BG, TotalG float64
+	LevelMM        float64
+}
+
+// Mark is a level on the inside of the wall and the rubber below it.
+type Mark struct {
+	LevelMM   float64
+	RubberMM3 float64
+	MassG     float64 // of RubberMM3, without allowance
+}
+
+// Plan answers for one box.
+func Plan(in Input) (Result, error) {
+	in = in.withDefaults()
+	if err := in.check(); err != nil {
+		return Result{}, err
+	}
+	var r Result
+	r.BoxMM3, r.DisplacedMM3 = in.box(in.InsideMM[2]), in.displaced(in.InsideMM[2])
+	r.NetMM3 = r.BoxMM3 - r.DisplacedMM3
+	if !(r.NetMM3 > 0) {
+		return Result{}, &InputError{
+			fmt.Sprintf("the pattern takes %.0f cm³ and the box up to the rubber level holds only %.0f cm³", r.DisplacedMM3/mm3PerCM3, r.BoxMM3/mm3PerCM3),
+			"check the pattern's volume and the box's inside measures; both must be in the same units",
+		}
+	}
+	r.NetG = in.grams(r.NetMM3)
+	r.RuleG = r.BoxMM3 / mm3PerIn3 * RuleGPerIn3
+	if r.NetG > mostMassG {
+		return Result{}, &InputError{
+			fmt.Sprintf("this box would take %.0f kg of rubber", r.NetG/1000),
+			"check the units of the scan or the box",
+		}
+	}
+	if err := in.portion(&r); err != nil {
+		return Result{}, err
+	}
+	in.spread(&r)
+	r.Marks = in.marks()
+	r.Findings = in.doubts(r)
+	return r, nil
+}
+
+// At returns the rubber in the box up to a level in mm above the board, which
+// is taken as at most the rubber level and at least zero.
+func (in Input) At(levelMM float64) Mark {
+	level := math.Max(0, math.Min(levelMM, in.InsideMM[2]))
+	rubber := in.box(level) - in.displaced(level)
+	return Mark{LevelMM: level, RubberMM3: rubber, MassG: in.grams(rubber)}
+}
+
+func (in Input) withDefaults() Input {
+	if in.ScaleStepG == 0 {
+		in.ScaleStepG = DefaultScaleStepG
+	}
+	return in
+}
+
+func (in Input) check() error {
+	for i, name := range [3]string{"length", "width", "rubber level"} {
+		if v := in.InsideMM[i]; !(v > 0) || math.IsInf(v, 0) {
+			return &InputError{
+				fmt.Sprintf("the %s of the box is %v mm", name, v),
+				"give the inside length, width and rubber level as positive lengths",
+			}
+		}
+	}
+	displaced := in.displaced(in.InsideMM[2])
+	for _, c := range []struct {
+		name, try string
+		v, most   float64
+	}{
+		{"displaced volume", "give the pattern's volume as a positive figure", displaced, math.MaxFloat64},
+		{"error of the displaced volume", "give it as a positive figure", in.DisplacedErrorMM3, math.MaxFloat64},
+		{"scale step", "give the smallest step of your scale, such as 1 g", in.ScaleStepG, mostStepG},
+		{"largest batch", "give the largest batch you can stir, such as 2500 g", in.BatchMaxG, mostMassG},
+	} {
+		if !(c.v >= 0 && c.v <= c.most) {
+			return &InputError{fmt.Sprintf("the %s is %v, which cannot be", c.name, c.v), c.try}
+		}
+	}
+	if d := in.Rubber.DensityGPerCM3; !(d.Low > 0 && d.Low <= d.Likely && d.Likely <= d.High && in.Rubber.RatioA > 0 && in.Rubber.RatioB > 0 && in.Rubber.PotLifeS > 0) {
+		return &InputError{"no rubber with a density, a ratio and a pot life was given", "choose a rubber from the shelf"}
+	}
+	return nil
+}
+
+// box is the inside volume up to a level.
+func (in Input) box(level float64) float64 { return in.InsideMM[0] * in.InsideMM[1] * level }
+
+// displaced is what the pattern takes of it.
+func (in Input) displaced(level float64) float64 {
+	if in.Below != nil {
+		return in.Below(level)
+	}
+	return in.DisplacedMM3 * level / in.InsideMM[2]
+}
+
+// grams is the likely mass of a volume in mm³.
+func (in Input) grams(mm3 float64) float64 { return mm3 / mm3PerCM3 * in.Rubber.DensityGPerCM3.Likely }
+
+// levelOf is the level at which the box holds that volume of rubber, in mm;
+// the rubber level when it holds less than that.
+func (in Input) levelOf(rubberMM3 float64) float64 {
+	lo, hi := 0.0, in.InsideMM[2]
+	if in.At(hi).RubberMM3 <= rubberMM3 {
+		return hi
+	}
+	for range 60 {
+		mid := lo + (hi-lo)/2
+		if in.At(mid).RubberMM3 < rubberMM3 {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return hi
+}
+
+// InputError is one sentence on what is wrong with an Input.
+type InputError struct{ what, try string }
+
+func (e *InputError) Error() string { return e.what }
+
+// Hint says what to do about it.
+func (e *InputError) Hint() string { return e.try }
