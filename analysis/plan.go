@@ -78,11 +78,12 @@ type Mend struct {
 
 // Stand says which way up the pattern is molded and where its spout is.
 type Stand struct {
-	Down            [3]float64    `json:"down"`     // scan frame
-	SpoutMM         [3]float64    `json:"spout_mm"` // scan frame: centre of the opening on the pattern
-	SpoutDiameterMM float64       `json:"spout_diameter_mm"`
-	StemMM          float64       `json:"stem_mm"`  // 0 when the pattern touches the board itself
-	Rotation        [3][3]float64 `json:"rotation"` // rows; p_stand = rotation·p_scan + translation
+	Down            [3]float64    `json:"down"`                // scan frame
+	SpoutMM         [3]float64    `json:"spout_mm"`            // scan frame: centre of the opening on the pattern
+	SpoutDiameterMM float64       `json:"spout_diameter_mm"`   // of the stem, where there is one
+	ContactMM       float64       `json:"contact_diameter_mm"` // widest circle where the pattern touches the board or stem
+	StemMM          float64       `json:"stem_mm"`             // 0 when the pattern touches the board itself
+	Rotation        [3][3]float64 `json:"rotation"`            // rows; p_stand = rotation·p_scan + translation
 	TranslationMM   [3]float64    `json:"translation_mm"`
 	HeightMM        float64       `json:"height_mm"` // of the pattern alone
 	Chosen          string        `json:"chosen"`    // "search" | "down" (given by the maker)

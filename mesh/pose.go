@@ -53,3 +53,13 @@ func Frame(n r3.Vec) (x, y r3.Vec) {
 func dot(a, b r3.Vec) float64 {
 	return float64(a.X*b.X) + float64(a.Y*b.Y) + float64(a.Z*b.Z)
 }
+
+// Then returns the move p followed by q.
+func (p Pose) Then(q Pose) Pose {
+	cols := p.Inverse().Rows // of a rotation, the transpose
+	var rows [3]r3.Vec
+	for i, r := range q.Rows {
+		rows[i] = r3.Vec{X: dot(r, cols[0]), Y: dot(r, cols[1]), Z: dot(r, cols[2])}
+	}
+	return Pose{Rows: rows, T: q.Point(p.T)}
+}

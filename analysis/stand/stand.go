@@ -106,7 +106,7 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	best := bestApart(screened, finalists)
+	best := bestApart(nil, screened, finalists)
 	tried := make([]r3.Vec, 0, len(best)+1)
 	if in.Down != nil {
 		tried = append(tried, *in.Down)
@@ -126,53 +126,46 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	return Result{Ways: ways, Searched: len(ds)}, nil
 }
 
-// rank sorts ways by score and keeps the choice and its alternatives. A given
-// way stays first.
+// rank scores ways against each other and keeps the choice and its
+// alternatives. The first way stays the choice when the maker gave it.
 func rank(ways []Way, given bool) []Way {
-	var first []Way
+	relative(ways)
+	var chosen []Way
 	if given {
-		first, ways = ways[:1:1], ways[1:]
+		chosen, ways = ways[:1:1], ways[1:]
 	}
-	relative(append(slices.Clone(first), ways...), func(i int, c Criteria) {
-		if i < len(first) {
-			first[i].Criteria, first[i].Score = c, c.Score()
-			return
-		}
-		w := &ways[i-len(first)]
-		w.Criteria, w.Score = c, c.Score()
-	})
-	return append(first, bestApart(ways, alternatives+1)...)[:min(alternatives+1, len(first)+len(ways))]
+	return bestApart(chosen, ways, alternatives+1)
 }
 
-// relative fills the criteria that compare a way with the best of all.
-func relative(ways []Way, set func(i int, c Criteria)) {
+// relative fills the criteria that compare a way with the best of all, and
+// with them the score.
+func relative(ways []Way) {
 	rubber, height := math.Inf(1), math.Inf(1)
 	for _, w := range ways {
 		rubber, height = min(rubber, w.RubberMM3), min(height, w.HeightMM)
 	}
-	for i, w := range ways {
-		c := w.Criteria
-		c.RubberMass, c.Height = rubber/w.RubberMM3, height/w.HeightMM
-		set(i, c)
+	for i := range ways {
+		w := &ways[i]
+		w.Criteria.RubberMass, w.Criteria.Height = rubber/w.RubberMM3, height/w.HeightMM
+		w.Score = w.Criteria.Score()
 	}
 }
 
-// bestApart returns up to n of the ways, best first, none within apartDeg of a
-// better one.
-func bestApart(ways []Way, n int) []Way {
+// bestApart adds to chosen, up to n in all, the best of ways that are not
+// within apartDeg of a better one.
+func bestApart(chosen, ways []Way, n int) []Way {
 	sorted := slices.Clone(ways)
 	slices.SortStableFunc(sorted, func(a, b Way) int { return cmp.Compare(b.Score, a.Score) })
-	var best []Way
 	near := math.Cos(apartDeg * math.Pi / 180)
 	for _, w := range sorted {
-		if len(best) == n {
+		if len(chosen) == n {
 			break
 		}
-		if !slices.ContainsFunc(best, func(b Way) bool { return r3.Dot(b.Down, w.Down) > near }) {
-			best = append(best, w)
+		if !slices.ContainsFunc(chosen, func(b Way) bool { return r3.Dot(b.Down, w.Down) > near }) {
+			chosen = append(chosen, w)
 		}
 	}
-	return best
+	return chosen
 }
 
 // screenMesh returns a coarse copy of s with its detail.
@@ -249,7 +242,7 @@ func (j *judge) all(ctx context.Context, ds []r3.Vec, total int64) ([]Way, error
 	}
 	close(next)
 	wg.Wait()
-	relative(ways, func(i int, c Criteria) { ways[i].Criteria, ways[i].Score = c, c.Score() })
+	relative(ways)
 	return ways, err
 }
 

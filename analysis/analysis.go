@@ -1,0 +1,316 @@
+// Package analysis asks the mold maker's questions in order and returns the
+// whole plan. Questions know nothing of each other; plain values are handed on
+// here.
+package analysis
+
+import (
+	"context"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/airtrap"
+	"pourwright/analysis/cut"
+	"pourwright/analysis/detail"
+	"pourwright/analysis/finding"
+	"pourwright/analysis/mix"
+	"pourwright/analysis/moldbox"
+	"pourwright/analysis/shelf"
+	"pourwright/analysis/stand"
+	"pourwright/mesh"
+)
+
+// job is one run through the questions. The pattern moves from the scan frame
+// to the stand frame on the way.
+type job struct {
+	ctx     context.Context
+	choices Choices
+	tell    Progress
+	plan    *Plan
+
+	solid    *mesh.Solid // scan frame
+	measures mesh.Measures
+	rubber   shelf.Rubber
+	casting  shelf.Casting
+	board    shelf.Board
+	detail   []float32 // of each vertex
+	way      stand.Way
+
+	pose    mesh.Pose   // scan frame to stand frame, final once the box is fitted
+	posed   *mesh.Solid // the solid so moved
+	parting cut.Result
+	vents   []*airtrap.Vent
+
+	clearanceRule, rangeRule, batchRule string // in words
+}
+
+// Ask answers all questions about a loaded scan. Errors that the maker can mend
+// have a Hint.
+func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
+	j := &job{ctx: ctx, choices: c, tell: p, solid: l.Solid, measures: l.Measures}
+	j.plan = &Plan{
+		Name:     strings.TrimSuffix(l.Scan.File, filepath.Ext(l.Scan.File)),
+		Scan:     l.Scan,
+		Findings: append([]finding.Finding{}, l.Findings...),
+	}
+	if err := j.takeFromShelf(); err != nil {
+		return nil, err
+	}
+	for _, step := range []struct {
+		stage string
+		do    func() error
+	}{
+		{"looking for detail", j.scoreDetail},
+		{"choosing which way up", j.chooseStand},
+		{"choosing the cut", j.chooseCut},
+		{"fitting the box", j.fitBox},
+		{"looking for trapped air", j.findTraps},
+		{"weighing the rubber", j.weighRubber},
+	} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		p.Tell(step.stage, 0, 1)
+		if err := step.do(); err != nil {
+			return nil, err
+		}
+		p.Tell(step.stage, 1, 1)
+	}
+	j.fillCast()
+	j.plan.Cautions = j.cautions()
+	j.plan.Basis = j.basis()
+	return j.plan, nil
+}
+
+// Posed returns the loaded solid as the plan stands it, in the stand frame.
+func (p *Plan) Posed(s *mesh.Solid) *mesh.Solid {
+	r := p.Stand.Rotation
+	return s.Posed(mesh.Pose{Rows: [3]r3.Vec{vec(r[0]), vec(r[1]), vec(r[2])}, T: vec(p.Stand.TranslationMM)})
+}
+
+func (j *job) takeFromShelf() error {
+	s, err := shelf.Default()
+	if err != nil {
+		return err
+	}
+	if j.rubber, err = s.Rubber(orElse(j.choices.Rubber, shelf.DefaultRubber)); err != nil {
+		return err
+	}
+	if j.board, err = s.Board(shelf.DefaultBoard); err != nil {
+		return err
+	}
+	j.casting, err = s.Casting(orElse(j.choices.Casting, shelf.DefaultCasting))
+	return err
+}
+
+func orElse(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
+}
+
+func (j *job) scoreDetail() error {
+	r, err := detail.Score(j.solid.Mesh, detail.Input{})
+	if err != nil {
+		return err
+	}
+	j.detail = r.Vertex
+	j.plan.Scan.DetailRadiusMM = r.RadiusMM
+	return nil
+}
+
+func (j *job) chooseStand() error {
+	clearance := moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0])
+	if j.choices.ClearanceMM != nil {
+		clearance = *j.choices.ClearanceMM
+	}
+	cover := clearance + moldbox.CoverOverClearanceMM
+	if j.choices.CoverMM != nil {
+		cover = *j.choices.CoverMM
+	}
+	in := stand.Input{
+		Measures: j.measures, Detail: j.detail,
+		LeastSpoutMM: j.casting.LeastSpoutMM(j.measures.VolumeMM3),
+		ClearanceMM:  clearance, CoverMM: cover,
+		Air:      airFinder,
+		Progress: func(done, total int64) { j.tell.Tell("choosing which way up", done, total) },
+	}
+	if j.choices.Down != nil {
+		down, err := unit(*j.choices.Down)
+		if err != nil {
+			return err
+		}
+		in.Down = &down
+	}
+	r, err := stand.Choose(j.ctx, j.solid, in)
+	if err != nil {
+		return err
+	}
+	j.way = r.Ways[0]
+	j.pose = standPose(j.way)
+	j.posed = j.solid.Posed(j.pose)
+	j.plan.Stand = j.describeStand(r, in.LeastSpoutMM)
+	j.standDoubts(in.LeastSpoutMM)
+	return nil
+}
+
+// unit returns the direction that a maker typed, one long.
+func unit(d [3]float64) (r3.Vec, error) {
+	v := vec(d)
+	l := r3.Norm(v)
+	if !(l > 0) || math.IsInf(l, 0) {
+		return v, &Refusal{"--down is not a direction", "Give three numbers that are not all zero, such as --down 0,0,-1."}
+	}
+	return r3.Scale(1/l, v), nil
+}
+
+// standPose moves the scan frame so that the spout is over the origin and the
+// board, below a stem if there is one, is at z = 0.
+func standPose(w stand.Way) mesh.Pose {
+	pose := mesh.PoseDown(w.Down)
+	pose.T = r3.Sub(r3.Vec{Z: w.StemMM}, pose.Dir(w.Spout))
+	return pose
+}
+
+// airFinder prepares a mesh for the search of ways up.
+func airFinder(m *mesh.Mesh, score []float32, screen bool) stand.AirFinder {
+	s := airtrap.NewSurface(m)
+	count := func(in airtrap.Input) stand.Air {
+		in.Screen = screen
+		in.PersistenceMM, in.VolumeMM3 = airtrap.DefaultPersistenceMM, airtrap.DefaultVolumeMM3
+		found, err := airtrap.Find(s, in)
+		if err != nil {
+			return stand.Air{} // not reached: directions are unit vectors
+		}
+		var a stand.Air
+		for _, t := range found.Traps {
+			a.Count++
+			a.OnDetail += float64(score[t.Vertex])
+			a.VolumeMM3 += t.VolumeMM3
+		}
+		return a
+	}
+	return func(down r3.Vec, open []int32) (cast, rubber stand.Air) {
+		return count(airtrap.Input{Domain: airtrap.Inside, Up: down, Open: open}),
+			count(airtrap.Input{Domain: airtrap.Outside, Up: r3.Scale(-1, down)})
+	}
+}
+
+func (j *job) chooseCut() error {
+	r, err := cut.Choose(j.ctx, j.posed, cut.Input{
+		Axis: j.pose.Point(j.way.Spout), Detail: j.detail,
+		VolumeMM3: j.measures.VolumeMM3, AreaMM2: j.measures.AreaMM2,
+		Progress: func(done, total int64) { j.tell.Tell("choosing the cut", done, total) },
+	})
+	if err != nil {
+		return err
+	}
+	j.parting = r
+	return nil
+}
+
+// fitBox fits the box and turns everything into its frame.
+func (j *job) fitBox() error {
+	c := j.choices
+	r, err := moldbox.Fit(j.posed.Vertices, moldbox.Input{
+		ClearanceMM: c.ClearanceMM, CutClearanceMM: c.CutClearanceMM, CoverMM: c.CoverMM, FreeboardMM: c.FreeboardMM,
+		LongestMM: j.plan.Scan.TightestBoxMM[0], CutPoint: j.parting.Point, CutNormal: j.parting.Normal,
+		Board: j.board, Inches: c.Show == "in",
+	})
+	if err != nil {
+		return err
+	}
+	turn := r.Pose()
+	j.pose = j.pose.Then(turn)
+	j.posed = j.solid.Posed(j.pose)
+	j.plan.Stand.Rotation, j.plan.Stand.TranslationMM = rows(j.pose), array(j.pose.T)
+	j.plan.Box, j.clearanceRule = describeBox(r), r.ClearanceRule
+	j.plan.Findings = append(j.plan.Findings, r.Findings...)
+	j.plan.Cut = j.describeCut(turn)
+	return nil
+}
+
+func (j *job) findTraps() error {
+	s := airtrap.NewSurface(j.posed.Mesh)
+	in := airtrap.Input{PersistenceMM: airtrap.DefaultPersistenceMM, VolumeMM3: airtrap.DefaultVolumeMM3}
+	in.Domain, in.Up, in.Open = airtrap.Inside, r3.Vec{Z: -1}, j.way.Open
+	casting, err := airtrap.Find(s, in)
+	if err != nil {
+		return err
+	}
+	in.Domain, in.Up, in.Open = airtrap.Outside, r3.Vec{Z: 1}, nil
+	pouring, err := airtrap.Find(s, in)
+	if err != nil {
+		return err
+	}
+	j.vents = airtrap.Vents(j.posed.Mesh, casting.Traps, j.casting.VentMM)
+	j.plan.CastTrap = describeTraps(casting.Traps, j.vents, -1)
+	j.plan.RubberTrap = describeTraps(pouring.Traps, make([]*airtrap.Vent, len(pouring.Traps)), 1)
+	j.trapDoubts(casting, pouring)
+	return nil
+}
+
+func (j *job) weighRubber() error {
+	profile := mesh.NewProfile(j.posed, r3.Vec{Z: 1})
+	rods := j.rods()
+	r, err := mix.Plan(mix.Input{
+		Rubber: j.rubber, InsideMM: j.plan.Box.InsideMM,
+		Below: func(level float64) float64 {
+			sum := profile.Below(level)
+			for _, r := range rods {
+				sum += r.below(level)
+			}
+			return sum
+		},
+		DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3,
+		InchMarks:         j.choices.Show == "in",
+	})
+	if err != nil {
+		return err
+	}
+	j.plan.Rubber = j.describeRubber(r)
+	j.rangeRule, j.batchRule = r.RangeRule, r.BatchRule
+	j.plan.Findings = append(j.plan.Findings, r.Findings...)
+	return nil
+}
+
+// rod is a stem or post: a round bar between the board and the pattern.
+type rod struct {
+	topMM      float64 // height of its upper end
+	lengthMM   float64
+	diameterMM float64
+}
+
+func (r rod) volume() float64 { return math.Pi / 4 * r.diameterMM * r.diameterMM * r.lengthMM }
+
+// below returns the part of its volume under a level.
+func (r rod) below(level float64) float64 {
+	if r.topMM <= 0 {
+		return 0
+	}
+	return r.volume() * min(1, max(0, level/r.topMM))
+}
+
+// rods lists the stem and the posts.
+func (j *job) rods() []rod {
+	var rods []rod
+	if s := j.plan.Stand; s.StemMM > 0 {
+		rods = append(rods, rod{s.StemMM, s.StemMM, s.SpoutDiameterMM})
+	}
+	for _, v := range j.vents {
+		if v != nil {
+			rods = append(rods, rod{v.From.Z, r3.Norm(r3.Sub(v.From, v.To)), v.DiameterMM})
+		}
+	}
+	return rods
+}
+
+func (j *job) fillCast() {
+	j.plan.Cast = Cast{Material: j.casting.Key, CavityMM3: j.measures.VolumeMM3}
+	for _, r := range j.rods() {
+		j.plan.Cast.CavityMM3 += r.volume()
+	}
+}

@@ -1,0 +1,155 @@
+package analysis
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/airtrap"
+	"pourwright/analysis/mix"
+	"pourwright/analysis/moldbox"
+	"pourwright/analysis/stand"
+	"pourwright/mesh"
+)
+
+// outlineStepMM is the least distance between points of the outline in the
+// plan; the scan's own are often much closer.
+const outlineStepMM = 0.3
+
+func rows(p mesh.Pose) [3][3]float64 {
+	return [3][3]float64{array(p.Rows[0]), array(p.Rows[1]), array(p.Rows[2])}
+}
+
+func (j *job) describeStand(r stand.Result, leastSpout float64) Stand {
+	w := r.Ways[0]
+	s := Stand{
+		Down: array(w.Down), SpoutMM: array(w.Spout), SpoutDiameterMM: spoutDiameter(w, leastSpout),
+		ContactMM: w.SpoutDiameterMM, StemMM: w.StemMM, HeightMM: w.HeightMM,
+		Chosen: "search", Searched: r.Searched, Score: w.Score, Criteria: criteria(w), Why: w.Why,
+		Alternatives: []Alternative{},
+	}
+	if j.choices.Down != nil {
+		s.Chosen = "down"
+	}
+	for _, a := range r.Ways[1:] {
+		pose := standPose(a)
+		s.Alternatives = append(s.Alternatives, Alternative{
+			Down: array(a.Down), SpoutMM: array(a.Spout), SpoutDiameterMM: spoutDiameter(a, leastSpout),
+			StemMM: a.StemMM, HeightMM: a.HeightMM, Rotation: rows(pose), TranslationMM: array(pose.T),
+			Score: a.Score, Criteria: criteria(a), Why: a.Why,
+		})
+	}
+	return s
+}
+
+// spoutDiameter is the stem's where there is one.
+func spoutDiameter(w stand.Way, least float64) float64 {
+	if w.StemMM > 0 {
+		return least
+	}
+	return w.SpoutDiameterMM
+}
+
+func criteria(w stand.Way) Criteria {
+	c := w.Criteria
+	return Criteria{Detail: c.Detail, Spout: c.Spout, CastAir: c.CastAir, RubberAir: c.RubberAir,
+		RubberMass: c.RubberMass, Height: c.Height, Stability: c.Stability}
+}
+
+func describeBox(r moldbox.Result) Box {
+	b := Box{
+		Shape: "rectangle", InsideMM: r.InsideMM, RubberLevelMM: r.RubberLevelMM,
+		WallHeightMM: r.WallHeightMM, FreeboardMM: r.FreeboardMM,
+		ClearanceMM: Sides(r.AskedMM), GapMM: Sides(r.GapMM), Thin: []Thin{}, Panels: []Panel{},
+	}
+	for _, t := range r.Thin {
+		b.Thin = append(b.Thin, Thin{Wall: t.Wall, GapMM: t.GapMM, AtMM: array(t.At)})
+	}
+	for _, p := range r.Panels {
+		b.Panels = append(b.Panels, Panel{Name: p.Name, LengthMM: p.LengthMM, WidthMM: p.WidthMM,
+			ThicknessMM: p.ThicknessMM, Count: p.Count, ScoresMM: []float64{}, Note: p.Note})
+	}
+	return b
+}
+
+// describeCut moves the parting plane by turn into the stand frame.
+func (j *job) describeCut(turn mesh.Pose) Cut {
+	p := j.parting
+	c := Cut{
+		PointMM: array(turn.Point(p.Point)), Normal: array(turn.Dir(p.Normal)),
+		OutlineMM: p.OutlineMM, Outline: [][][3]float64{},
+		DetailCrossed: p.DetailCrossed, UndercutMM3: p.UndercutMM3, Searched: p.Searched, Why: p.Why,
+	}
+	for _, l := range p.Outline {
+		c.Outline = append(c.Outline, thinned(l.Points, turn))
+	}
+	c.AreaMM2 = j.cutArea(turn.Point(p.Point), turn.Dir(p.Normal))
+	return c
+}
+
+// thinned moves a loop by turn and leaves out points that are too close.
+func thinned(points []r3.Vec, turn mesh.Pose) [][3]float64 {
+	var out [][3]float64
+	var last r3.Vec
+	for i, p := range points {
+		if i == 0 || r3.Norm(r3.Sub(p, last)) >= outlineStepMM {
+			out = append(out, array(turn.Point(p)))
+			last = p
+		}
+	}
+	return out
+}
+
+// cutArea is the rubber in the parting plane: the block's rectangle less the
+// pattern and the stem.
+func (j *job) cutArea(point, normal r3.Vec) float64 {
+	box := j.plan.Box.InsideMM
+	along := r3.Vec{X: -normal.Y, Y: normal.X}
+	width := chord(point.X, along.X, box[0]/2, point.Y, along.Y, box[1]/2)
+	return width*box[2] - j.parting.SectionMM2 - j.plan.Stand.StemMM*j.plan.Stand.SpoutDiameterMM
+}
+
+// chord returns the length of a line, given by a point and unit direction in
+// x and y, inside the rectangle |x| ≤ a, |y| ≤ b around the point.
+func chord(x, dx, a, y, dy, b float64) float64 {
+	lo, hi := -1e9, 1e9
+	for _, s := range [2][3]float64{{x, dx, a}, {y, dy, b}} {
+		if s[1] == 0 {
+			continue
+		}
+		t0, t1 := (-s[2]-s[0])/s[1], (s[2]-s[0])/s[1]
+		lo, hi = max(lo, min(t0, t1)), min(hi, max(t0, t1))
+	}
+	return max(0, hi-lo)
+}
+
+// describeTraps puts traps in the plan; sign turns a spill height along the
+// sweep's up into a stand z.
+func describeTraps(traps []airtrap.Trap, vents []*airtrap.Vent, sign float64) []Trap {
+	out := []Trap{}
+	for i, t := range traps {
+		p := Trap{AtMM: array(t.At), SpillMM: sign * t.Spill, VolumeMM3: t.VolumeMM3, PersistenceMM: t.PersistenceMM}
+		if v := vents[i]; v != nil {
+			p.Vent = &Vent{FromMM: array(v.From), ToMM: array(v.To), DiameterMM: v.DiameterMM}
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+func (j *job) describeRubber(r mix.Result) Rubber {
+	out := Rubber{
+		Material: j.rubber.Key, MaterialName: j.rubber.Name, DensityGPerCM3: j.rubber.DensityGPerCM3.Likely,
+		BoxVolumeMM3: r.BoxMM3, DisplacedMM3: r.DisplacedMM3, NetMM3: r.NetMM3,
+		AllowanceG: r.AllowanceG, AllowanceRule: r.AllowanceRule,
+		MassG: r.MassG, LowG: r.LowG, HighG: r.HighG, RuleG: r.RuleG,
+		RatioA: j.rubber.RatioA, RatioB: j.rubber.RatioB, Batches: []Batch{},
+		PotLifeS: j.rubber.PotLifeS, DemoldS: j.rubber.DemoldS.Likely, TimeNeededS: &r.TimeNeededS,
+		Marks: []Mark{}, BlockG: r.NetG,
+	}
+	for _, b := range r.Batches {
+		out.Batches = append(out.Batches, Batch(b))
+	}
+	for _, m := range r.Marks {
+		out.Marks = append(out.Marks, Mark(m))
+	}
+	return out
+}

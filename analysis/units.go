@@ -1,0 +1,115 @@
+package analysis
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pourwright/analysis/finding"
+)
+
+// unit is a unit of length that a scan file may be in.
+type unit struct {
+	name, plural string
+	mm           float64
+}
+
+var knownUnits = []unit{
+	{"mm", "millimetres", 1},
+	{"cm", "centimetres", 10},
+	{"m", "metres", 1000},
+	{"in", "inches", 25.4},
+}
+
+// units is what one unit of the scan file is taken for.
+type units struct {
+	name     string
+	from     string  // "given" | "guessed" | "longest"
+	scale    float64 // mm per file unit
+	findings []finding.Finding
+}
+
+// chooseUnits decides on the unit of a scan whose tightest box is longest file
+// units long.
+func chooseUnits(c Choices, longest float64) (units, error) {
+	var u units
+	switch {
+	case c.Units != "":
+		i := slices.IndexFunc(knownUnits, func(n unit) bool { return n.name == c.Units })
+		if i < 0 {
+			return u, &Refusal{fmt.Sprintf("%q is not a unit that scans come in", c.Units), "Give one of mm, cm, m or in."}
+		}
+		u = units{name: c.Units, from: "given", scale: knownUnits[i].mm}
+	default:
+		u = guessUnits(longest)
+	}
+	if c.LongestMM != 0 {
+		u.measured(c, longest)
+	}
+	return u, u.checkSize(longest, c)
+}
+
+// guessUnits takes the unit that makes a hand prop of the scan: 40 mm to 1.5 m
+// long (common practice, no source). Of inches and centimetres, which overlap,
+// it takes inches, the unit that buys enough rubber.
+func guessUnits(longest float64) units {
+	u := units{from: "guessed", name: "mm", scale: 1}
+	switch {
+	case longest >= 0.04 && longest < 1.5:
+		u.name, u.scale = "m", 1000
+	case longest >= 1.5 && longest < 40:
+		u.name, u.scale = "in", 25.4
+	}
+	var others []string
+	for _, n := range knownUnits {
+		if mm := longest * n.mm; n.name != u.name && mm >= 40 && mm < 1500 {
+			others = append(others, fmt.Sprintf("%s (%.0f mm)", n.plural, mm))
+		}
+	}
+	f := finding.Finding{Question: "scan", Level: finding.Note,
+		Text:   fmt.Sprintf("The file does not say its unit; taken as %s, which makes the part %.4g mm long.", u.plural(), longest*u.scale),
+		Action: "If that is wrong, give --units, or the caliper length of its longest side with --longest."}
+	if len(others) > 0 {
+		f.Level = finding.Warn
+		f.Text = strings.TrimSuffix(f.Text, ".") + "; it could also be " + strings.Join(others, " or ") + "."
+	}
+	u.findings = append(u.findings, f)
+	return u
+}
+
+func (u units) plural() string {
+	for _, n := range knownUnits {
+		if n.name == u.name {
+			return n.plural
+		}
+	}
+	return u.name
+}
+
+// measured replaces the scale by the one that fits the caliper length.
+func (u *units) measured(c Choices, longest float64) {
+	scale := c.LongestMM / longest
+	off := scale/u.scale - 1
+	u.findings = nil
+	if c.Units != "" && (off > 0.01 || off < -0.01) {
+		u.findings = append(u.findings, finding.Finding{Question: "scan", Level: finding.Warn,
+			Text: fmt.Sprintf("In %s the scan is %.4g mm long, but the caliper says %.4g mm (%+.1f %%); the caliper was taken.",
+				u.plural(), longest*u.scale, c.LongestMM, 100*off),
+			Action: "Measure again along the longest side of the smallest box that would hold the part."})
+	}
+	u.from, u.scale = "longest", scale
+}
+
+// checkSize refuses parts that no block of rubber is poured around.
+func (u units) checkSize(longest float64, c Choices) error {
+	mm := longest * u.scale
+	if mm >= leastLongest && mm <= mostLongest {
+		return nil
+	}
+	what := fmt.Sprintf("taken in %s, the part is %.3g mm long", u.plural(), mm)
+	if c.LongestMM != 0 {
+		what = fmt.Sprintf("by --longest the part is %.3g mm long", mm)
+	}
+	return &Refusal{what + fmt.Sprintf(", and blocks are planned for parts of %d mm to %d m", leastLongest, mostLongest/1000),
+		"Give the file's unit with --units mm, cm, m or in, or the true longest side with --longest."}
+}
