@@ -1,0 +1,181 @@
+package sheet
+
+import (
+	"math"
+	"sort"
+
+	"pourwright/analysis"
+	"pourwright/render/say"
+)
+
+// place is a point of the box as a maker measures it, inside: from the wall at
+// the left end, from the front wall and up from the board, all mm. Left is −x
+// and front is −y of the stand frame.
+type place struct {
+	FromLeft, FromFront, Up float64
+}
+
+func placeOf(p *analysis.Plan, at [3]float64) place {
+	return place{at[0] + p.Box.InsideMM[0]/2, at[1] + p.Box.InsideMM[1]/2, at[2]}
+}
+
+// words says a place in one line.
+func (l place) words(s say.Style) string {
+	return s.Length(l.FromLeft) + " from the left end, " + s.Length(l.FromFront) +
+		" from the front, " + s.Length(l.Up) + " above the board"
+}
+
+// spoutInBox is the middle of the spout in the stand frame.
+func spoutInBox(p *analysis.Plan) [3]float64 {
+	var at [3]float64
+	for row := range at {
+		at[row] = p.Stand.TranslationMM[row]
+		for k, x := range p.Stand.SpoutMM {
+			at[row] += p.Stand.Rotation[row][k] * x
+		}
+	}
+	return at
+}
+
+// post is a rod to glue between the pattern and the board.
+type post struct {
+	Number      int
+	Foot, Top   place // on the board, on the pattern
+	FootAt      [3]float64
+	LengthMM    float64
+	DiameterMM  float64
+	LeanDegrees float64 // 0 is upright
+	AirMM3      float64
+}
+
+func posts(p *analysis.Plan) []post {
+	var all []post
+	for _, trap := range p.CastTrap {
+		if trap.Vent == nil {
+			continue
+		}
+		foot, top := trap.Vent.FromMM, trap.Vent.ToMM
+		if foot[2] > top[2] {
+			foot, top = top, foot
+		}
+		sideways := math.Hypot(top[0]-foot[0], top[1]-foot[1])
+		lean := math.Atan2(sideways, top[2]-foot[2]) * 180 / math.Pi
+		if lean < 0.5 {
+			lean = 0
+		}
+		all = append(all, post{
+			Number:      len(all) + 1,
+			Foot:        placeOf(p, foot),
+			Top:         placeOf(p, top),
+			FootAt:      foot,
+			LengthMM:    math.Hypot(sideways, top[2]-foot[2]),
+			DiameterMM:  trap.Vent.DiameterMM,
+			LeanDegrees: lean,
+			AirMM3:      trap.VolumeMM3,
+		})
+	}
+	return all
+}
+
+// trapPlace is air with no vent of its own, in words.
+type trapPlace struct {
+	Where  string
+	AirMM3 float64
+}
+
+// trapPlaces lists the traps without a vent, or all of them.
+func trapPlaces(p *analysis.Plan, s say.Style, traps []analysis.Trap, all bool) []trapPlace {
+	var list []trapPlace
+	for _, trap := range traps {
+		if all || trap.Vent == nil {
+			list = append(list, trapPlace{placeOf(p, trap.AtMM).words(s), trap.VolumeMM3})
+		}
+	}
+	return list
+}
+
+// wallRow is one wall: the gap asked, and the smallest found.
+type wallRow struct {
+	Name         string
+	Asked, Found float64
+	Thin         bool
+}
+
+// The walls as seen from above with +x to the right.
+var wallNames = map[string]string{
+	"x0": "Left end", "x1": "Right end", "y0": "Front", "y1": "Back", "cover": "Above the part",
+}
+
+func wallRows(p *analysis.Plan) []wallRow {
+	thin := map[string]bool{}
+	for _, t := range p.Box.Thin {
+		thin[t.Wall] = true
+	}
+	asked, found := p.Box.ClearanceMM, p.Box.GapMM
+	return []wallRow{
+		{wallNames["x0"], asked.X0, found.X0, thin["x0"]},
+		{wallNames["x1"], asked.X1, found.X1, thin["x1"]},
+		{wallNames["y0"], asked.Y0, found.Y0, thin["y0"]},
+		{wallNames["y1"], asked.Y1, found.Y1, thin["y1"]},
+		{wallNames["cover"], asked.Cover, found.Cover, thin["cover"]},
+	}
+}
+
+// sums are totals for the shopping list.
+type sums struct {
+	AG, BG float64
+	Boards []boards
+	Rods   []rods
+}
+
+// boards is board of one thickness, without what the saw takes.
+type boards struct {
+	ThicknessMM, AreaMM2 float64
+	Pieces               int
+}
+
+// rods is rod of one diameter for posts.
+type rods struct {
+	DiameterMM, LengthMM float64
+	Pieces               int
+}
+
+func sum(p *analysis.Plan) sums {
+	var total sums
+	for _, b := range p.Rubber.Batches {
+		total.AG += b.AG
+		total.BG += b.BG
+	}
+	for _, panel := range p.Box.Panels {
+		total.addBoard(panel)
+	}
+	for _, one := range posts(p) {
+		total.addRod(one)
+	}
+	sort.Slice(total.Boards, func(i, j int) bool { return total.Boards[i].ThicknessMM < total.Boards[j].ThicknessMM })
+	sort.Slice(total.Rods, func(i, j int) bool { return total.Rods[i].DiameterMM < total.Rods[j].DiameterMM })
+	return total
+}
+
+func (s *sums) addBoard(panel analysis.Panel) {
+	area := panel.LengthMM * panel.WidthMM * float64(panel.Count)
+	for i := range s.Boards {
+		if s.Boards[i].ThicknessMM == panel.ThicknessMM {
+			s.Boards[i].AreaMM2 += area
+			s.Boards[i].Pieces += panel.Count
+			return
+		}
+	}
+	s.Boards = append(s.Boards, boards{panel.ThicknessMM, area, panel.Count})
+}
+
+func (s *sums) addRod(one post) {
+	for i := range s.Rods {
+		if s.Rods[i].DiameterMM == one.DiameterMM {
+			s.Rods[i].LengthMM += one.LengthMM
+			s.Rods[i].Pieces++
+			return
+		}
+	}
+	s.Rods = append(s.Rods, rods{one.DiameterMM, one.LengthMM, 1})
+}

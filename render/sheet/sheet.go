@@ -1,0 +1,116 @@
+// Package sheet writes the job sheet: one HTML file to pin above the bench,
+// in the order of the work, that needs nothing else to be read or printed.
+// It shows a Plan and computes nothing but how to show it.
+package sheet
+
+import (
+	"bytes"
+	"embed"
+	"encoding/base64"
+	"errors"
+	"html/template"
+	"io"
+	"time"
+
+	"pourwright/analysis"
+	"pourwright/render/say"
+)
+
+// Options says how a plan is shown.
+type Options struct {
+	Show       say.Style // units shown
+	PreviewPNG []byte    // picture of the job; none leaves it out
+	Made       time.Time // date on the sheet; zero leaves it out
+}
+
+//go:embed sheet.html prepare.html pour.html open.html notes.html sheet.css
+var files embed.FS
+
+var sheet = template.Must(template.New("sheet.html").Funcs(template.FuncMap{
+	"angle":    say.Angle,
+	"count":    say.Count,
+	"duration": say.Duration,
+	"grams":    say.Grams,
+	"number":   say.Number,
+	"percent":  say.Percent,
+	"ratio":    say.Ratio,
+	"add":      func(a, b int) int { return a + b },
+	"pair":     func(a, b float64) []float64 { return []float64{a, b} },
+	"slice3":   func(a [3]float64) []float64 { return a[:] },
+}).ParseFS(files, "*.html"))
+
+// page is what the templates see: the plan, and what is only there to show it.
+type page struct {
+	*analysis.Plan
+	Say      say.Style
+	Styles   template.CSS
+	Picture  template.URL
+	Made     string
+	Verdict  verdict
+	Doubts   []doubts
+	Ways     []way
+	Posts    []post
+	Unvented []trapPlace
+	Hidden   []trapPlace // air under the pattern while rubber is poured
+	Sum      sums
+	Spout    place
+	Walls    []wallRow
+	Cutting  cutWords
+	Map      *boardMap
+	Strip    *strip
+	Face     *cutFace
+}
+
+// Write writes the job sheet of p to w as one self-contained HTML file.
+func Write(w io.Writer, p *analysis.Plan, o Options) error {
+	if p == nil {
+		return errors.New("there is no plan to write a job sheet of")
+	}
+	styles, err := files.ReadFile("sheet.css")
+	if err != nil {
+		return err
+	}
+	view := newPage(p, o)
+	view.Styles = template.CSS(styles)
+	var out bytes.Buffer
+	if err := sheet.Execute(&out, view); err != nil {
+		return err
+	}
+	_, err = w.Write(out.Bytes())
+	return err
+}
+
+func newPage(p *analysis.Plan, o Options) *page {
+	v := &page{
+		Plan:     p,
+		Say:      o.Show,
+		Verdict:  judge(p.Findings),
+		Doubts:   groupDoubts(p, o.Show),
+		Ways:     waysUp(p),
+		Posts:    posts(p),
+		Unvented: trapPlaces(p, o.Show, p.CastTrap, false),
+		Hidden:   trapPlaces(p, o.Show, p.RubberTrap, true),
+		Sum:      sum(p),
+		Spout:    placeOf(p, spoutInBox(p)),
+		Walls:    wallRows(p),
+		Cutting:  wordCut(p, o.Show),
+		Map:      drawBoard(p),
+		Strip:    drawStrip(p, o.Show),
+		Face:     drawCut(p, o.Show),
+	}
+	if len(o.PreviewPNG) > 0 {
+		v.Picture = template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(o.PreviewPNG))
+	}
+	if !o.Made.IsZero() {
+		v.Made = o.Made.Format("2 January 2006")
+	}
+	return v
+}
+
+// Title is the name of the job.
+func (v *page) Title() string {
+	if v.Name == "" {
+		return "Unnamed job"
+	}
+	return v.Name
+}

@@ -1,0 +1,67 @@
+package sheet
+
+import (
+	"sort"
+
+	"pourwright/analysis"
+	"pourwright/render/say"
+)
+
+// strip is the inside of a wall with the levels to mark on it.
+type strip struct {
+	High, Board        px // of the drawing; where the board is
+	Top, Tall          px // of the wall
+	RubberTop, Depth   px // of the rubber
+	Marks              []levelMark
+	Batches            []levelMark
+	WallLabel, WallTop string
+}
+
+// levelMark is a line at Y with its label at TextY.
+type levelMark struct {
+	Y, TextY px
+	Label    string
+	More     string
+	Full     bool
+}
+
+const stripGap = 20 // between labels
+
+// drawStrip draws the levels, or gives nil when there are none.
+func drawStrip(p *analysis.Plan, s say.Style) *strip {
+	wall := max(p.Box.WallHeightMM, p.Box.RubberLevelMM)
+	if !(wall > 0) || len(p.Rubber.Marks)+len(p.Rubber.Batches) == 0 {
+		return nil
+	}
+	tall := max(260, float64(stripGap*(max(len(p.Rubber.Marks), len(p.Rubber.Batches))+2)))
+	const top = 26
+	y := func(mm float64) float64 { return top + tall*(1-min(max(mm/wall, 0), 1)) }
+	d := &strip{High: px(top + tall + 28), Board: px(top + tall), Top: top, Tall: px(tall)}
+	d.RubberTop = px(y(p.Box.RubberLevelMM))
+	d.Depth = d.Board - d.RubberTop
+	d.WallTop = s.Length(wall)
+	for _, m := range p.Rubber.Marks {
+		d.Marks = append(d.Marks, levelMark{
+			Y: px(y(m.LevelMM)), Label: s.Length(m.LevelMM), More: say.Grams(m.MassG),
+			Full: m.LevelMM >= p.Box.RubberLevelMM-0.05,
+		})
+	}
+	for i, b := range p.Rubber.Batches {
+		d.Batches = append(d.Batches, levelMark{Y: px(y(b.LevelMM)), Label: "batch " + say.Number(float64(i+1))})
+	}
+	settle(d.Marks, top, top+tall)
+	settle(d.Batches, top, top+tall)
+	return d
+}
+
+// settle sorts marks from the top down and keeps their labels apart.
+func settle(marks []levelMark, low, high float64) {
+	sort.SliceStable(marks, func(i, j int) bool { return marks[i].Y < marks[j].Y })
+	at := make([]float64, len(marks))
+	for i, m := range marks {
+		at[i] = float64(m.Y)
+	}
+	for i, y := range spread(at, stripGap, low, high) {
+		marks[i].TextY = px(y)
+	}
+}

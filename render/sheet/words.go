@@ -1,0 +1,183 @@
+package sheet
+
+import (
+	"math"
+	"strings"
+
+	"pourwright/analysis"
+	"pourwright/analysis/finding"
+	"pourwright/render/say"
+)
+
+// verdict is the answer that a maker reads first.
+type verdict struct {
+	Level finding.Level
+	Head  string
+	Line  string
+	Stops []finding.Finding
+	Warns []finding.Finding
+}
+
+func judge(all []finding.Finding) verdict {
+	var v verdict
+	for _, f := range all {
+		switch f.Level {
+		case finding.Stop:
+			v.Stops = append(v.Stops, f)
+		case finding.Warn:
+			v.Warns = append(v.Warns, f)
+		}
+	}
+	switch {
+	case len(v.Stops) > 0:
+		v.Level, v.Head = finding.Stop, "Stop. Do not pour yet."
+		v.Line = "First settle " + say.Count(len(v.Stops), "thing", "things") + ":"
+	case len(v.Warns) > 0:
+		v.Level, v.Head = finding.Warn, "Good to go, once checked."
+		v.Line = "Check " + say.Count(len(v.Warns), "thing", "things") + " first:"
+	default:
+		v.Level, v.Head = finding.Note, "Good to go."
+		v.Line = "Nothing was found that should hold this job up. Still check the size of the part with a caliper."
+	}
+	return v
+}
+
+// doubts are the findings of one level.
+type doubts struct {
+	Level finding.Level
+	Head  string
+	Rows  []doubt
+}
+
+type doubt struct {
+	Text, Action, Where string
+}
+
+// groupDoubts puts the findings worst first; a level unknown to us is shown
+// as one to check.
+func groupDoubts(p *analysis.Plan, s say.Style) []doubts {
+	groups := []doubts{
+		{Level: finding.Stop, Head: "Settle before pouring"},
+		{Level: finding.Warn, Head: "Check before going on"},
+		{Level: finding.Note, Head: "Worth knowing"},
+	}
+	for _, f := range p.Findings {
+		row := doubt{Text: f.Text, Action: f.Action}
+		if f.AtMM != nil && p.Box.InsideMM[0] > 0 {
+			row.Where = placeOf(p, *f.AtMM).words(s)
+		}
+		k := 1
+		switch f.Level {
+		case finding.Stop:
+			k = 0
+		case finding.Note:
+			k = 2
+		}
+		groups[k].Rows = append(groups[k].Rows, row)
+	}
+	var some []doubts
+	for _, g := range groups {
+		if len(g.Rows) > 0 {
+			some = append(some, g)
+		}
+	}
+	return some
+}
+
+// UnitWords says what one unit of the file is taken to be, and how we know.
+func (v *page) UnitWords() string {
+	if v.Scan.Scale == 0 {
+		return "What one unit of the file is, is not known."
+	}
+	unit := "one unit of the file is " + say.Number(v.Scan.Scale) + " mm"
+	switch v.Scan.UnitsFrom {
+	case "given":
+		return "You gave the units: " + unit + "."
+	case "longest":
+		return "You gave the longest side, so " + unit + "."
+	case "guessed":
+		return "The file does not say. We guessed that " + unit + ", since that makes a part for the hand."
+	}
+	return strings.ToUpper(unit[:1]) + unit[1:] + "."
+}
+
+// Guessed tells whether the size of everything rests on a guess.
+func (v *page) Guessed() bool { return v.Scan.UnitsFrom == "guessed" }
+
+// DownWords says which side of the scan points at the board.
+func (v *page) DownWords() string { return direction(v.Stand.Down) }
+
+// direction names a direction of the scan: by axis when it is within 5° of it.
+func direction(d [3]float64) string {
+	size := math.Sqrt(d[0]*d[0] + d[1]*d[1] + d[2]*d[2])
+	if !(size > 0) {
+		return say.Unknown
+	}
+	var parts []string
+	for k, axis := range []string{"x", "y", "z"} {
+		if math.Abs(d[k])/size > math.Cos(5*math.Pi/180) {
+			if d[k] < 0 {
+				return "the scan's −" + axis + " side"
+			}
+			return "the scan's +" + axis + " side"
+		}
+		parts = append(parts, axis+" "+say.Number(math.Round(d[k]/size*100)/100))
+	}
+	return "the scan's side towards " + strings.Join(parts, ", ")
+}
+
+// way is one way up in the table of those considered.
+type way struct {
+	Name            string
+	Chosen          bool
+	Score           part
+	Side, Why       string
+	HeightMM        float64
+	SpoutDiameterMM float64
+	StemMM          float64
+	Parts           []part
+}
+
+// part is one criterion of a score, 0–1.
+type part struct {
+	Value float64
+	Known bool
+}
+
+// Percent is the part's share of a full bar.
+func (c part) Percent() int { return int(math.Round(min(max(c.Value, 0), 1) * 100)) }
+
+// Criteria heads the columns of the parts of a score.
+func (v *page) Criteria() []string {
+	return []string{"Detail safe", "Spout", "Air in cast", "Air in rubber", "Less rubber", "Low", "Steady"}
+}
+
+func parts(c analysis.Criteria) []part {
+	var all []part
+	for _, x := range []float64{c.Detail, c.Spout, c.CastAir, c.RubberAir, c.RubberMass, c.Height, c.Stability} {
+		all = append(all, part{x, !math.IsNaN(x)})
+	}
+	return all
+}
+
+// waysUp lists the chosen way up and the others; nil when there are no others.
+func waysUp(p *analysis.Plan) []way {
+	if len(p.Stand.Alternatives) == 0 {
+		return nil
+	}
+	st := p.Stand
+	all := []way{{"Chosen", true, part{st.Score, true}, direction(st.Down), st.Why, st.HeightMM, st.SpoutDiameterMM, st.StemMM, parts(st.Criteria)}}
+	for i, a := range p.Stand.Alternatives {
+		all = append(all, way{"Other " + say.Number(float64(i+1)), false, part{a.Score, true}, direction(a.Down), a.Why,
+			a.HeightMM, a.SpoutDiameterMM, a.StemMM, parts(a.Criteria)})
+	}
+	return all
+}
+
+// Casting is the casting material in words.
+func (v *page) Casting() string {
+	if v.Cast.Material == "" {
+		return "casting material"
+	}
+	return v.Cast.Material
+}
