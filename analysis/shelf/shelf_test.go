@@ -241,3 +241,29 @@ func TestCautionsDeferToTheDataSheet(t *testing.T) {
 		}
 	}
 }
+
+// Whatever a file holds, Read returns a whole shelf or an error with a hint.
+func FuzzRead(f *testing.F) {
+	f.Add("[rubber.tin-30]\ndensity_g_cm3 = { likely = 1.20 }\n")
+	f.Add("[casting.foam]\nleast_spout = [{up_to_l=2, mm=9},{mm=20}]\n")
+	f.Add("[board.oak-20]\nname = \"oak\"\nthickness_mm = 2e1\n")
+	f.Add("rubber = 3\n")
+	f.Add("[rubber]\ntin-30 = []\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		s, err := shelf.Read("mine.toml", strings.NewReader(text))
+		if err != nil {
+			wantError(t, err, "shelf file mine.toml")
+			return
+		}
+		for _, r := range s.Rubbers() {
+			if d := r.DensityGPerCM3; !(d.Low > 0 && d.Low <= d.Likely && d.Likely <= d.High && r.RatioA > 0 && r.RatioB > 0) {
+				t.Errorf("rubber %+v", r)
+			}
+		}
+		for _, c := range s.Castings() {
+			if !(c.LeastSpoutMM(1e6) > 0 && c.VentMM(10) > 0) {
+				t.Errorf("casting %+v", c)
+			}
+		}
+	})
+}

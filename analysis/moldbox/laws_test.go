@@ -1,0 +1,148 @@
+package moldbox_test
+
+import (
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"pgregory.net/rapid"
+
+	"pourwright/analysis/moldbox"
+)
+
+func cloud(t *rapid.T) []r3.Vec {
+	n := rapid.IntRange(4, 30).Draw(t, "n")
+	long := rapid.Float64Range(5, 400).Draw(t, "long")
+	wide := rapid.Float64Range(5, 200).Draw(t, "wide")
+	points := []r3.Vec{{}}
+	for range n {
+		points = append(points, r3.Vec{
+			X: long * rapid.Float64Range(0, 1).Draw(t, "x"),
+			Y: wide * rapid.Float64Range(0, 1).Draw(t, "y"),
+			Z: 100 * rapid.Float64Range(0, 1).Draw(t, "z"),
+		})
+	}
+	return points
+}
+
+func cutOf(t *rapid.T, in *moldbox.Input) {
+	if rapid.Bool().Draw(t, "cut") {
+		s, c := math.Sincos(rapid.Float64Range(0, math.Pi).Draw(t, "cut angle"))
+		in.CutNormal = r3.Vec{X: c, Y: s}
+		in.CutPoint = r3.Vec{X: rapid.Float64Range(0, 50).Draw(t, "px"), Y: rapid.Float64Range(0, 50).Draw(t, "py")}
+	}
+}
+
+func fit2(t *rapid.T, points []r3.Vec, in moldbox.Input) moldbox.Result {
+	in.Board = board
+	r, err := moldbox.Fit(points, in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func volume(r moldbox.Result) float64 { return r.InsideMM[0] * r.InsideMM[1] * r.InsideMM[2] }
+
+// The gap is what was asked or, by rounding up, a little more; the long side
+// lies along x; nothing is thin.
+func TestLawGapsAsAsked(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in := moldbox.Input{Inches: rapid.Bool().Draw(t, "inches")}
+		cutOf(t, &in)
+		r := fit2(t, cloud(t), in)
+		step := 1.0
+		if in.Inches {
+			step = 25.4 / 16
+		}
+		for _, s := range [][3]float64{
+			{r.GapMM.X0, r.AskedMM.X0, step / 2}, {r.GapMM.X1, r.AskedMM.X1, step / 2},
+			{r.GapMM.Y0, r.AskedMM.Y0, step / 2}, {r.GapMM.Y1, r.AskedMM.Y1, step / 2},
+			{r.GapMM.Cover, r.AskedMM.Cover, step}, {r.FreeboardMM, moldbox.DefaultFreeboardMM, step},
+		} {
+			if s[0] < s[1]-1e-5 || s[0] > s[1]+s[2]+1e-5 {
+				t.Fatalf("gap %v, asked %v", r.GapMM, r.AskedMM)
+			}
+		}
+		if r.InsideMM[0] < r.InsideMM[1] || len(r.Thin) != 0 || r.ThinMore != 0 {
+			t.Fatalf("box %+v", r)
+		}
+	})
+}
+
+// More clearance or cover never makes a smaller box, wherever the cut goes.
+func TestLawMoreClearanceNeverLessRubber(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		points := cloud(t)
+		clearance := rapid.Float64Range(1, 40).Draw(t, "clearance")
+		more := clearance + rapid.Float64Range(0, 20).Draw(t, "more")
+		in := moldbox.Input{ClearanceMM: &clearance}
+		cutOf(t, &in)
+		r := fit2(t, points, in)
+		in.ClearanceMM = &more
+		if r2 := fit2(t, points, in); volume(r2) < volume(r) {
+			t.Fatalf("clearance %v: %v, %v: %v", clearance, r.InsideMM, more, r2.InsideMM)
+		}
+	})
+}
+
+// Turning and moving the pattern on the board leaves the floor rectangle as
+// large (to a hundredth when the cut may choose another one) and all figures
+// that do not hang on the floor exactly alike.
+func TestLawTurnOnBoard(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		points := cloud(t)
+		in := moldbox.Input{LongestMM: 200}
+		cutOf(t, &in)
+		s, c := math.Sincos(rapid.Float64Range(-4, 4).Draw(t, "turn"))
+		shift := r3.Vec{X: rapid.Float64Range(-500, 500).Draw(t, "dx"), Y: rapid.Float64Range(-500, 500).Draw(t, "dy")}
+		turn := func(p r3.Vec) r3.Vec { return r3.Vec{X: c*p.X - s*p.Y, Y: s*p.X + c*p.Y, Z: p.Z} }
+		moved := make([]r3.Vec, len(points))
+		for i, p := range points {
+			moved[i] = r3.Add(turn(p), shift)
+		}
+		other := in
+		other.CutNormal, other.CutPoint = turn(in.CutNormal), r3.Add(turn(in.CutPoint), shift)
+		r, r2 := fit2(t, points, in), fit2(t, moved, other)
+		a, a2 := areaAlong(points, -r.AngleRad), areaAlong(moved, -r2.AngleRad)
+		slack := 1e-9
+		if in.CutNormal != (r3.Vec{}) {
+			slack = 0.01
+		}
+		if math.Abs(a-a2) > slack*(a+a2)+1e-6 {
+			t.Fatalf("floor rectangle %v mm², turned %v mm²", a, a2)
+		}
+		if r.RubberLevelMM != r2.RubberLevelMM || r.WallHeightMM != r2.WallHeightMM || r.AskedMM.Cover != r2.AskedMM.Cover {
+			t.Fatalf("box %+v, turned %+v", r, r2)
+		}
+	})
+}
+
+// The floor rectangle is within a hundredth of the least one over 3600 turns.
+func TestLawLeastRectangle(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		points := cloud(t)
+		in := moldbox.Input{}
+		cutOf(t, &in)
+		r := fit2(t, points, in)
+		got := areaAlong(points, -r.AngleRad)
+		least := math.Inf(1)
+		for i := range 900 {
+			least = math.Min(least, areaAlong(points, float64(i)*math.Pi/1800))
+		}
+		if got > least*1.01+1e-9 {
+			t.Fatalf("rectangle of %v mm², least %v mm²", got, least)
+		}
+	})
+}
+
+// areaAlong is the floor rectangle with one side along angle.
+func areaAlong(points []r3.Vec, angle float64) float64 {
+	s, c := math.Sincos(angle)
+	lowU, highU, lowV, highV := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, p := range points {
+		u, v := c*p.X+s*p.Y, c*p.Y-s*p.X
+		lowU, highU, lowV, highV = math.Min(lowU, u), math.Max(highU, u), math.Min(lowV, v), math.Max(highV, v)
+	}
+	return (highU - lowU) * (highV - lowV)
+}

@@ -1,0 +1,290 @@
+// Package moldbox answers "how big a box, cut from what?".
+//
+// The pattern is turned about the vertical to the rectangle of least area, the
+// clearances are laid around it, and the inside is rounded up so that the box
+// that can be cut is the box that is computed. Millimetres; the result's own
+// frame is the stand frame: origin in the centre of the box floor, board at
+// z = 0, +z up, +x along the longer inside side.
+package moldbox
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/finding"
+	"pourwright/analysis/shelf"
+	"pourwright/mesh"
+)
+
+// Defaults. Basis: common practice, no source.
+const (
+	CoverOverClearanceMM = 4  // the level drops as rubber settles, walls bow and a leak weeps
+	LeastCutClearanceMM  = 19 // so that keys fit in the cut
+	DefaultFreeboardMM   = 12
+)
+
+// DefaultClearanceMM is the rubber beside a pattern by its longest side: 10 mm
+// under 75, 13 under 150, 16 under 300, 20 under 450, else 25 mm. Basis:
+// fitted to workshop pages (12–13 mm for hand props, 19–25 mm for larger
+// work), common practice, no source.
+func DefaultClearanceMM(longestMM float64) float64 {
+	for _, row := range [...]struct{ under, clearance float64 }{{75, 10}, {150, 13}, {300, 16}, {450, 20}} {
+		if longestMM < row.under {
+			return row.clearance
+		}
+	}
+	return 25
+}
+
+// Input says how the box is to be made. A nil pointer means the default.
+type Input struct {
+	LongestMM      float64  // longest side of the pattern; 0: of the box around it as it stands
+	ClearanceMM    *float64 // to each wall; nil: DefaultClearanceMM
+	CutClearanceMM *float64 // to the walls the cut crosses; nil: the greater of clearance and LeastCutClearanceMM
+	CoverMM        *float64 // above the pattern; nil: clearance + CoverOverClearanceMM
+	FreeboardMM    *float64 // wall above the rubber; nil: DefaultFreeboardMM
+
+	// The cut is the vertical plane through CutPoint with normal CutNormal, both
+	// in the frame of the points; a zero normal means that it is not known.
+	CutPoint, CutNormal r3.Vec
+
+	Board  shelf.Board // what the walls are cut from
+	Inches bool        // round up to 1/16 in instead of 1 mm
+}
+
+// Result is the box. A point of the input goes to the stand frame by a turn of
+// AngleRad about z and then by Shift; Pose does both.
+type Result struct {
+	AngleRad float64 // in (−π/2, π/2]
+	Shift    r3.Vec
+
+	Shape         string     // "rectangle"
+	InsideMM      [3]float64 // length, width, rubber level
+	RubberLevelMM float64
+	WallHeightMM  float64
+	FreeboardMM   float64 // as it comes out, at least what was asked
+	AskedMM       Sides   // clearance and cover asked
+	GapMM         Sides   // smallest true gap to each wall and to the level
+	CutWalls      []string
+	Thin          []Thin
+	ThinMore      int // further points as thin, away from the places in Thin
+	Panels        []Panel
+	ClearanceRule string // how AskedMM came about
+	Findings      []finding.Finding
+}
+
+// Pose is the move from the frame of the points to the stand frame.
+func (r Result) Pose() mesh.Pose { return turned(r.AngleRad, r.Shift) }
+
+func turned(angle float64, shift r3.Vec) mesh.Pose {
+	s, c := math.Sincos(angle)
+	return mesh.Pose{Rows: [3]r3.Vec{{X: c, Y: -s}, {X: s, Y: c}, {Z: 1}}, T: shift}
+}
+
+// Sides is one figure per wall, x0 the wall at −x, and for the cover.
+type Sides struct{ X0, X1, Y0, Y1, Cover float64 }
+
+// Panel is one board to cut.
+type Panel struct {
+	Name        string
+	LengthMM    float64
+	WidthMM     float64
+	ThicknessMM float64
+	Count       int
+	ScoresMM    []float64 // empty: no board is scored and bent
+	Note        string
+}
+
+// Fit makes the box around the points of a pattern that stands on the board
+// at z = 0. The vertices of its convex hull are enough.
+func Fit(points []r3.Vec, in Input) (Result, error) {
+	if err := checkPoints(points); err != nil {
+		return Result{}, err
+	}
+	a, err := in.ask(points)
+	if err != nil {
+		return Result{}, err
+	}
+	r := Result{Shape: "rectangle", ClearanceRule: a.rule}
+	plan := in.lay(points, a, turn(points, in.CutNormal))
+	if plan.width > plan.length {
+		plan = plan.quarterTurn()
+	}
+	r.AngleRad, r.AskedMM, r.CutWalls = plan.angle, a.sides(plan.crossed), plan.cutWalls()
+	r.Shift = r3.Vec{X: 0 - plan.center.X, Y: 0 - plan.center.Y} // never −0
+	r.RubberLevelMM = in.roundUp(plan.top + a.cover)
+	r.WallHeightMM = in.roundUp(r.RubberLevelMM + a.freeboard)
+	r.FreeboardMM = r.WallHeightMM - r.RubberLevelMM
+	r.InsideMM = [3]float64{plan.length, plan.width, r.RubberLevelMM}
+	pose := r.Pose()
+	stood := make([]r3.Vec, len(points))
+	for i, p := range points {
+		stood[i] = pose.Point(p)
+	}
+	r.GapMM, r.Thin, r.ThinMore = Gaps(stood, r.InsideMM, r.AskedMM)
+	r.Panels = in.panels(r)
+	r.Findings = in.doubts(r, a)
+	return r, nil
+}
+
+func checkPoints(points []r3.Vec) error {
+	if len(points) == 0 {
+		return &InputError{"there is no pattern to put a box around", "give a scan with at least one face"}
+	}
+	b := mesh.BoundsOf(points)
+	size := r3.Sub(b.Max, b.Min)
+	if sum := size.X + size.Y + size.Z; math.IsNaN(sum) || math.IsInf(sum, 0) {
+		return &InputError{"the pattern has a corner that is not at a finite place", "export the scan again"}
+	}
+	if below := 1e-3 + 1e-6*r3.Norm(size); b.Min.Z < -below {
+		return &InputError{
+			fmt.Sprintf("the pattern reaches %.3g mm below the base board", -b.Min.Z),
+			"stand it on the board first",
+		}
+	}
+	return nil
+}
+
+// squareToCut is how much larger than the least rectangle one that lies square
+// to the cut may be and still be taken: a cut straight through two walls is
+// easier to make and to register than one through a corner. It is judged on
+// the pattern alone, so that clearances never change the turn.
+const squareToCut = 1.01
+
+// turn is the turn about z in (−π/2, π/2] that lays the pattern's rectangle
+// along the axes.
+func turn(points []r3.Vec, cutNormal r3.Vec) float64 {
+	flat := make([]r2.Vec, len(points))
+	for i, p := range points {
+		flat[i] = r2.Vec{X: p.X, Y: p.Y}
+	}
+	least := mesh.MinAreaRect(flat)
+	angle := halfTurn(-least.Angle)
+	if cutNormal.X == 0 && cutNormal.Y == 0 {
+		return angle
+	}
+	square := halfTurn(-math.Atan2(cutNormal.Y, cutNormal.X))
+	if e := extent(points, square); e.area() <= squareToCut*extent(points, angle).area() {
+		return square
+	}
+	return angle
+}
+
+// halfTurn brings an angle into (−π/2, π/2] by half turns.
+func halfTurn(angle float64) float64 {
+	angle = math.Remainder(angle, math.Pi)
+	if angle <= -math.Pi/2 {
+		angle += math.Pi
+	}
+	return angle + 0 // never −0, which would be printed
+}
+
+// span is the upright box of turned points.
+type span struct{ min, max r3.Vec }
+
+func (s span) area() float64 { return (s.max.X - s.min.X) * (s.max.Y - s.min.Y) }
+
+func extent(points []r3.Vec, angle float64) span {
+	pose := turned(angle, r3.Vec{})
+	first := pose.Point(points[0])
+	s := span{first, first}
+	for _, p := range points[1:] {
+		q := pose.Point(p)
+		s.min.X, s.max.X = math.Min(s.min.X, q.X), math.Max(s.max.X, q.X)
+		s.min.Y, s.max.Y = math.Min(s.min.Y, q.Y), math.Max(s.max.Y, q.Y)
+		s.max.Z = math.Max(s.max.Z, q.Z)
+	}
+	return s
+}
+
+// layout is the box floor in the turned frame.
+type layout struct {
+	angle         float64
+	length, width float64 // along x and y
+	center        r2.Vec
+	top           float64 // of the pattern
+	crossed       walls   // by the cut
+}
+
+// walls is one answer for each of x0, x1, y0, y1.
+type walls [4]bool
+
+var wallNames = [4]string{"x0", "x1", "y0", "y1"}
+
+func (in Input) lay(points []r3.Vec, a asked, angle float64) layout {
+	s := extent(points, angle)
+	pose := turned(angle, r3.Vec{})
+	l := layout{angle: angle, top: s.max.Z}
+	l.crossed = crossedWalls(s, pose.Point(in.CutPoint), pose.Dir(in.CutNormal))
+	gap := a.sides(l.crossed)
+	lowX, highX := s.min.X-gap.X0, s.max.X+gap.X1
+	lowY, highY := s.min.Y-gap.Y0, s.max.Y+gap.Y1
+	l.length, l.width = in.roundUp(highX-lowX), in.roundUp(highY-lowY)
+	l.center = r2.Vec{X: lowX + (highX-lowX)/2, Y: lowY + (highY-lowY)/2}
+	return l
+}
+
+// quarterTurn turns the floor by a right angle, to the side that keeps the
+// angle in (−π/2, π/2].
+func (l layout) quarterTurn() layout {
+	l.length, l.width = l.width, l.length
+	c := l.crossed
+	if l.angle > 0 { // clockwise: (x, y) goes to (y, −x)
+		l.angle -= math.Pi / 2
+		l.center = r2.Vec{X: l.center.Y, Y: -l.center.X}
+		l.crossed = walls{c[2], c[3], c[1], c[0]}
+		return l
+	}
+	l.angle += math.Pi / 2
+	l.center = r2.Vec{X: -l.center.Y, Y: l.center.X}
+	l.crossed = walls{c[3], c[2], c[0], c[1]}
+	return l
+}
+
+func (l layout) cutWalls() []string {
+	var names []string
+	for i, name := range wallNames {
+		if l.crossed[i] {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// crossedWalls tells at which sides of the pattern's rectangle the cut leaves
+// it; at a corner that is both sides. The clearances play no part in it.
+func crossedWalls(s span, point, normal r3.Vec) walls {
+	var crossed walls
+	slack := 1e-6 * (s.max.X - s.min.X + s.max.Y - s.min.Y)
+	within := func(v, low, high float64) bool { return v >= low-slack && v <= high+slack }
+	for i, x := range [2]float64{s.min.X, s.max.X} {
+		// A quotient by zero is infinite or NaN: not within.
+		y := point.Y - (x-point.X)*normal.X/normal.Y
+		crossed[i] = within(y, s.min.Y, s.max.Y)
+	}
+	for i, y := range [2]float64{s.min.Y, s.max.Y} {
+		x := point.X - (y-point.Y)*normal.Y/normal.X
+		crossed[2+i] = within(x, s.min.X, s.max.X)
+	}
+	return crossed
+}
+
+// roundUp rounds a length up to what a maker can cut, forgiving rounding noise.
+func (in Input) roundUp(mm float64) float64 {
+	step := 1.0
+	if in.Inches {
+		step = 25.4 / 16
+	}
+	return math.Ceil(mm/step-1e-6) * step
+}
+
+// InputError is one sentence on what is wrong with an Input.
+type InputError struct{ what, try string }
+
+func (e *InputError) Error() string { return e.what }
+
+// Hint says what to do about it.
+func (e *InputError) Hint() string { return e.try }
