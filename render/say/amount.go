@@ -32,10 +32,15 @@ func pick(units []unit, size float64) unit {
 	return units[len(units)-1]
 }
 
-// amount writes a size in the unit that fits, to three figures.
+// amount writes a size in the unit that fits, to three figures, or two when it
+// is under one of the unit.
 func amount(units []unit, size float64) string {
 	u := pick(units, size)
-	return significant(size/u.base, 3) + " " + u.name
+	digits := 3
+	if math.Abs(size) < u.base {
+		digits = 2
+	}
+	return significant(size/u.base, digits) + " " + u.name
 }
 
 // span writes low–high in the unit that fits the larger, to three figures of it.

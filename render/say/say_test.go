@@ -152,7 +152,7 @@ func TestAmounts(t *testing.T) {
 		{Both.Area(52500), "525 cm² (81.4 in²)"},  // 81.375
 		{Both.Area(92903.04), "929 cm² (1 ft²)"},
 		{Both.Area(210000), "0.21 m² (2.26 ft²)"},
-		{Both.Area(50), "50 mm² (0.0775 in²)"},
+		{Both.Area(50), "50 mm² (0.078 in²)"},
 		{Both.Area(math.Inf(-1)), Unknown},
 	}
 	for _, c := range cases {

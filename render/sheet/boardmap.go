@@ -22,9 +22,9 @@ type dot struct {
 }
 
 const (
-	mapRoom   = 34  // around the box, for the names of the walls
-	mapInside = 520 // longest inside side
-	mapTall   = 300 // largest inside height
+	mapRoom   = 30  // around the box, for the names of the walls
+	mapInside = 290 // longest inside side
+	mapTall   = 230 // largest inside height
 )
 
 // drawBoard draws the map, or gives nil when there is no box.

@@ -27,8 +27,8 @@ type cutFace struct {
 type rect struct{ X, Y, W, H px }
 
 const (
-	faceWide = 600 // widest drawing
-	faceTall = 430
+	faceWide = 350 // widest drawing
+	faceTall = 400
 	faceRoom = 16
 	// thinner is the least distance between drawn points, so that an outline
 	// of thousands of points stays small.

@@ -21,7 +21,7 @@ type cutEnd struct {
 	Wall string // "x0" … "y1"
 }
 
-func wordCut(p *analysis.Plan, s say.Style) cutWords {
+func wordCut(p *analysis.Plan, s units) cutWords {
 	n := p.Cut.Normal
 	if !(n[0]*n[0]+n[1]*n[1]+n[2]*n[2] > 0) {
 		return cutWords{}
@@ -45,18 +45,21 @@ func wordCut(p *analysis.Plan, s say.Style) cutWords {
 func runWords(n [3]float64) string {
 	turn := math.Atan2(-n[0], n[1]) * 180 / math.Pi // of the plane to +x
 	turn = math.Mod(turn+360, 180)
-	switch {
-	case turn < 1 || turn > 179:
+	switch off := math.Min(turn, 180-turn); {
+	case off < 0.5:
 		return "It runs along the block, from the left end to the right end."
-	case math.Abs(turn-90) < 1:
+	case off < 20:
+		return "It runs along the block, turned by " + say.Angle(off) + "."
+	case off > 89.5:
 		return "It runs across the block, from the front to the back."
-	case turn < 90:
-		return "It runs at " + say.Angle(turn) + " to the long walls, turned from the right end towards the back."
+	case off > 70:
+		return "It runs across the block, turned by " + say.Angle(90-off) + "."
+	default:
+		return "It runs slantwise, at " + say.Angle(off) + " to the long walls."
 	}
-	return "It runs at " + say.Angle(180-turn) + " to the long walls, turned from the right end towards the front."
 }
 
-func markWords(p *analysis.Plan, s say.Style, e cutEnd) string {
+func markWords(p *analysis.Plan, s units, e cutEnd) string {
 	at := placeOf(p, [3]float64{e.X, e.Y, 0})
 	switch e.Wall {
 	case "x0":

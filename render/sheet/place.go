@@ -5,7 +5,6 @@ import (
 	"sort"
 
 	"pourwright/analysis"
-	"pourwright/render/say"
 )
 
 // place is a point of the box as a maker measures it, inside: from the wall at
@@ -20,7 +19,7 @@ func placeOf(p *analysis.Plan, at [3]float64) place {
 }
 
 // words says a place in one line.
-func (l place) words(s say.Style) string {
+func (l place) words(s units) string {
 	return s.Length(l.FromLeft) + " from the left end, " + s.Length(l.FromFront) +
 		" from the front, " + s.Length(l.Up) + " above the board"
 }
@@ -84,7 +83,7 @@ type trapPlace struct {
 }
 
 // trapPlaces lists the traps without a vent, or all of them.
-func trapPlaces(p *analysis.Plan, s say.Style, traps []analysis.Trap, all bool) []trapPlace {
+func trapPlaces(p *analysis.Plan, s units, traps []analysis.Trap, all bool) []trapPlace {
 	var list []trapPlace
 	for _, trap := range traps {
 		if all || trap.Vent == nil {

@@ -29,11 +29,11 @@ var files embed.FS
 var sheet = template.Must(template.New("sheet.html").Funcs(template.FuncMap{
 	"angle":    say.Angle,
 	"count":    say.Count,
-	"duration": say.Duration,
-	"grams":    say.Grams,
+	"duration": duration,
+	"grams":    grams,
 	"number":   say.Number,
 	"percent":  say.Percent,
-	"ratio":    say.Ratio,
+	"ratio":    ratio,
 	"add":      func(a, b int) int { return a + b },
 	"pair":     func(a, b float64) []float64 { return []float64{a, b} },
 	"slice3":   func(a [3]float64) []float64 { return a[:] },
@@ -42,7 +42,7 @@ var sheet = template.Must(template.New("sheet.html").Funcs(template.FuncMap{
 // page is what the templates see: the plan, and what is only there to show it.
 type page struct {
 	*analysis.Plan
-	Say      say.Style
+	Say      units
 	Styles   template.CSS
 	Picture  template.URL
 	Made     string
@@ -81,21 +81,22 @@ func Write(w io.Writer, p *analysis.Plan, o Options) error {
 }
 
 func newPage(p *analysis.Plan, o Options) *page {
+	show := units{o.Show}
 	v := &page{
 		Plan:     p,
-		Say:      o.Show,
+		Say:      show,
 		Verdict:  judge(p.Findings),
-		Doubts:   groupDoubts(p, o.Show),
+		Doubts:   groupDoubts(p, show),
 		Ways:     waysUp(p),
 		Posts:    posts(p),
-		Unvented: trapPlaces(p, o.Show, p.CastTrap, false),
-		Hidden:   trapPlaces(p, o.Show, p.RubberTrap, true),
+		Unvented: trapPlaces(p, show, p.CastTrap, false),
+		Hidden:   trapPlaces(p, show, p.RubberTrap, true),
 		Sum:      sum(p),
 		Spout:    placeOf(p, spoutInBox(p)),
 		Walls:    wallRows(p),
-		Cutting:  wordCut(p, o.Show),
+		Cutting:  wordCut(p, show),
 		Map:      drawBoard(p),
-		Strip:    drawStrip(p, o.Show),
+		Strip:    drawStrip(p, show),
 		Face:     drawCut(p, o.Show),
 	}
 	if len(o.PreviewPNG) > 0 {

@@ -2,9 +2,9 @@ package sheet
 
 import (
 	"sort"
+	"strconv"
 
 	"pourwright/analysis"
-	"pourwright/render/say"
 )
 
 // strip is the inside of a wall with the levels to mark on it.
@@ -21,14 +21,13 @@ type strip struct {
 type levelMark struct {
 	Y, TextY px
 	Label    string
-	More     string
 	Full     bool
 }
 
-const stripGap = 20 // between labels
+const stripGap = 22 // between labels
 
 // drawStrip draws the levels, or gives nil when there are none.
-func drawStrip(p *analysis.Plan, s say.Style) *strip {
+func drawStrip(p *analysis.Plan, s units) *strip {
 	wall := max(p.Box.WallHeightMM, p.Box.RubberLevelMM)
 	if !(wall > 0) || len(p.Rubber.Marks)+len(p.Rubber.Batches) == 0 {
 		return nil
@@ -42,12 +41,12 @@ func drawStrip(p *analysis.Plan, s say.Style) *strip {
 	d.WallTop = s.Length(wall)
 	for _, m := range p.Rubber.Marks {
 		d.Marks = append(d.Marks, levelMark{
-			Y: px(y(m.LevelMM)), Label: s.Length(m.LevelMM), More: say.Grams(m.MassG),
+			Y: px(y(m.LevelMM)), Label: s.Length(m.LevelMM),
 			Full: m.LevelMM >= p.Box.RubberLevelMM-0.05,
 		})
 	}
 	for i, b := range p.Rubber.Batches {
-		d.Batches = append(d.Batches, levelMark{Y: px(y(b.LevelMM)), Label: "batch " + say.Number(float64(i+1))})
+		d.Batches = append(d.Batches, levelMark{Y: px(y(b.LevelMM)), Label: "batch " + strconv.Itoa(i+1)})
 	}
 	settle(d.Marks, top, top+tall)
 	settle(d.Batches, top, top+tall)

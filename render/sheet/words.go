@@ -55,7 +55,7 @@ type doubt struct {
 
 // groupDoubts puts the findings worst first; a level unknown to us is shown
 // as one to check.
-func groupDoubts(p *analysis.Plan, s say.Style) []doubts {
+func groupDoubts(p *analysis.Plan, s units) []doubts {
 	groups := []doubts{
 		{Level: finding.Stop, Head: "Settle before pouring"},
 		{Level: finding.Warn, Head: "Check before going on"},
@@ -149,7 +149,7 @@ func (c part) Percent() int { return int(math.Round(min(max(c.Value, 0), 1) * 10
 
 // Criteria heads the columns of the parts of a score.
 func (v *page) Criteria() []string {
-	return []string{"Detail safe", "Spout", "Air in cast", "Air in rubber", "Less rubber", "Low", "Steady"}
+	return []string{"Detail safe", "Spout", "Air in cast", "Air in rubber", "Less rubber", "Low box", "Steady"}
 }
 
 func parts(c analysis.Criteria) []part {
@@ -177,7 +177,10 @@ func waysUp(p *analysis.Plan) []way {
 // Casting is the casting material in words.
 func (v *page) Casting() string {
 	if v.Cast.Material == "" {
-		return "casting material"
+		return "Casting material"
 	}
-	return v.Cast.Material
+	return "Casting " + v.Cast.Material
 }
+
+// Foams tells whether the cast is foam.
+func (v *page) Foams() bool { return v.Cast.Material == "foam" }
