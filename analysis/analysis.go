@@ -139,7 +139,7 @@ func (j *job) chooseStand() error {
 		Progress: func(done, total int64) { j.tell.Tell("choosing which way up", done, total) },
 	}
 	if j.choices.Down != nil {
-		down, err := unit(*j.choices.Down)
+		down, err := direction(*j.choices.Down)
 		if err != nil {
 			return err
 		}
@@ -157,8 +157,8 @@ func (j *job) chooseStand() error {
 	return nil
 }
 
-// unit returns the direction that a maker typed, one long.
-func unit(d [3]float64) (r3.Vec, error) {
+// direction returns the unit vector that a maker typed, one long.
+func direction(d [3]float64) (r3.Vec, error) {
 	v := vec(d)
 	l := r3.Norm(v)
 	if !(l > 0) || math.IsInf(l, 0) {

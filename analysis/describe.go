@@ -61,7 +61,7 @@ func describeBox(r moldbox.Result) Box {
 		ClearanceMM: Sides(r.AskedMM), GapMM: Sides(r.GapMM), Thin: []Thin{}, Panels: []Panel{},
 	}
 	for _, t := range r.Thin {
-		b.Thin = append(b.Thin, Thin{Wall: t.Wall, GapMM: t.GapMM, AtMM: array(t.At)})
+		b.Thin = append(b.Thin, Thin{Wall: t.Wall, GapMM: t.GapMM, AtMM: t.AtMM})
 	}
 	for _, p := range r.Panels {
 		b.Panels = append(b.Panels, Panel{Name: p.Name, LengthMM: p.LengthMM, WidthMM: p.WidthMM,

@@ -135,13 +135,16 @@ func (l *Lines) cross(f int32, u, v float64) (Crossing, bool) {
 	return Crossing{Height: h, Face: f, Leaves: sa}, true
 }
 
-// edge returns twice the area of (a, b, point) and on which side the point is.
-// Both faces of an edge compute the same magnitude, and a point on the edge
-// counts as left of the direction from the smaller vertex number.
+// edge returns twice the area of (a, b, point) and whether the point is on the
+// left. Both faces of an edge compute the same magnitude; a point on the edge is
+// judged as if it were moved by (ε, ε²), which keeps lines through edges and
+// vertices paired. Source: Edelsbrunner & Mücke, "Simulation of simplicity",
+// ACM Transactions on Graphics 9(1), 1990 (from memory).
 func (l *Lines) edge(a, b int32, u, v float64) (float64, bool) {
 	i, j := min(a, b), max(a, b)
-	w := float64((l.pu[j]-l.pu[i])*(v-l.pv[i])) - float64((l.pv[j]-l.pv[i])*(u-l.pu[i]))
-	left := w >= 0
+	du, dv := l.pu[j]-l.pu[i], l.pv[j]-l.pv[i]
+	w := float64(du*(v-l.pv[i])) - float64(dv*(u-l.pu[i]))
+	left := w > 0 || w == 0 && (dv < 0 || dv == 0 && du > 0)
 	if a > b {
 		return -w, !left
 	}
