@@ -1,6 +1,9 @@
 package say
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // unit is one measure of a kind of quantity: used from the size `from` up (in
 // the base unit), when `base` base units make one of it.
@@ -47,12 +50,18 @@ func amount(units []unit, size float64) string {
 func span(units []unit, low, high float64) string {
 	u := pick(units, math.Max(math.Abs(low), math.Abs(high)))
 	places := placesFor(math.Max(math.Abs(low), math.Abs(high))/u.base, 3)
-	from, to := decimals(low/u.base, places), decimals(high/u.base, places)
+	for places > 0 && ends0(low/u.base, places) && ends0(high/u.base, places) {
+		places--
+	}
+	from, to := fixed(low/u.base, places), fixed(high/u.base, places)
 	if from == to {
 		return to + " " + u.name
 	}
 	return from + "–" + to + " " + u.name
 }
+
+// ends0 tells whether x written with places decimals ends in a zero.
+func ends0(x float64, places int) bool { return strings.HasSuffix(fixed(x, places), "0") }
 
 // give writes size ± error, the error rounded up to one figure and the size to
 // the same place.

@@ -127,11 +127,17 @@ func placesFor(x float64, digits int) int {
 // decimals writes x with at most places decimals, a true minus sign, no "-0",
 // and groups of three digits from five digits on (SI Brochure, 9th ed., 5.4.4).
 func decimals(x float64, places int) string {
-	text := strconv.FormatFloat(math.Abs(x), 'f', places, 64)
+	text := fixed(x, places)
 	if strings.Contains(text, ".") {
 		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 	}
-	if x < 0 && text != "0" {
+	return text
+}
+
+// fixed is decimals with all places written.
+func fixed(x float64, places int) string {
+	text := strconv.FormatFloat(math.Abs(x), 'f', places, 64)
+	if x < 0 && strings.Trim(text, "0.") != "" {
 		return "−" + group(text)
 	}
 	return group(text)

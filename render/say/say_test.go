@@ -136,6 +136,8 @@ func TestAmounts(t *testing.T) {
 		{Inch.Mass(28.349523125), "1 oz weight"},
 		{Both.Mass(math.NaN()), Unknown},
 		{Both.MassRange(3100, 3496), "3.1–3.5 kg (6.83–7.71 lb)"},
+		{Both.MassRange(2790, 3220), "2.79–3.22 kg (6.15–7.10 lb)"}, // 6.1509, 7.0989 lb
+		{Metric.MassRange(-2, 0), "−2–0 g"},
 		{Metric.MassRange(950, 1050), "0.95–1.05 kg"},
 		{Metric.MassRange(500, 500), "500 g"},
 		{Metric.MassRange(math.NaN(), 500), Unknown},

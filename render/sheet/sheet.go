@@ -32,6 +32,7 @@ var sheet = template.Must(template.New("sheet.html").Funcs(template.FuncMap{
 	"duration": duration,
 	"grams":    grams,
 	"number":   say.Number,
+	"lines":    lines,
 	"percent":  say.Percent,
 	"ratio":    ratio,
 	"add":      func(a, b int) int { return a + b },

@@ -12,7 +12,16 @@ type units struct{ style say.Style }
 
 const noBreak = "\u00a0"
 
-var unbroken = strings.NewReplacer(" (", " (", "× ", "× ", " ", noBreak)
+var unbroken = strings.NewReplacer(" (", " (", "× ", "× ", " ", noBreak, "–", "\u2060–\u2060")
+
+// lines parts a quantity in two systems, for one line each.
+func lines(text string) []string {
+	metric, inch, both := strings.Cut(text, " (")
+	if !both {
+		return []string{text}
+	}
+	return []string{metric, "(" + inch}
+}
 
 func keep(text string) string { return unbroken.Replace(text) }
 

@@ -182,5 +182,14 @@ func (v *page) Casting() string {
 	return "Casting " + v.Cast.Material
 }
 
+// HeavyWords warns of the weight of the full box.
+func (v *page) HeavyWords() string {
+	weight := "The rubber alone weighs " + v.Say.Mass(v.Rubber.BlockG)
+	if v.Rubber.FilledBoxG != nil {
+		weight = "The full box weighs about " + v.Say.Mass(*v.Rubber.FilledBoxG)
+	}
+	return weight + ". Pour it where it can stay. Do not carry it while the rubber is liquid."
+}
+
 // Foams tells whether the cast is foam.
 func (v *page) Foams() bool { return v.Cast.Material == "foam" }
