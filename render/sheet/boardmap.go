@@ -30,7 +30,7 @@ const (
 // drawBoard draws the map, or gives nil when there is no box.
 func drawBoard(p *analysis.Plan) *boardMap {
 	long, short := p.Box.InsideMM[0], p.Box.InsideMM[1]
-	if !(long > 0) || !(short > 0) {
+	if !drawable(long, short) {
 		return nil
 	}
 	perMM := math.Min(mapInside/long, mapTall/short)

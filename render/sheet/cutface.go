@@ -79,7 +79,7 @@ func drawCut(p *analysis.Plan, s say.Style) *cutFace {
 		low[1], high[1] = math.Min(low[1], 0), math.Max(high[1], p.Box.RubberLevelMM)
 	}
 	wide, tall := high[0]-low[0], high[1]-low[1]
-	if !(wide > 0) || !(tall > 0) || math.IsInf(wide+tall, 0) {
+	if !drawable(wide, tall) {
 		return nil
 	}
 	w := window{low[0], high[1], math.Min((faceWide-2*faceRoom)/wide, (faceTall-2*faceRoom)/tall)}

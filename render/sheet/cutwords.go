@@ -92,7 +92,7 @@ func cutEnds(p *analysis.Plan) ([2]cutEnd, bool) {
 	n, at := p.Cut.Normal, p.Cut.PointMM
 	flat := math.Hypot(n[0], n[1])
 	half := [2]float64{p.Box.InsideMM[0] / 2, p.Box.InsideMM[1] / 2}
-	if !(flat > 1e-9) || !(half[0] > 0) || !(half[1] > 0) {
+	if !(flat > 1e-9) || !drawable(half[0], half[1]) {
 		return [2]cutEnd{}, false
 	}
 	along := [2]float64{-n[1] / flat, n[0] / flat}

@@ -19,6 +19,16 @@ func (v px) String() string {
 	return strings.TrimSuffix(text, ".0")
 }
 
+// drawable tells whether lengths are positive and finite.
+func drawable(mm ...float64) bool {
+	for _, x := range mm {
+		if !(x > 0) || math.IsInf(x, 0) {
+			return false
+		}
+	}
+	return true
+}
+
 // line is a straight line of a drawing.
 type line struct{ X1, Y1, X2, Y2 px }
 

@@ -86,7 +86,7 @@ func newPage(p *analysis.Plan, o Options) *page {
 	v := &page{
 		Plan:     p,
 		Say:      show,
-		Verdict:  judge(p.Findings),
+		Verdict:  judge(p),
 		Doubts:   groupDoubts(p, show),
 		Ways:     waysUp(p),
 		Posts:    posts(p),

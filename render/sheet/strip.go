@@ -29,7 +29,7 @@ const stripGap = 22 // between labels
 // drawStrip draws the levels, or gives nil when there are none.
 func drawStrip(p *analysis.Plan, s units) *strip {
 	wall := max(p.Box.WallHeightMM, p.Box.RubberLevelMM)
-	if !(wall > 0) || len(p.Rubber.Marks)+len(p.Rubber.Batches) == 0 {
+	if !drawable(wall) || len(p.Rubber.Marks)+len(p.Rubber.Batches) == 0 {
 		return nil
 	}
 	tall := max(260, float64(stripGap*(max(len(p.Rubber.Marks), len(p.Rubber.Batches))+2)))

@@ -18,9 +18,9 @@ type verdict struct {
 	Warns []finding.Finding
 }
 
-func judge(all []finding.Finding) verdict {
+func judge(p *analysis.Plan) verdict {
 	var v verdict
-	for _, f := range all {
+	for _, f := range p.Findings {
 		switch f.Level {
 		case finding.Stop:
 			v.Stops = append(v.Stops, f)
@@ -32,6 +32,9 @@ func judge(all []finding.Finding) verdict {
 	case len(v.Stops) > 0:
 		v.Level, v.Head = finding.Stop, "Stop. Do not pour yet."
 		v.Line = "First settle " + say.Count(len(v.Stops), "thing", "things") + ":"
+	case !(p.Rubber.MassG > 0) || !(p.Box.InsideMM[0] > 0):
+		v.Level, v.Head = finding.Stop, "Stop. This plan is not complete."
+		v.Line = "It holds no box or no rubber. Make it again from the scan."
 	case len(v.Warns) > 0:
 		v.Level, v.Head = finding.Warn, "Good to go, once checked."
 		v.Line = "Check " + say.Count(len(v.Warns), "thing", "things") + " first:"
