@@ -14,7 +14,7 @@ type strip struct {
 	RubberTop, Depth   px // of the rubber
 	Marks              []levelMark
 	Batches            []levelMark
-	WallLabel, WallTop string
+	WallTop            string
 }
 
 // levelMark is a line at Y with its label at TextY.
