@@ -239,7 +239,8 @@ func TestOneSystemOnly(t *testing.T) {
 
 func TestSameSheetTwice(t *testing.T) {
 	o := Options{PreviewPNG: picture(t), Made: time.Unix(1e9, 0).UTC()}
-	if written(t, gull(), o) != written(t, gull(), o) {
+	first := written(t, gull(), o)
+	if again := written(t, gull(), o); first != again {
 		t.Error("two sheets of one plan differ")
 	}
 }

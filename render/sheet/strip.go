@@ -9,12 +9,12 @@ import (
 
 // strip is the inside of a wall with the levels to mark on it.
 type strip struct {
-	High, Board        px // of the drawing; where the board is
-	Top, Tall          px // of the wall
-	RubberTop, Depth   px // of the rubber
-	Marks              []levelMark
-	Batches            []levelMark
-	WallTop            string
+	High, Board      px // of the drawing; where the board is
+	Top, Tall        px // of the wall
+	RubberTop, Depth px // of the rubber
+	Marks            []levelMark
+	Batches          []levelMark
+	WallTop          string
 }
 
 // levelMark is a line at Y with its label at TextY.
