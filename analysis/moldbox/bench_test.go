@@ -20,7 +20,7 @@ func BenchmarkFit(b *testing.B) {
 		}
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for b.Loop() {
-				if _, err := moldbox.Fit(points, moldbox.Input{Board: board, CutNormal: r3.Vec{Y: 1}}); err != nil {
+				if _, err := moldbox.Fit(points, moldbox.Input{Board: board, LongestMM: 220, CutNormal: r3.Vec{Y: 1}}); err != nil {
 					b.Fatal(err)
 				}
 			}
