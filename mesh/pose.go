@@ -63,3 +63,12 @@ func (p Pose) Then(q Pose) Pose {
 	}
 	return Pose{Rows: rows, T: q.Point(p.T)}
 }
+
+// cross is a plain cross product, rounded like dot.
+func cross(a, b r3.Vec) r3.Vec {
+	return r3.Vec{
+		X: float64(a.Y*b.Z) - float64(a.Z*b.Y),
+		Y: float64(a.Z*b.X) - float64(a.X*b.Z),
+		Z: float64(a.X*b.Y) - float64(a.Y*b.X),
+	}
+}
