@@ -26,6 +26,12 @@ func TestLength(t *testing.T) {
 	}
 }
 
+func TestLengthIsKeptAsTyped(t *testing.T) {
+	if mm, err := Length("3/4in"); mm != 19.05 {
+		t.Errorf("3/4in is %v mm, %v", mm, err)
+	}
+}
+
 func TestMassAndVolume(t *testing.T) {
 	for _, c := range []struct {
 		read  func(string) (float64, error)

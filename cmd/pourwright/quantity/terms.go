@@ -67,7 +67,17 @@ func (k kind) readPart(typed, rest string) (float64, error) {
 	if math.IsInf(sum, 0) || math.IsNaN(sum) {
 		return 0, &Error{fmt.Sprintf("%q is not a number that can be used", typed), "write it like " + k.example}
 	}
-	return sum, nil
+	return rounded(sum), nil
+}
+
+// rounded drops the last two digits, so that 3/4in is 19.05 mm and is kept so.
+func rounded(x float64) float64 {
+	const digits = 14
+	y, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', digits, 64), 64)
+	if err != nil {
+		return x // the largest numbers may round to infinity
+	}
+	return y
 }
 
 // refuse answers texts that are understood but cannot be taken.

@@ -1,0 +1,86 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"pourwright/analysis"
+	"pourwright/analysis/finding"
+	"pourwright/render/say"
+)
+
+func newBoxCmd(con *console, g *globals) *cobra.Command {
+	q := &questioner{con: con, globals: g, part: boxPart, report: reportBox}
+	return newQuestionCmd(q, "box SCAN", "Say how big a box to build, from which boards",
+		"Stands the part the best way up, turns it to the smallest rectangle and says how big the box around it is, with the gaps that are truly left.",
+		"  pourwright box lantern.stl\n  pourwright box lantern.stl --clearance 3/4in --cover 1in")
+}
+
+func boxPart(s *solved) any {
+	return struct {
+		Pourwright string            `json:"pourwright"`
+		Box        analysis.Box      `json:"box"`
+		Rubber     analysis.Rubber   `json:"rubber"`
+		Findings   []finding.Finding `json:"findings"`
+		Cautions   []string          `json:"cautions"`
+	}{s.Pourwright, s.Box, s.Rubber, s.Findings, s.Cautions}
+}
+
+func reportBox(r *report, s *solved) {
+	b := s.Box
+	r.verdict(fmt.Sprintf("Box for %s: %s inside, walls %s high.", s.Name,
+		r.style.SizeUp(b.InsideMM[:2]), r.style.LengthUp(b.WallHeightMM)))
+	r.WriteByte('\n')
+	r.rows([][2]string{
+		{"Inside", r.style.SizeUp(b.InsideMM[:2]) + ", length and width"},
+		{"Rubber level", r.style.Length(b.RubberLevelMM) + " above the board"},
+		{"Walls", r.style.LengthUp(b.WallHeightMM) + " high, of which " + r.style.Length(b.FreeboardMM) + " stay free"},
+		{"Rubber", rubberWords(r.style, s.Rubber)},
+	})
+	r.heading("Rubber between the pattern and")
+	r.table(gapRows(r.style, b))
+	if len(b.Panels) > 0 {
+		r.heading("Cut list")
+		r.table(panelRows(r.style, b.Panels))
+		for _, p := range b.Panels {
+			r.wrap(indent+"- ", p.Name+": "+p.Note, "")
+		}
+	}
+	r.findings(about(s.Findings, "scan", "moldbox"))
+	r.cautions(s.Cautions[:1])
+}
+
+// gapRows compares the clearances asked with the gaps that are there.
+func gapRows(style say.Style, b analysis.Box) [][]string {
+	rows := [][]string{{"", "asked", "smallest"}}
+	for _, w := range []struct {
+		name       string
+		asked, gap float64
+	}{
+		{"the wall at −x", b.ClearanceMM.X0, b.GapMM.X0},
+		{"the wall at +x", b.ClearanceMM.X1, b.GapMM.X1},
+		{"the wall at −y", b.ClearanceMM.Y0, b.GapMM.Y0},
+		{"the wall at +y", b.ClearanceMM.Y1, b.GapMM.Y1},
+		{"the top", b.ClearanceMM.Cover, b.GapMM.Cover},
+	} {
+		rows = append(rows, []string{w.name, style.Length(w.asked), style.Length(w.gap)})
+	}
+	return rows
+}
+
+func panelRows(style say.Style, panels []analysis.Panel) [][]string {
+	rows := [][]string{{"", "board", "length × width", "thick"}}
+	for _, p := range panels {
+		rows = append(rows, []string{
+			fmt.Sprintf("%d ×", p.Count), p.Name,
+			style.SizeUp([]float64{p.LengthMM, p.WidthMM}), style.Length(p.ThicknessMM),
+		})
+	}
+	return rows
+}
+
+// rubberWords says what to weigh in one line.
+func rubberWords(style say.Style, r analysis.Rubber) string {
+	return fmt.Sprintf("%s of %s, likely %s", style.Mass(r.MassG), r.MaterialName, style.MassRange(r.LowG, r.HighG))
+}

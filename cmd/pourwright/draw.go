@@ -1,0 +1,143 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"pourwright/render/picture"
+	"pourwright/render/say"
+)
+
+// drawer is the draw command.
+type drawer struct {
+	con     *console
+	globals *globals
+	job     jobFlags
+	out     string
+	force   bool
+}
+
+func newDrawCmd(con *console, g *globals) *cobra.Command {
+	d := &drawer{con: con, globals: g}
+	cmd := &cobra.Command{
+		Use:     "draw SCAN",
+		Short:   "Draw the part in its block with the cut, the spout and the vents",
+		Long:    "Plans the job and draws only its picture.",
+		Example: "  pourwright draw lantern.stl\n  pourwright draw lantern.stl --down 0,0,-1 --out other-way.png",
+		Args:    oneScan,
+		RunE:    func(cmd *cobra.Command, args []string) error { return d.run(cmd.Context(), args[0]) },
+	}
+	d.job.addScan(cmd)
+	d.job.addMold(cmd)
+	cmd.Flags().StringVar(&d.out, "out", "preview.png", "`FILE` to draw to")
+	cmd.Flags().BoolVar(&d.force, "force", false, "replace the file if it exists")
+	return cmd
+}
+
+// drawn is what draw answers for programs.
+type drawn struct {
+	Pourwright string `json:"pourwright"`
+	Preview    string `json:"preview"`
+}
+
+func (d *drawer) run(ctx context.Context, arg string) error {
+	c, err := d.job.choices(arg, d.globals)
+	if err != nil {
+		return err
+	}
+	if err := mayWrite(d.out, d.force); err != nil {
+		return err
+	}
+	s, err := d.con.solve(ctx, d.globals, c)
+	if err != nil {
+		return err
+	}
+	png, err := d.con.drawPreview(ctx, s)
+	if err != nil {
+		return err
+	}
+	if err := writeAside(ctx, d.out, png, d.force); err != nil {
+		return err
+	}
+	if d.globals.json {
+		err = d.con.printJSON(drawn{version, d.out})
+	} else {
+		r := d.con.newReport(s.style)
+		r.verdict(fmt.Sprintf("Picture of %s: %s", s.Name, d.out))
+		r.findings(about(s.Findings))
+		r.cautions(s.Cautions[:1])
+		err = r.print()
+	}
+	if err != nil {
+		return err
+	}
+	return d.globals.strictly(s.Findings)
+}
+
+// drawPreview draws the picture of a plan.
+func (con *console) drawPreview(ctx context.Context, s *solved) ([]byte, error) {
+	b := con.newBar()
+	defer b.erase()
+	b.tell("drawing the picture", 0, 1)
+	img, err := picture.Preview(ctx, s.Posed(s.solid).Mesh, s.Plan, picture.Options{
+		Length: s.style.Length, Mass: s.style.Mass, InchBar: s.style == say.Inch,
+	})
+	if err != nil {
+		return nil, err
+	}
+	var png bytes.Buffer
+	if err := picture.WritePNG(&png, img); err != nil {
+		return nil, err
+	}
+	return png.Bytes(), nil
+}
+
+// mayWrite refuses files that are not to be replaced.
+func mayWrite(path string, force bool) error {
+	info, err := os.Lstat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		if parent, err := os.Stat(filepath.Dir(path)); err != nil || !parent.IsDir() {
+			return &usageError{fmt.Sprintf("there is no folder %s to write %s in", filepath.Dir(path), filepath.Base(path)), "make that folder first, or name another file with --out"}
+		}
+		return nil
+	case err != nil:
+		return &usageError{path + " cannot be looked at", "name another file with --out"}
+	case !info.Mode().IsRegular():
+		return &usageError{path + " exists and is not a plain file", "name another file with --out"}
+	case !force:
+		return &usageError{path + " already exists", "give --force to replace it, or another file with --out"}
+	}
+	return nil
+}
+
+// writeAside writes a file that appears complete or not at all.
+func writeAside(ctx context.Context, path string, data []byte, force bool) error {
+	cannot := &usageError{path + " cannot be written", "name a file in a folder of yours with --out"}
+	aside, err := os.MkdirTemp(filepath.Dir(path), ".pourwright-*")
+	if err != nil {
+		return cannot
+	}
+	defer os.RemoveAll(aside)
+	fresh := filepath.Join(aside, "new")
+	if err := os.WriteFile(fresh, data, 0o666); err != nil {
+		return cannot
+	}
+	if err := mayWrite(path, force); err != nil {
+		return err
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if err := os.Rename(fresh, path); err != nil {
+		return cannot
+	}
+	return nil
+}

@@ -1,0 +1,204 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"pourwright/analysis"
+	"pourwright/analysis/finding"
+	"pourwright/analysis/mix"
+	"pourwright/analysis/shelf"
+	"pourwright/cmd/pourwright/quantity"
+	"pourwright/render/say"
+)
+
+// mixOptions is a box without a scan.
+type mixOptions struct {
+	insideMM [3]float64 // zero unless given
+	partMM3  *float64
+}
+
+func newMixCmd(con *console, g *globals) *cobra.Command {
+	q := &questioner{con: con, globals: g, part: mixPart, report: reportMix}
+	o := &mixOptions{}
+	cmd := newQuestionCmd(q, "mix SCAN | mix --box SIZE", "Say how much rubber to weigh, A and B, in which batches",
+		"Weighs the rubber for the box around a scan; or, with --box, for any box: inside length x width x rubber level.",
+		"  pourwright mix lantern.stl\n  pourwright mix --box 15x8x3in\n  pourwright mix --box 15x8x3in --part 0.9L --rubber tin-20")
+	cmd.Flags().Func("box", "inside `SIZE` of a box, length x width x rubber level, instead of a scan", func(s string) (err error) {
+		o.insideMM, err = quantity.Size(s)
+		return err
+	})
+	cmd.Flags().Func("part", "`VOLUME` that the pattern takes up in the --box (default: none)", func(s string) error {
+		mm3, err := quantity.Volume(s)
+		o.partMM3 = &mm3
+		return err
+	})
+	boxed := func(cmd *cobra.Command) bool { return cmd.Flags().Changed("box") }
+	cmd.Args = func(cmd *cobra.Command, args []string) error {
+		switch {
+		case boxed(cmd):
+			return boxAlone(cmd, args)
+		case o.partMM3 != nil:
+			return &usageError{"--part is only for a box without a scan", "add --box, such as --box 15x8x3in"}
+		case len(args) == 0:
+			return &usageError{"neither a scan nor a box was given", "pourwright mix lantern.stl, or pourwright mix --box 15x8x3in"}
+		}
+		return oneScan(cmd, args)
+	}
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if boxed(cmd) {
+			return q.runBox(o)
+		}
+		return q.run(cmd.Context(), args[0])
+	}
+	return cmd
+}
+
+// boxAlone refuses what says nothing about a box without a scan.
+func boxAlone(cmd *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return &usageError{"give a scan or --box, not both", "leave one of them out"}
+	}
+	for _, name := range []string{"units", "longest", "down", "clearance", "cut-clearance", "cover", "freeboard", "casting"} {
+		if cmd.Flags().Changed(name) {
+			return &usageError{"--" + name + " says nothing about a bare box", "leave it out, or name a scan instead of --box"}
+		}
+	}
+	return nil
+}
+
+// rubberPart is the part of plan.json that mix answers.
+type rubberPart struct {
+	Pourwright string            `json:"pourwright"`
+	Rubber     analysis.Rubber   `json:"rubber"`
+	Findings   []finding.Finding `json:"findings"`
+	Cautions   []string          `json:"cautions"`
+}
+
+func mixPart(s *solved) any { return rubberPart{s.Pourwright, s.Rubber, s.Findings, s.Cautions} }
+
+func reportMix(r *report, s *solved) {
+	r.rubber(s.Rubber)
+	r.findings(about(s.Findings, "scan", "mix"))
+	r.cautions(s.Cautions)
+}
+
+// runBox answers for a box without a scan.
+func (q *questioner) runBox(o *mixOptions) error {
+	style, err := q.globals.style("")
+	if err != nil {
+		return err
+	}
+	part, err := o.weigh(q.job.typed.Rubber, style)
+	if err != nil {
+		return err
+	}
+	if q.globals.json {
+		err = q.con.printJSON(part)
+	} else {
+		r := q.con.newReport(style)
+		r.rubber(part.Rubber)
+		r.findings(part.Findings)
+		r.cautions(part.Cautions)
+		err = r.print()
+	}
+	if err != nil {
+		return err
+	}
+	return q.globals.strictly(part.Findings)
+}
+
+func (o *mixOptions) weigh(key string, style say.Style) (rubberPart, error) {
+	s, err := shelf.Default()
+	if err != nil {
+		return rubberPart{}, err
+	}
+	if key == "" {
+		key = shelf.DefaultRubber
+	}
+	rubber, err := s.Rubber(key)
+	if err != nil {
+		return rubberPart{}, err
+	}
+	in := mix.Input{Rubber: rubber, InsideMM: o.insideMM, InchMarks: style == say.Inch}
+	if o.partMM3 != nil {
+		in.DisplacedMM3 = *o.partMM3
+	}
+	m, err := mix.Plan(in)
+	if err != nil {
+		return rubberPart{}, err
+	}
+	part := rubberPart{version, describeRubber(rubber, m), m.Findings, rubber.Cautions()}
+	if part.Findings == nil {
+		part.Findings = []finding.Finding{}
+	}
+	return part, nil
+}
+
+// describeRubber says what was weighed with the keys of plan.json.
+func describeRubber(r shelf.Rubber, m mix.Result) analysis.Rubber {
+	out := analysis.Rubber{
+		Material: r.Key, MaterialName: r.Name, DensityGPerCM3: r.DensityGPerCM3.Likely,
+		BoxVolumeMM3: m.BoxMM3, DisplacedMM3: m.DisplacedMM3, NetMM3: m.NetMM3,
+		AllowanceG: m.AllowanceG, AllowanceRule: m.AllowanceRule,
+		MassG: m.MassG, LowG: m.LowG, HighG: m.HighG, RuleG: m.RuleG,
+		RatioA: r.RatioA, RatioB: r.RatioB, Batches: []analysis.Batch{},
+		PotLifeS: r.PotLifeS, DemoldS: r.DemoldS.Likely, TimeNeededS: &m.TimeNeededS,
+		Marks: []analysis.Mark{}, BlockG: m.NetG,
+	}
+	for _, b := range m.Batches {
+		out.Batches = append(out.Batches, analysis.Batch(b))
+	}
+	for _, mark := range m.Marks {
+		out.Marks = append(out.Marks, analysis.Mark(mark))
+	}
+	return out
+}
+
+// rubber prints what to weigh.
+func (r *report) rubber(m analysis.Rubber) {
+	var a, b float64
+	for _, batch := range m.Batches {
+		a, b = a+batch.AG, b+batch.BG
+	}
+	r.verdict(fmt.Sprintf("Weigh %s of %s: %s of A and %s of B.", r.style.Mass(m.MassG), m.MaterialName, say.Grams(a), say.Grams(b)))
+	r.WriteByte('\n')
+	r.rows([][2]string{
+		{"Likely range", r.style.MassRange(m.LowG, m.HighG)},
+		{"Box, full", r.style.Volume(m.BoxVolumeMM3)},
+		{"Pattern", patternWords(r.style, m.DisplacedMM3)},
+		{"Rubber in it", fmt.Sprintf("%s, %s when cured", r.style.Volume(m.NetMM3), r.style.Mass(m.BlockG))},
+		{"Allowance", fmt.Sprintf("%s: %s", r.style.Mass(m.AllowanceG), m.AllowanceRule)},
+		{"Shop's rule", r.style.Mass(m.RuleG) + " by 18.5 g per cubic inch of box, nothing taken off"},
+		{"A : B", say.Ratio(m.RatioA, m.RatioB) + " by weight"},
+		{"Time", timeWords(m)},
+	})
+	r.heading("Batches")
+	rows := [][]string{{"", "A", "B", "together", "stands at"}}
+	for i, batch := range m.Batches {
+		rows = append(rows, []string{fmt.Sprint(i + 1), say.Grams(batch.AG), say.Grams(batch.BG), say.Grams(batch.TotalG), r.style.Length(batch.LevelMM)})
+	}
+	r.table(rows)
+	r.heading("Marks on the wall, above the board")
+	rows = [][]string{{"level", "rubber below it", ""}}
+	for _, mark := range m.Marks {
+		rows = append(rows, []string{r.style.Length(mark.LevelMM), r.style.Volume(mark.RubberMM3), r.style.Mass(mark.MassG)})
+	}
+	r.table(rows)
+}
+
+func patternWords(style say.Style, mm3 float64) string {
+	if mm3 == 0 {
+		return "none: all of the box is filled"
+	}
+	return style.Volume(mm3)
+}
+
+func timeWords(m analysis.Rubber) string {
+	words := fmt.Sprintf("pot life %s, demold after %s", say.Duration(m.PotLifeS), say.Duration(m.DemoldS))
+	if m.TimeNeededS != nil {
+		words = fmt.Sprintf("%s to mix, degas and pour a batch; ", say.Duration(*m.TimeNeededS)) + words
+	}
+	return words
+}

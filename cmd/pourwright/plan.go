@@ -1,0 +1,150 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"pourwright/cmd/pourwright/planfolder"
+	"pourwright/render/sheet"
+)
+
+// planner is the plan command: it answers everything and writes the folder.
+type planner struct {
+	con     *console
+	globals *globals
+	job     jobFlags
+	out     string
+	force   bool
+}
+
+func newPlanCmd(con *console, g *globals) *cobra.Command {
+	p := &planner{con: con, globals: g}
+	cmd := &cobra.Command{
+		Use:   "plan SCAN | plan job.toml",
+		Short: "Plan the whole job and write it to a folder: picture, job sheet, figures",
+		Long: `Plans the whole mold from a scan (STL), or again from the job.toml of an earlier
+plan, and writes a folder: preview.png to look at, sheet.html to print and pin
+up, plan.json for programs, job.toml to plan the same again.`,
+		Example: `  pourwright plan lantern.stl
+  pourwright plan lantern.stl --units in --clearance 3/4in
+  pourwright plan lantern-plan/job.toml --out lantern-again`,
+		Args: oneScan,
+		RunE: func(cmd *cobra.Command, args []string) error { return p.run(cmd.Context(), args[0]) },
+	}
+	p.job.addScan(cmd)
+	p.job.addMold(cmd)
+	p.addFolder(cmd)
+	return cmd
+}
+
+func (p *planner) addFolder(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&p.out, "out", "", "`FOLDER` to write (default: the scan's name and -plan, here)")
+	cmd.Flags().BoolVar(&p.force, "force", false, "replace the folder if it holds an earlier plan and nothing else")
+	// The error is for flags that do not exist, which a test would show.
+	_ = cmd.MarkFlagDirname("out")
+}
+
+func (p *planner) run(ctx context.Context, arg string) error {
+	c, err := p.job.choices(arg, p.globals)
+	if err != nil {
+		return err
+	}
+	dir := p.folder(c.Scan)
+	// Refuse before the long work rather than after it.
+	if err := planfolder.Check(dir, p.force); err != nil {
+		return err
+	}
+	s, err := p.con.solve(ctx, p.globals, c)
+	if err != nil {
+		return err
+	}
+	return p.write(ctx, s, dir)
+}
+
+// folder is where the plan of a scan is written.
+func (p *planner) folder(scan string) string {
+	if p.out != "" {
+		return filepath.Clean(p.out)
+	}
+	name := filepath.Base(scan)
+	return strings.TrimPrefix(strings.TrimSuffix(name, filepath.Ext(name))+"-plan", "-")
+}
+
+// write writes the plan folder, with extra files in it, and tells about it.
+func (p *planner) write(ctx context.Context, s *solved, dir string, extra ...planfolder.File) error {
+	files, err := p.files(ctx, s, dir)
+	if err != nil {
+		return err
+	}
+	if err := planfolder.Write(ctx, dir, append(files, extra...), p.force); err != nil {
+		return err
+	}
+	if p.globals.json {
+		err = p.con.print(files[0].Data)
+	} else {
+		r := p.con.newReport(s.style)
+		reportPlan(r, s, dir)
+		err = r.print()
+	}
+	if err != nil {
+		return err
+	}
+	return p.globals.strictly(s.Findings)
+}
+
+// files makes the files of the plan folder, plan.json first.
+func (p *planner) files(ctx context.Context, s *solved, dir string) ([]planfolder.File, error) {
+	plan, err := encode(s.Plan)
+	if err != nil {
+		return nil, err
+	}
+	job, err := saveJob(s.choices, dir)
+	if err != nil {
+		return nil, err
+	}
+	png, err := p.con.drawPreview(ctx, s)
+	if err != nil {
+		return nil, err
+	}
+	var html bytes.Buffer
+	if err := sheet.Write(&html, s.Plan, sheet.Options{Show: s.style, PreviewPNG: png, Made: time.Now()}); err != nil {
+		return nil, err
+	}
+	return []planfolder.File{
+		{Name: planfolder.Plan, Data: plan}, {Name: planfolder.Job, Data: job},
+		{Name: planfolder.Preview, Data: png}, {Name: planfolder.Sheet, Data: html.Bytes()},
+	}, nil
+}
+
+func reportPlan(r *report, s *solved, dir string) {
+	size := s.Scan.TightestBoxMM
+	r.verdict(fmt.Sprintf("%s: %s.", s.Name, judgement(s.Findings)))
+	r.WriteByte('\n')
+	r.rows([][2]string{
+		{"Part", r.style.Size(size[:]) + " in its tightest box"},
+		{"Volume", r.style.VolumeError(s.Scan.VolumeMM3, s.Scan.VolumeErrorMM3)},
+		{"Units", unitWords(s.Scan)},
+		{"Stand", fmt.Sprintf("with %s on the board, %s high", side(s.Stand.Down), r.style.Length(s.Stand.HeightMM))},
+		{"Spout", spoutWords(r.style, s.Stand.SpoutDiameterMM, s.Stand.StemMM)},
+		{"Vents", ventWords(s.CastTrap)},
+		{"Box", fmt.Sprintf("%s inside, walls %s high", r.style.SizeUp(s.Box.InsideMM[:2]), r.style.LengthUp(s.Box.WallHeightMM))},
+		{"Rubber", rubberWords(r.style, s.Rubber)},
+		{"Cut", s.Cut.Why},
+		{"Casting", fmt.Sprintf("%s to fill with %s", r.style.Liquid(s.Cast.CavityMM3), s.Cast.Material)},
+	})
+	r.findings(s.Findings)
+	r.cautions(s.Cautions)
+	r.heading("Written")
+	r.rows([][2]string{
+		{filepath.Join(dir, planfolder.Preview), "the picture: look at it first"},
+		{filepath.Join(dir, planfolder.Sheet), "the job sheet, to print"},
+		{filepath.Join(dir, planfolder.Plan), "all figures"},
+		{filepath.Join(dir, planfolder.Job), "all choices, to plan again"},
+	})
+}

@@ -1,0 +1,205 @@
+package main
+
+import (
+	"bytes"
+	"encoding/binary"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"reflect"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// point is a corner in file units, face a triangle.
+type (
+	point [3]float64
+	face  [3]point
+)
+
+// makeSTL writes a scan: mkstl shape AxBxC file [scale]. Shapes are box, bar (a
+// 60-sided prism), open (a box without a lid) and stairs (three steps).
+func makeSTL(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 3 || len(args) > 4 {
+		ts.Fatalf("usage: mkstl shape AxBxC file [scale]")
+	}
+	var size point
+	_, err := fmt.Sscanf(args[1], "%gx%gx%g", &size[0], &size[1], &size[2])
+	ts.Check(err)
+	if len(args) == 4 {
+		scale, err := strconv.ParseFloat(args[3], 64)
+		ts.Check(err)
+		for i := range size {
+			size[i] *= scale
+		}
+	}
+	shapes := map[string]func(point) []face{
+		"box": func(p point) []face { return prism(rectangle(p), p[2]) },
+		"bar": func(p point) []face { return prism(ellipse(p, 60), p[2]) },
+		"open": func(p point) []face {
+			all := prism(rectangle(p), p[2])
+			return all[:len(all)-2]
+		},
+		"stairs": func(p point) []face { return prism(stairs(p), p[2]) },
+	}
+	make, ok := shapes[args[0]]
+	if !ok {
+		ts.Fatalf("no shape %q", args[0])
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[2]), binarySTL(make(size)), 0o666))
+}
+
+func rectangle(p point) []point {
+	return []point{{0, 0, 0}, {p[0], 0, 0}, {p[0], p[1], 0}, {0, p[1], 0}}
+}
+
+func ellipse(p point, n int) []point {
+	var out []point
+	for i := range n {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+		out = append(out, point{p[0] / 2 * cos, p[1] / 2 * sin, 0})
+	}
+	return out
+}
+
+func stairs(p point) []point {
+	x, y := p[0]/3, p[1]/3
+	return []point{{0, 0, 0}, {3 * x, 0, 0}, {3 * x, y, 0}, {2 * x, y, 0}, {2 * x, 2 * y, 0}, {x, 2 * y, 0}, {x, 3 * y, 0}, {0, 3 * y, 0}}
+}
+
+// prism raises an outline that can be fanned out from its first corner; the lid
+// comes last.
+func prism(outline []point, height float64) []face {
+	up := func(p point) point { return point{p[0], p[1], height} }
+	var sides, floor, lid []face
+	for i, a := range outline {
+		b := outline[(i+1)%len(outline)]
+		sides = append(sides, face{a, b, up(b)}, face{a, up(b), up(a)})
+		if i > 0 && i < len(outline)-1 {
+			floor = append(floor, face{outline[0], b, a})
+			lid = append(lid, face{up(outline[0]), up(a), up(b)})
+		}
+	}
+	return append(append(sides, floor...), lid...)
+}
+
+func binarySTL(faces []face) []byte {
+	var b bytes.Buffer
+	b.Write(make([]byte, 80))
+	write := func(v any) { _ = binary.Write(&b, binary.LittleEndian, v) } // to memory
+	write(uint32(len(faces)))
+	for _, f := range faces {
+		write([3]float32{})
+		for _, p := range f {
+			write([3]float32{float32(p[0]), float32(p[1]), float32(p[2])})
+		}
+		write(uint16(0))
+	}
+	return b.Bytes()
+}
+
+// patch overwrites bytes: patch file offset hex.
+func patch(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: patch file offset hex")
+	}
+	data := []byte(ts.ReadFile(args[0]))
+	at, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	bytes, err := hex.DecodeString(args[2])
+	ts.Check(err)
+	copy(data[at:], bytes)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), data, 0o666))
+}
+
+// cutFile keeps the first bytes of a file: cut file length.
+func cutFile(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: cut file length")
+	}
+	n, err := strconv.ParseInt(args[1], 10, 64)
+	ts.Check(err)
+	ts.Check(os.Truncate(ts.MkAbs(args[0]), n))
+}
+
+// exitCode runs a program and checks its exit code, and that a refusal is one
+// sentence with a hint: code N program args...
+func exitCode(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: code N program [args...]")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	got := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var exit *exec.ExitError
+		if !errors.As(err, &exit) {
+			ts.Fatalf("%v", err)
+		}
+		got = exit.ExitCode()
+	}
+	out, errs := ts.ReadFile("stdout"), ts.ReadFile("stderr")
+	if got != want {
+		ts.Fatalf("exit code %d, want %d\n%s%s", got, want, out, errs)
+	}
+	if want == exitCannot && (!refusal.MatchString(errs) || out != "") {
+		ts.Fatalf("not one sentence and a hint:\n%s%s", out, errs)
+	}
+}
+
+var refusal = regexp.MustCompile(`^pourwright: [^\n]+[^.\n]\n  try: [^\n]+[^.\n]\n$`)
+
+// jsonHas checks a value in the JSON of the last command's stdout or of a file:
+// json source path value, where path is dotted and value JSON, "~" before a
+// number for within a millionth, or "*" for anything but null.
+func jsonHas(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: json source path value")
+	}
+	var doc any
+	ts.Check(json.Unmarshal([]byte(ts.ReadFile(args[0])), &doc))
+	for _, step := range strings.Split(args[1], ".") {
+		switch at := doc.(type) {
+		case map[string]any:
+			v, ok := at[step]
+			if !ok {
+				ts.Fatalf("no %q in %s", step, args[1])
+			}
+			doc = v
+		case []any:
+			i, err := strconv.Atoi(step)
+			ts.Check(err)
+			if i >= len(at) {
+				ts.Fatalf("only %d items in %s", len(at), args[1])
+			}
+			doc = at[i]
+		default:
+			ts.Fatalf("%s stops before %q", args[1], step)
+		}
+	}
+	if !matches(ts, doc, args[2]) {
+		ts.Fatalf("%s is %v, want %s", args[1], doc, args[2])
+	}
+}
+
+func matches(ts *testscript.TestScript, have any, want string) bool {
+	if want == "*" {
+		return have != nil
+	}
+	if number, ok := strings.CutPrefix(want, "~"); ok {
+		x, err := strconv.ParseFloat(number, 64)
+		ts.Check(err)
+		y, ok := have.(float64)
+		return ok && math.Abs(x-y) <= 1e-6*math.Abs(x)
+	}
+	var v any
+	ts.Check(json.Unmarshal([]byte(want), &v))
+	return reflect.DeepEqual(have, v)
+}

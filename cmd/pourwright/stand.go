@@ -1,0 +1,134 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pourwright/analysis"
+	"pourwright/analysis/finding"
+	"pourwright/render/say"
+)
+
+func newStandCmd(con *console, g *globals) *cobra.Command {
+	q := &questioner{con: con, globals: g, part: standPart, report: reportStand}
+	return newQuestionCmd(q, "stand SCAN", "Say which way up to mold the part, where its spout is, and what else was considered",
+		"Looks at many ways up and picks the best by where the spout lands, how air leaves, how much rubber it takes and how steadily it stands. Give --down to take another.",
+		"  pourwright stand lantern.stl\n  pourwright stand lantern.stl --down 0,0,-1")
+}
+
+func standPart(s *solved) any {
+	return struct {
+		Pourwright string            `json:"pourwright"`
+		Stand      analysis.Stand    `json:"stand"`
+		RubberTrap []analysis.Trap   `json:"rubber_traps"`
+		CastTrap   []analysis.Trap   `json:"cast_traps"`
+		Findings   []finding.Finding `json:"findings"`
+		Cautions   []string          `json:"cautions"`
+	}{s.Pourwright, s.Stand, s.RubberTrap, s.CastTrap, s.Findings, s.Cautions}
+}
+
+func reportStand(r *report, s *solved) {
+	st := s.Stand
+	chosen := fmt.Sprintf("the best of %d ways up", st.Searched)
+	if st.Chosen == "down" {
+		chosen = "as you gave it"
+	}
+	r.verdict(fmt.Sprintf("Stand %s with %s on the board: %s.", s.Name, side(st.Down), chosen))
+	r.WriteByte('\n')
+	r.rows([][2]string{
+		{"Direction", "--down " + typedDirection(st.Down) + " (the scan's axes)"},
+		{"Height", r.style.Length(st.HeightMM)},
+		{"Spout", spoutWords(r.style, st.SpoutDiameterMM, st.StemMM)},
+		{"Vents", ventWords(s.CastTrap)},
+		{"Score", scoreWords(st.Score, st.Criteria)},
+		{"Why", st.Why},
+	})
+	if len(st.Alternatives) > 0 {
+		r.heading("Also considered, best first")
+	}
+	for i, a := range st.Alternatives {
+		if i > 0 {
+			r.WriteByte('\n')
+		}
+		r.rows([][2]string{
+			{fmt.Sprintf("%d.", i+1), fmt.Sprintf("%s down: --down %s", side(a.Down), typedDirection(a.Down))},
+			{"", fmt.Sprintf("%s high; spout %s", r.style.Length(a.HeightMM), spoutWords(r.style, a.SpoutDiameterMM, a.StemMM))},
+			{"", scoreWords(a.Score, a.Criteria)},
+			{"", a.Why},
+		})
+	}
+	r.findings(about(s.Findings, "scan", "stand", "airtrap"))
+	r.cautions(s.Cautions[:1])
+}
+
+// typedDirection is a direction as --down reads it.
+func typedDirection(d [3]float64) string {
+	var parts []string
+	for _, x := range d {
+		x = math.Round(x*1e5)/1e5 + 0 // no −0
+		parts = append(parts, strconv.FormatFloat(x, 'f', -1, 64))
+	}
+	return strings.Join(parts, ",")
+}
+
+// side names the side of the scan that a direction points out of: an axis
+// when it is within 5° of one.
+func side(d [3]float64) string {
+	var named []string
+	for i, axis := range [3]string{"x", "y", "z"} {
+		sign := "+"
+		if d[i] < 0 {
+			sign = "−"
+		}
+		if math.Abs(d[i]) > math.Cos(5*math.Pi/180) {
+			return "its " + sign + axis + " side"
+		}
+		if math.Abs(d[i]) > math.Sin(5*math.Pi/180) {
+			named = append(named, sign+axis)
+		}
+	}
+	return "its side between " + strings.Join(named, " and ")
+}
+
+func spoutWords(style say.Style, diameter, stem float64) string {
+	if stem > 0 {
+		return fmt.Sprintf("%s wide, by a stem %s long", style.Length(diameter), style.Length(stem))
+	}
+	return style.Length(diameter) + " wide, where the pattern stands on the board"
+}
+
+// ventWords counts the posts that let air out of the cast.
+func ventWords(traps []analysis.Trap) string {
+	vents := 0
+	for _, t := range traps {
+		if t.Vent != nil {
+			vents++
+		}
+	}
+	switch without := len(traps) - vents; {
+	case len(traps) == 0:
+		return "none needed"
+	case without > 0:
+		return fmt.Sprintf("%s; air stays in %s", say.Count(vents, "post", "posts"), say.Count(without, "place without", "places without"))
+	}
+	return say.Count(vents, "post", "posts") + " between the pattern and the board"
+}
+
+// scoreWords lists what a score is made of, out of 100.
+func scoreWords(score float64, c analysis.Criteria) string {
+	words := fmt.Sprintf("%.0f of 100:", 100*score)
+	for _, part := range []struct {
+		name string
+		of   float64
+	}{
+		{"detail", c.Detail}, {"spout", c.Spout}, {"air in the cast", c.CastAir}, {"air in the rubber", c.RubberAir},
+		{"rubber", c.RubberMass}, {"height", c.Height}, {"stability", c.Stability},
+	} {
+		words += fmt.Sprintf(" %s %.0f,", part.name, 100*part.of)
+	}
+	return strings.TrimSuffix(words, ",")
+}
