@@ -1,0 +1,174 @@
+package picture
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// dimension is a length to show: a line beside the block with arrows at both
+// ends, thin lines that carry the measured points out to it, and a label.
+type dimension struct {
+	name, value string
+	from, to    point // the dimension line
+	carry       [2][2]point
+	level       bool // upright, beside the block
+	outwards    point
+	spot        spot
+}
+
+// dimensions lists what is measured on the box, not yet labelled.
+func (s *scene) dimensions(cam camera) []dimension {
+	in, words := s.plan.Box.InsideMM, s.words.Length
+	near := 1 // the end wall towards the viewer
+	if cam.toward.X < 0 {
+		near = -1
+	}
+	level := s.block.Max.Z
+	all := []dimension{
+		s.along(cam, corner(s.block, -1, -1, 0), corner(s.block, 1, -1, 0), r3.Vec{Y: -1}, "inside length", words(in[0])),
+		s.along(cam, corner(s.block, near, -1, 0), corner(s.block, near, 1, 0), r3.Vec{X: float64(near)}, "inside width", words(in[1])),
+		s.beside(cam, corner(s.block, -near, -1, 0), s.wallTop, "wall height", words(s.wallTop)),
+		s.beside(cam, corner(s.block, near, 1, 0), level, "rubber level", words(level)),
+	}
+	return all
+}
+
+const (
+	carryGap  = 6.0  // px between what is measured and the thin line
+	carryPast = 7.0  // px the thin line runs past the dimension line
+	labelGap  = 10.0 // px between a dimension line and its label
+)
+
+// along measures an edge on the board; the line is drawn past the board's
+// edge, in the direction away.
+func (s *scene) along(cam camera, a, b, away r3.Vec, name, value string) dimension {
+	step := cam.at(away).minus(cam.at(r3.Vec{}))
+	u := step.unit()
+	off := u.times(s.boardEdge*step.length() + 30)
+	return between(cam.at(a), cam.at(b), off, name, value)
+}
+
+// beside measures a height at the outermost corner of the block.
+func (s *scene) beside(cam camera, foot r3.Vec, height float64, name, value string) dimension {
+	top := r3.Vec{X: foot.X, Y: foot.Y, Z: height}
+	a, mid := cam.at(foot), cam.at(r3.Vec{})
+	u := point{math.Copysign(1, a.X-mid.X), 0}
+	wide := s.boardEdge * cam.scale * (math.Abs(cam.right.X) + math.Abs(cam.right.Y))
+	d := between(a, cam.at(top), u.times(wide+26), name, value)
+	d.level = true
+	return d
+}
+
+func between(a, b, off point, name, value string) dimension {
+	u := off.unit()
+	d := dimension{name: name, value: value, from: a.plus(off), to: b.plus(off), outwards: u}
+	d.carry = [2][2]point{
+		{a.plus(u.times(carryGap)), d.from.plus(u.times(carryPast))},
+		{b.plus(u.times(carryGap)), d.to.plus(u.times(carryPast))},
+	}
+	return d
+}
+
+func (d dimension) lines() [][2]point {
+	return [][2]point{{d.from, d.to}, d.carry[0], d.carry[1]}
+}
+
+// spots lists where the label could go, best first: beside the line, or for a
+// height past its ends, which need less room sideways.
+func (d dimension) spots(wide, high float64, pastEnds bool) []spot {
+	if d.level && pastEnds {
+		return d.spotsPastEnds(wide, high)
+	}
+	reach := (math.Abs(d.outwards.X)*wide+math.Abs(d.outwards.Y)*high)/2 + labelGap
+	var all []spot
+	for further := 0.0; further < 200; further += 12 {
+		for _, t := range []float64{0.5, 0.42, 0.58, 0.33, 0.67, 0.25, 0.75, 0.15, 0.85, 0, 1} {
+			on := d.from.to(d.to, t)
+			box := around(on.plus(d.outwards.times(reach+further)), wide, high)
+			s := spot{box: box}
+			if further > 0 {
+				s.leader = [2]point{on, box.nearest(on)}
+			}
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+func (d dimension) spotsPastEnds(wide, high float64) []spot {
+	top, foot := d.to, d.from
+	var all []spot
+	for further := 0.0; further < 400; further += 8 {
+		for _, lean := range []float64{0.25, 0.45, 0, -0.25} {
+			x := top.X + d.outwards.X*lean*wide
+			for _, end := range []struct {
+				at   point
+				sign float64
+			}{{top, -1}, {foot, 1}} {
+				box := around(point{x, end.at.Y + end.sign*(high/2+labelGap+4+further)}, wide, high)
+				s := spot{box: box}
+				if further > 8 {
+					s.leader = [2]point{end.at, {end.at.X, box.nearest(end.at).Y}}
+				}
+				all = append(all, s)
+			}
+		}
+	}
+	return all
+}
+
+// drawDimensions draws all lengths and what the spout's label says.
+func (c *canvas) drawDimensions(l *layout) {
+	for _, d := range l.dimensions {
+		c.drawDimension(d)
+	}
+	if l.hasSpout {
+		c.draw(line(ink, 1.6), l.spout.leader[:])
+		c.fill(ink, 1, disc(l.spout.leader[0], 4))
+		c.drawLabel(l.spout.box, l.spoutName, l.spoutValue)
+	}
+}
+
+func (c *canvas) drawDimension(d dimension) {
+	c.draw(line(faint, 1.3), d.carry[0][:], d.carry[1][:])
+	if d.spot.tied() {
+		c.draw(line(faint, 1.3), d.spot.leader[:])
+	}
+	c.arrows(d.from, d.to)
+	c.drawLabel(d.spot.box, d.name, d.value)
+}
+
+// arrows draws a dimension line; where the arrows would not fit between its
+// ends they point at them from outside.
+func (c *canvas) arrows(a, b point) {
+	const least, tail = 44, 26
+	if b.minus(a).length() >= least {
+		u := b.minus(a).unit().times(8)
+		c.draw(line(ink, 1.8), []point{a.plus(u), b.minus(u)})
+		c.arrow(ink, b, a)
+		c.arrow(ink, a, b)
+		return
+	}
+	u := b.minus(a).unit()
+	for _, end := range []struct{ tip, from point }{{a, a.minus(u.times(tail))}, {b, b.plus(u.times(tail))}} {
+		c.draw(line(ink, 1.8), []point{end.from, end.tip.to(end.from, 0.3)})
+		c.arrow(ink, end.from, end.tip)
+	}
+}
+
+// labelSize is the room for a name over a quantity.
+func (t *typefaces) labelSize(name, value string) (wide, high float64) {
+	return math.Ceil(math.Max(t.width(small, name), t.width(figure, value))),
+		t.ascent(small) + t.descent(small) + lineGap + t.ascent(figure) + t.descent(figure)
+}
+
+const lineGap = 3.0 // px between the lines of a label
+
+func (c *canvas) drawLabel(box rect, name, value string) {
+	t, mid := c.type_, box.middle().X
+	y := box.Y0 + t.ascent(small)
+	c.text(small, shade, mid-t.width(small, name)/2, y, name)
+	y += t.descent(small) + lineGap + t.ascent(figure)
+	c.text(figure, ink, mid-t.width(figure, value)/2, y, value)
+}

@@ -1,0 +1,238 @@
+package picture
+
+import (
+	"image"
+	"math"
+	"strconv"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// boardThick is how thick the board is shown, in mm.
+func (s *scene) boardThick() float64 { return 0.014 * s.size }
+
+// blockOnPicture is the part of the picture in which something is solid or
+// translucent.
+func (s *scene) blockOnPicture(cam camera) (low, high image.Point) {
+	all := append(ring(s.block, 0, 0), ring(s.block, s.block.Max.Z, 0)...)
+	for _, z := range []float64{s.partBox.Min.Z, s.partBox.Max.Z} {
+		all = append(all, ring(s.partBox, z, 0)...)
+	}
+	r := boundsOf(cam.all(all)).grown(2)
+	return image.Pt(max(int(r.X0), 0), max(int(r.Y0), 0)), image.Pt(min(int(r.X1)+1, Width), min(int(r.Y1)+1, Height))
+}
+
+// far is the corner of the block furthest from the viewer, as signs.
+func far(cam camera) (x, y int) {
+	if cam.toward.X < 0 {
+		return 1, 1
+	}
+	return -1, 1
+}
+
+// drawBehind draws what block and pattern stand on and in front of.
+func (c *canvas) drawBehind(s *scene, cam camera) {
+	c.drawBoard(s, cam)
+	if s.spoutR > 0 {
+		c.fill(lamp, 1, cam.all(circle(s.spout, s.spoutR)))
+	}
+	x, y := far(cam)
+	foot := cam.at(corner(s.block, x, y, 0))
+	hidden := dashed(ink.mix(glass, 0.35), 1.5, 7, 6)
+	for _, other := range []r3.Vec{
+		corner(s.block, -x, y, 0), corner(s.block, x, -y, 0), corner(s.block, x, y, s.block.Max.Z),
+	} {
+		c.draw(hidden, []point{foot, cam.at(other)})
+	}
+}
+
+func (c *canvas) drawBoard(s *scene, cam camera) {
+	top, under := ring(s.block, 0, s.boardEdge), ring(s.block, -s.boardThick(), s.boardEdge)
+	for i := range top {
+		j := (i + 1) % len(top)
+		out := r3.Cross(r3.Sub(top[j], top[i]), r3.Vec{Z: 1})
+		if r3.Dot(out, cam.toward) > 0 {
+			dark := 0.16
+			if out.Y != 0 {
+				dark = 0.08
+			}
+			c.fill(board.mix(ink, dark), 1, cam.all([]r3.Vec{top[i], top[j], under[j], under[i]}))
+			c.draw(line(faint, 1.2), cam.all([]r3.Vec{top[i], under[i], under[j], top[j]}))
+		}
+	}
+	c.fill(board, 1, cam.all(top))
+	c.draw(line(faint, 1.2), cam.all(append(top, top[0])))
+	for _, grow := range []float64{0.020, 0.013, 0.006} { // a soft shadow around the block
+		c.fill(ink, 0.06, cam.all(ring(s.block, 0, grow*s.size)))
+	}
+}
+
+// drawInFront draws the lines of the block, the cut, the spout and the vents.
+// What the pattern hides is dashed.
+func (c *canvas) drawInFront(s *scene, cam camera, o *opaque) {
+	if poly := s.acrossBlock(); poly != nil {
+		seen, _ := o.seen(cam, append(poly, poly[0]), 0)
+		c.draw(dashed(blue, 2.4, 13, 7), seen...)
+	}
+	bias := 0.006*s.size + 2/cam.scale
+	for _, loop := range s.outline {
+		seen, hidden := o.seen(cam, loop, bias)
+		c.draw(stroke{blue.mix(oak, 0.25), 1.4, 0.8, []float64{3, 6}}, hidden...)
+		c.draw(stroke{chalk, 5.4, 0.55, nil}, seen...)
+		c.draw(line(blue, 3.2), seen...)
+	}
+	for _, v := range s.vents {
+		_, hidden := o.seen(cam, []r3.Vec{v.foot, v.top}, v.radius+1.5*leastRod/cam.scale)
+		c.draw(dashed(lamp, 2.4, 4, 5), hidden...)
+		c.draw(line(amber, 1.6), cam.all(circle(r3.Vec{X: v.foot.X, Y: v.foot.Y}, math.Max(v.radius, 1.6*leastRod/cam.scale))))
+	}
+	if s.spoutR > 0 {
+		seen, hidden := o.seen(cam, circle(s.spout, s.spoutR), bias)
+		c.draw(dashed(lamp, 2.6, 5, 6), hidden...)
+		c.draw(line(amber, 4.6), seen...)
+		c.draw(line(lamp, 2.8), seen...)
+	}
+	c.drawEdges(s, cam)
+}
+
+// drawEdges draws the visible edges of block and walls.
+func (c *canvas) drawEdges(s *scene, cam camera) {
+	level := s.block.Max.Z
+	foot, top, wall := ring(s.block, 0, 0), ring(s.block, level, 0), ring(s.block, s.wallTop, 0)
+	x, y := far(cam)
+	back := corner(s.block, x, y, 0)
+	thin, thick := line(faint, 1.4), line(deep, 2.6)
+	if s.wallTop > level {
+		c.draw(thin, cam.all(append(wall, wall[0])))
+		for i := range wall {
+			c.draw(thin, cam.all([]r3.Vec{top[i], wall[i]}))
+		}
+	}
+	for i := range foot {
+		j := (i + 1) % len(foot)
+		if foot[i] != back {
+			c.draw(thick, cam.all([]r3.Vec{foot[i], top[i]}))
+		}
+		if foot[i] != back && foot[j] != back {
+			c.draw(thick, cam.all([]r3.Vec{foot[i], foot[j]}))
+		}
+	}
+	c.draw(thick, cam.all(append(top, top[0])))
+}
+
+// seen parts a line in space into what is visible and what something solid
+// hides, given how far behind the surface still counts as on it, in mm.
+func (o *opaque) seen(cam camera, path []r3.Vec, bias float64) (visible, hidden [][]point) {
+	const step = 1.5 // px
+	var run []point
+	was, first := false, true
+	flush := func() {
+		if len(run) > 1 {
+			if was {
+				visible = append(visible, run)
+			} else {
+				hidden = append(hidden, run)
+			}
+		}
+	}
+	for i := 1; i < len(path); i++ {
+		n := max(int(cam.at(path[i]).minus(cam.at(path[i-1])).length()/step), 1)
+		for k := range n + 1 {
+			if k == 0 && i > 1 {
+				continue
+			}
+			p := along(path[i-1], path[i], float64(k)/float64(n))
+			at := cam.at(p)
+			is := cam.depth(p) <= o.near(at)+bias
+			if !first && is != was {
+				run = append(run, at)
+				flush()
+				run = nil
+			}
+			run, was, first = append(run, at), is, false
+		}
+	}
+	flush()
+	return visible, hidden
+}
+
+// near is the depth of what is solid at a place.
+func (o *opaque) near(p point) float64 {
+	x, y := math.Floor((p.X-float64(o.left))*grain), math.Floor((p.Y-float64(o.top))*grain)
+	if math.Abs(x) > 1e9 || math.Abs(y) > 1e9 {
+		return math.Inf(1)
+	}
+	return float64(o.sample(int(x), int(y)))
+}
+
+// drawVentNumbers puts a number beside every vent, clear of the pattern where
+// there is room.
+func (c *canvas) drawVentNumbers(s *scene, l *layout, o *opaque) {
+	const half = 15
+	for i, v := range s.vents {
+		at, on, ok := l.besideVent(v, half, o)
+		if !ok {
+			continue
+		}
+		l.taken.rects = append(l.taken.rects, around(at, 2*half, 2*half))
+		c.draw(line(amber, 1.6), []point{on, at})
+		c.fill(amber, 1, disc(at, half))
+		c.fill(chalk, 1, disc(at, half-2.2))
+		number := strconv.Itoa(i + 1)
+		c.text(small, ink, at.X-c.type_.width(small, number)/2, at.Y+0.36*sizes[small], number)
+	}
+}
+
+// besideVent finds a place for a number near a vent and the point of the vent
+// that it is tied to.
+func (l *layout) besideVent(v rod, half float64, o *opaque) (at, on point, ok bool) {
+	foot, top := l.cam.at(v.foot), l.cam.at(v.top)
+	least := math.Inf(1)
+	for ring := half + 9; ring < 320; ring += 9 {
+		if ok && ring > least {
+			break
+		}
+		for _, t := range []float64{0.25, 0.5, 0.1, 0.75, 0} {
+			from := foot.to(top, t)
+			for turn := range 16 {
+				sin, cos := math.Sincos(2 * math.Pi * float64(turn) / 16)
+				p := from.plus(point{ring * cos, ring * sin})
+				box := around(p, 2*half, 2*half)
+				if !l.isFree(box) {
+					continue
+				}
+				if cost := ring + 500*o.share(box.grown(3)) + 20*math.Abs(t-0.25) + 8*math.Abs(sin); cost < least {
+					at, on, least, ok = p, from, cost, true
+				}
+			}
+		}
+	}
+	return at, on, ok
+}
+
+func (l *layout) isFree(box rect) bool {
+	if !viewRoom.grown(10).holds(box) {
+		return false
+	}
+	for _, r := range l.taken.rects {
+		if box.grown(4).hits(r) {
+			return false
+		}
+	}
+	return true
+}
+
+// share is how much of a rectangle has something solid in it, 0–1.
+func (o *opaque) share(r rect) float64 {
+	const across = 6
+	var n int
+	for j := range across {
+		for i := range across {
+			p := point{r.X0 + r.wide()*(float64(i)+0.5)/across, r.Y0 + r.high()*(float64(j)+0.5)/across}
+			if !math.IsInf(o.near(p), 1) {
+				n++
+			}
+		}
+	}
+	return float64(n) / (across * across)
+}

@@ -1,0 +1,76 @@
+// Package picture draws a plan for people to look at: the pattern in its block
+// of rubber on the board, with the cut, the spout, the vents and the sizes.
+//
+// The view is a parallel projection, so that every edge of the box keeps its
+// direction and its dimension line. Opaque things are rasterised by fauxgl with
+// several samples a pixel; rubber and parting plane are flat-sided, so each
+// sample meets them by an exact formula and is mixed in order of depth.
+// Drawing computes nothing of the job: every figure shown is in the plan.
+package picture
+
+import (
+	"context"
+	"errors"
+	"image"
+	"image/png"
+	"io"
+
+	"pourwright/analysis"
+	"pourwright/mesh"
+)
+
+// Width and Height are the size of a preview in pixels.
+const (
+	Width  = 1600
+	Height = 1200
+)
+
+// Options say how quantities are worded.
+type Options struct {
+	Length  func(mm float64) string // "132 mm"; whole millimetres when nil
+	Mass    func(g float64) string  // "2.4 kg"; whole grams when nil
+	InchBar bool                    // the scale bar is a round number of inches, not of mm
+}
+
+// Preview draws the pattern m, in mm in the stand frame, with what the plan
+// says of its mold. The same input gives the same pixels.
+func Preview(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*image.NRGBA, error) {
+	d, err := drawPlan(ctx, m, p, o.withDefaults())
+	if err != nil {
+		return nil, err
+	}
+	// Every pixel is opaque, for which both kinds of image hold the same bytes.
+	return &image.NRGBA{Pix: d.img.Pix, Stride: d.img.Stride, Rect: d.img.Rect}, nil
+}
+
+// WritePNG writes a picture as PNG.
+func WritePNG(w io.Writer, img image.Image) error {
+	return png.Encode(w, img)
+}
+
+// drawPlan makes the picture and keeps where every label went.
+func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*canvas, error) {
+	if m == nil || len(m.Faces) == 0 {
+		return nil, errors.New("there is no pattern to draw: the mesh has no faces")
+	}
+	s, err := newScene(m, p, o)
+	if err != nil {
+		return nil, err
+	}
+	c := newCanvas()
+	c.drawTitle(s)
+	l := s.layout(c, s.chooseView())
+	c.drawColumn(s)
+	solid, err := s.rasterise(ctx, l.cam)
+	if err != nil {
+		return nil, err
+	}
+	c.drawBehind(s, l.cam)
+	if err := c.mixRubber(ctx, s, l.cam, solid); err != nil {
+		return nil, err
+	}
+	c.drawInFront(s, l.cam, solid)
+	c.drawDimensions(l)
+	c.drawVentNumbers(s, l, solid)
+	return c, nil
+}

@@ -1,0 +1,191 @@
+package picture
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis"
+	"pourwright/mesh"
+)
+
+// scene is what the picture shows, in mm in the stand frame.
+type scene struct {
+	plan      *analysis.Plan
+	words     Options
+	part      *mesh.Mesh
+	partBox   r3.Box
+	block     r3.Box // of rubber
+	wallTop   float64
+	size      float64 // diagonal of the block
+	cut       plane
+	hasCut    bool
+	outline   [][]r3.Vec
+	spout     r3.Vec // its middle on the board
+	spoutR    float64
+	stem      float64
+	vents     []rod
+	boardEdge float64 // board shown past the block
+}
+
+// plane is the points x with n·x = at.
+type plane struct {
+	n  r3.Vec // unit
+	at float64
+}
+
+// rod is a straight round rod.
+type rod struct {
+	foot, top r3.Vec
+	radius    float64
+}
+
+func newScene(m *mesh.Mesh, p *analysis.Plan, o Options) (*scene, error) {
+	if p == nil {
+		return nil, errors.New("there is no plan to draw")
+	}
+	in := p.Box.InsideMM
+	for _, x := range in {
+		if !(x > 0) || math.IsInf(x, 0) {
+			return nil, fmt.Errorf("the plan's box has no size to draw: %g × %g × %g mm inside", in[0], in[1], in[2])
+		}
+	}
+	s := &scene{plan: p, words: o, part: m, partBox: m.Bounds()}
+	s.block = r3.Box{Min: r3.Vec{X: -in[0] / 2, Y: -in[1] / 2}, Max: r3.Vec{X: in[0] / 2, Y: in[1] / 2, Z: in[2]}}
+	s.wallTop = math.Max(p.Box.WallHeightMM, in[2])
+	s.size = r3.Norm(r3.Sub(s.block.Max, s.block.Min))
+	s.boardEdge = 0.035 * s.size
+	s.setCut(p.Cut)
+	s.setSpout(p.Stand)
+	for _, trap := range p.CastTrap {
+		if v := trap.Vent; v != nil {
+			s.vents = append(s.vents, rodBetween(vec(v.FromMM), vec(v.ToMM), v.DiameterMM/2))
+		}
+	}
+	return s, nil
+}
+
+func (s *scene) setCut(c analysis.Cut) {
+	n := vec(c.Normal)
+	length := r3.Norm(n)
+	if !(length > 0) || math.IsInf(length, 0) {
+		return
+	}
+	n = r3.Scale(1/length, n)
+	s.cut, s.hasCut = plane{n, r3.Dot(n, vec(c.PointMM))}, true
+	for _, loop := range c.Outline {
+		line := make([]r3.Vec, len(loop))
+		for i, p := range loop {
+			line[i] = vec(p)
+		}
+		if len(line) > 2 {
+			s.outline = append(s.outline, append(line, line[0]))
+		}
+	}
+}
+
+// setSpout moves the spout, which the plan gives in the scan frame, to the
+// board.
+func (s *scene) setSpout(st analysis.Stand) {
+	r := st.Rotation
+	pose := mesh.Pose{Rows: [3]r3.Vec{vec(r[0]), vec(r[1]), vec(r[2])}, T: vec(st.TranslationMM)}
+	s.spout = pose.Point(vec(st.SpoutMM))
+	s.spout.Z = 0
+	s.spoutR = math.Max(st.SpoutDiameterMM, 0) / 2
+	s.stem = math.Max(st.StemMM, 0)
+}
+
+func rodBetween(a, b r3.Vec, radius float64) rod {
+	if a.Z > b.Z {
+		a, b = b, a
+	}
+	return rod{foot: a, top: b, radius: radius}
+}
+
+func vec(a [3]float64) r3.Vec { return r3.Vec{X: a[0], Y: a[1], Z: a[2]} }
+
+func along(a, b r3.Vec, t float64) r3.Vec { return r3.Add(a, r3.Scale(t, r3.Sub(b, a))) }
+
+// corner returns a corner of the box seen from above, at height z: the sides
+// are −1 for the left end and the front, +1 for the right end and the back.
+func corner(b r3.Box, x, y int, z float64) r3.Vec {
+	v := r3.Vec{X: b.Min.X, Y: b.Min.Y, Z: z}
+	if x > 0 {
+		v.X = b.Max.X
+	}
+	if y > 0 {
+		v.Y = b.Max.Y
+	}
+	return v
+}
+
+// ring returns the four corners of the box at height z, grown sideways.
+func ring(b r3.Box, z, grow float64) []r3.Vec {
+	b.Min.X, b.Min.Y, b.Max.X, b.Max.Y = b.Min.X-grow, b.Min.Y-grow, b.Max.X+grow, b.Max.Y+grow
+	return []r3.Vec{corner(b, -1, -1, z), corner(b, 1, -1, z), corner(b, 1, 1, z), corner(b, -1, 1, z)}
+}
+
+// circle returns a closed line around centre in a level plane.
+func circle(centre r3.Vec, radius float64) []r3.Vec {
+	const sides = 72
+	line := make([]r3.Vec, sides+1)
+	for i := range line {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i%sides) / sides)
+		line[i] = r3.Add(centre, r3.Vec{X: radius * cos, Y: radius * sin})
+	}
+	return line
+}
+
+// acrossBlock returns the parting plane's polygon in the block, nil when it
+// misses the block.
+func (s *scene) acrossBlock() []r3.Vec {
+	if !s.hasCut {
+		return nil
+	}
+	x, y := mesh.Frame(s.cut.n)
+	mid := r3.Scale(s.cut.at, s.cut.n)
+	reach := 2 * (s.size + r3.Norm(mid))
+	poly := []r3.Vec{
+		r3.Add(mid, r3.Add(r3.Scale(reach, x), r3.Scale(reach, y))),
+		r3.Add(mid, r3.Add(r3.Scale(-reach, x), r3.Scale(reach, y))),
+		r3.Add(mid, r3.Add(r3.Scale(-reach, x), r3.Scale(-reach, y))),
+		r3.Add(mid, r3.Add(r3.Scale(reach, x), r3.Scale(-reach, y))),
+	}
+	for axis := range 3 {
+		poly = clipAbove(poly, axis, part(s.block.Min, axis), 1)
+		poly = clipAbove(poly, axis, -part(s.block.Max, axis), -1)
+	}
+	if len(poly) < 3 {
+		return nil
+	}
+	return poly
+}
+
+// clipAbove keeps the side of a convex polygon where sign·coordinate ≥ at.
+func clipAbove(poly []r3.Vec, axis int, at, sign float64) []r3.Vec {
+	var kept []r3.Vec
+	for i, b := range poly {
+		a := poly[(i+len(poly)-1)%len(poly)]
+		da, db := sign*part(a, axis)-at, sign*part(b, axis)-at
+		if (da < 0) != (db < 0) {
+			kept = append(kept, along(a, b, da/(da-db)))
+		}
+		if db >= 0 {
+			kept = append(kept, b)
+		}
+	}
+	return kept
+}
+
+// part is one coordinate.
+func part(v r3.Vec, axis int) float64 {
+	switch axis {
+	case 0:
+		return v.X
+	case 1:
+		return v.Y
+	}
+	return v.Z
+}

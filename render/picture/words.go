@@ -1,0 +1,123 @@
+package picture
+
+import (
+	"strconv"
+	"strings"
+)
+
+func (o Options) withDefaults() Options {
+	if o.Length == nil {
+		o.Length = func(mm float64) string { return strconv.FormatFloat(mm, 'f', 0, 64) + " mm" }
+	}
+	if o.Mass == nil {
+		o.Mass = func(g float64) string { return strconv.FormatFloat(g, 'f', 0, 64) + " g" }
+	}
+	return o
+}
+
+// drawTitle writes the plan's name and its main figures.
+func (c *canvas) drawTitle(s *scene) {
+	const left, right = 40, Width - 40
+	name := strings.TrimSpace(readable(s.plan.Name))
+	if name == "" {
+		name = "Block mold"
+	}
+	c.text(title, ink, left, 70, c.type_.fit(title, name, right-left))
+	c.text(heading, shade, left, 112, c.type_.fit(heading, s.caption(), right-left))
+	c.draw(line(faint, 1.2), []point{{left, 132}, {right, 132}})
+}
+
+// caption is the job in one line.
+func (s *scene) caption() string {
+	var facts []string
+	if r := s.plan.Rubber; r.MassG > 0 {
+		fact := "Rubber " + s.words.Mass(r.MassG)
+		if r.MaterialName != "" {
+			fact += " of " + readable(r.MaterialName)
+		}
+		facts = append(facts, fact)
+	}
+	in := s.plan.Box.InsideMM
+	facts = append(facts, "Box inside "+s.words.Length(in[0])+" × "+s.words.Length(in[1])+", filled to "+s.words.Length(in[2]))
+	return strings.Join(facts, "  ·  ")
+}
+
+// entry is a row of the legend: what is drawn in a 46 × 26 px swatch at the
+// given top left corner, and its name.
+type entry struct {
+	name   string
+	swatch func(c *canvas, at point)
+}
+
+func (s *scene) legend() []entry {
+	all := []entry{
+		{"pattern (the original)", func(c *canvas, p point) { c.swatch(oak, 1, shadow, p) }},
+		{"rubber block", func(c *canvas, p point) { c.swatch(glass, 0.6, deep, p) }},
+	}
+	if s.hasCut {
+		all = append(all, entry{"cut (parting plane)", func(c *canvas, p point) {
+			c.fill(blue, planeCover, rect{p.X, p.Y, p.X + 46, p.Y + 26}.corners())
+			c.draw(dashed(blue, 2.4, 13, 7), closed(rect{p.X, p.Y, p.X + 46, p.Y + 26}.corners()))
+		}})
+	}
+	if len(s.outline) > 0 {
+		all = append(all, entry{"its line on the pattern", func(c *canvas, p point) {
+			c.draw(line(blue, 3.2), []point{{p.X, p.Y + 13}, {p.X + 46, p.Y + 13}})
+		}})
+	}
+	if s.spoutR > 0 {
+		name := "spout"
+		if s.stem > 0 {
+			name = "spout, stem " + s.words.Length(s.stem) + " long"
+		}
+		all = append(all, entry{name, func(c *canvas, p point) {
+			oval := ellipse(point{p.X + 23, p.Y + 13}, 21, 10)
+			c.fill(lamp, 1, oval)
+			c.draw(line(amber, 2), closed(oval))
+		}})
+	}
+	if len(s.vents) > 0 {
+		all = append(all, entry{ventsName(len(s.vents)), func(c *canvas, p point) {
+			c.draw(line(lamp, 6), []point{{p.X + 3, p.Y + 13}, {p.X + 43, p.Y + 13}})
+		}})
+	}
+	if s.wallTop > s.block.Max.Z {
+		all = append(all, entry{"inside of the walls", func(c *canvas, p point) {
+			c.draw(line(faint, 1.6), closed(rect{p.X, p.Y, p.X + 46, p.Y + 26}.corners()))
+		}})
+	}
+	return append(all, entry{"base board", func(c *canvas, p point) { c.swatch(board, 1, faint, p) }})
+}
+
+func ventsName(n int) string {
+	if n == 1 {
+		return "vent, left by a post"
+	}
+	return strconv.Itoa(n) + " vents, left by posts"
+}
+
+func (c *canvas) swatch(t tint, cover float64, edge tint, at point) {
+	box := rect{at.X, at.Y, at.X + 46, at.Y + 26}.corners()
+	c.fill(t, cover, box)
+	c.draw(line(edge, 1.6), closed(box))
+}
+
+func closed(shape []point) []point { return append(shape[:len(shape):len(shape)], shape[0]) }
+
+// drawColumn draws the legend at the foot of the column and the cut face over
+// it.
+func (c *canvas) drawColumn(s *scene) {
+	const row, indent = 40.0, 62.0
+	entries := s.legend()
+	y := columnRoom.Y1 - row*float64(len(entries))
+	room := columnRoom
+	room.Y1 = y - 26
+	c.drawFace(s, room)
+	for _, e := range entries {
+		e.swatch(c, point{columnRoom.X0, y + 7})
+		c.text(normal, ink, columnRoom.X0+indent, y+28, c.type_.fit(normal, e.name, columnRoom.wide()-indent))
+		y += row
+	}
+	note := "As it stands while rubber is poured. It is turned over to cast, so that the spout is on top."
+	c.text(small, shade, viewRoom.X0, columnRoom.Y1, c.type_.fit(small, note, viewRoom.wide()))
+}
