@@ -215,7 +215,7 @@ func (j *job) chooseCut() error {
 // fitBox fits the box and turns everything into its frame.
 func (j *job) fitBox() error {
 	c := j.choices
-	r, err := moldbox.Fit(j.posed.Vertices, moldbox.Input{
+	r, err := moldbox.Fit(j.hullPoints(), moldbox.Input{
 		ClearanceMM: c.ClearanceMM, CutClearanceMM: c.CutClearanceMM, CoverMM: c.CoverMM, FreeboardMM: c.FreeboardMM,
 		LongestMM: j.plan.Scan.TightestBoxMM[0], CutPoint: j.parting.Point, CutNormal: j.parting.Normal,
 		Board: j.board, Inches: c.Show == "in",
@@ -231,6 +231,23 @@ func (j *job) fitBox() error {
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	j.plan.Cut = j.describeCut(turn)
 	return nil
+}
+
+// hullPoints returns the corners of the pattern's convex hull, and the stem's
+// rim, in the frame of posed.
+func (j *job) hullPoints() []r3.Vec {
+	points := j.posed.Vertices
+	if hull, err := mesh.Hull(points); err == nil {
+		points = hull.Vertices
+	}
+	if j.plan.Stand.StemMM > 0 {
+		r := j.plan.Stand.SpoutDiameterMM / 2
+		for k := range 64 {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / 64)
+			points = append(points, r3.Vec{X: r * cos, Y: r * sin})
+		}
+	}
+	return points
 }
 
 func (j *job) findTraps() error {

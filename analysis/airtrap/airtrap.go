@@ -3,6 +3,7 @@ package airtrap
 import (
 	"cmp"
 	"errors"
+	"maps"
 	"math"
 	"slices"
 
@@ -23,8 +24,9 @@ type Input struct {
 	Open          []int32 // vertices at an opening: the spout, a vent
 	PersistenceMM float64 // least depth from top to spill level
 	VolumeMM3     float64 // least volume
-	// Screen skips what hangs under what. It is quicker, and right wherever no
-	// floor stands between two ceilings; for searches over many directions.
+	// Screen takes humps of the floor to hang under whatever they meet first,
+	// and tops of the pattern to see the free surface. It is quicker, and right
+	// where no part hangs over another; for searches over many directions.
 	Screen bool
 }
 
@@ -58,6 +60,7 @@ func Find(s *Surface, in Input) (Result, error) {
 	}
 	w := newSweep(s, in)
 	w.run()
+	w.seenVertex, w.seenFace = make([]int32, len(s.m.Vertices)), make([]int32, len(s.m.Faces))
 	var r Result
 	for _, e := range w.events {
 		t := Trap{Spill: e.spill, PersistenceMM: w.height[e.top] - e.spill, VolumeMM3: w.volume(e)}
@@ -79,28 +82,17 @@ func Find(s *Surface, in Input) (Result, error) {
 // hangs together with the top: ∫(h − spill)·n_up dA over its surface, by the
 // divergence theorem, exact for the mesh.
 func (w *sweep) volume(e event) float64 {
-	sum := 0.0
-	for _, f := range w.pocketFaces(e) {
-		a, b, c := w.s.m.Corners(int(f))
-		sum += w.column(a, b, c, e.spill)
-	}
-	return w.sign * sum
-}
-
-// pocketFaces returns the faces that reach above the spill level in the pocket
-// of e, in ascending order.
-func (w *sweep) pocketFaces(e event) []int32 {
-	seen := make([]bool, len(w.height))
-	seen[e.top] = true
+	w.round++
 	reached := []int32{e.top}
+	w.seenVertex[e.top] = w.round
 	add := func(v int32) {
-		if w.height[v] > e.spill && !seen[v] {
-			seen[v] = true
+		if w.height[v] > e.spill && w.seenVertex[v] != w.round {
+			w.seenVertex[v] = w.round
 			reached = append(reached, v)
 		}
 	}
 	under := w.underCeiling()
-	var faces []int32
+	sum := 0.0
 	for i := 0; i < len(reached); i++ {
 		v := reached[i]
 		for _, n := range w.s.next.Of(int(v)) {
@@ -112,17 +104,22 @@ func (w *sweep) pocketFaces(e event) []int32 {
 		for _, h := range under[v] {
 			add(h)
 		}
-		faces = append(faces, w.s.faces.Of(int(v))...)
+		for _, f := range w.s.faces.Of(int(v)) {
+			if w.seenFace[f] != w.round {
+				w.seenFace[f] = w.round
+				a, b, c := w.s.m.Corners(int(f))
+				sum += w.column(a, b, c, e.spill)
+			}
+		}
 	}
-	slices.Sort(faces)
-	return slices.Compact(faces)
+	return w.sign * sum
 }
 
 // underCeiling turns above round: the humps that hang under a ceiling vertex.
 func (w *sweep) underCeiling() map[int32][]int32 {
 	under := make(map[int32][]int32, len(w.above))
-	for hump, ceiling := range w.above {
-		if ceiling >= 0 {
+	for _, hump := range slices.Sorted(maps.Keys(w.above)) {
+		if ceiling := w.above[hump]; ceiling >= 0 {
 			under[ceiling] = append(under[ceiling], hump)
 		}
 	}

@@ -182,6 +182,21 @@ func TestRubberAroundCup(t *testing.T) {
 	}
 }
 
+// A quick look sees the same where nothing hangs over a top of the pattern.
+func TestScreenSeesTheSame(t *testing.T) {
+	for _, up := range []r3.Vec{{Z: 1}, {Z: -1}, {X: 0.6, Z: -0.8}} {
+		for _, d := range []Domain{Inside, Outside} {
+			in := Input{Domain: d, Up: up, Open: []int32{0}, VolumeMM3: DefaultVolumeMM3}
+			full := find(t, cup(96), in)
+			in.Screen = true
+			quick := find(t, cup(96), in)
+			if len(full.Traps) != len(quick.Traps) {
+				t.Errorf("domain %d up %v: %d traps, quick look %d", d, up, len(full.Traps), len(quick.Traps))
+			}
+		}
+	}
+}
+
 // A spike of the floor that stands up into a pocket is not air.
 func TestHumpUnderCeiling(t *testing.T) {
 	// A closed can whose floor rises in a cone to z = 30; ceiling at z = 40 and

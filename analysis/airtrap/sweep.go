@@ -41,6 +41,10 @@ type sweep struct {
 	above  map[int32]int32 // of a hump looked up: a vertex of the ceiling it hangs under
 	lines  *mesh.Lines     // made when first needed
 	events []event
+
+	// What volume last saw, by the number of its round.
+	seenVertex, seenFace []int32
+	round                int32
 }
 
 func newSweep(s *Surface, in Input) *sweep {
@@ -109,10 +113,14 @@ func (w *sweep) meet(a, b int32, level float64) int32 {
 // resolve finds out under what the root r hangs, if it is a hump deep enough
 // to matter that meets a known component.
 func (w *sweep) resolve(r, other int32, level float64) {
-	if w.in.Screen || w.state[r] != unknown || w.state[other] == unknown || w.height[w.top[r]]-level <= humpMM {
+	if w.state[r] != unknown || w.state[other] == unknown || w.height[w.top[r]]-level <= humpMM {
 		return
 	}
-	above, found := w.ceiling(w.top[r])
+	var above int32
+	var found bool
+	if !w.in.Screen {
+		above, found = w.ceiling(w.top[r])
+	}
 	switch {
 	case found:
 		w.merge(w.root(above), r, level)

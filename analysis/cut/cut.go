@@ -212,8 +212,8 @@ func why(best, worst Plane, volume float64) string {
 	}
 	text += " and leaves " + undercutWords(share(best))
 	if share(worst) > share(best)+5 {
-		text += fmt.Sprintf(" (%.0f %% of the pattern's volume of rubber behind it; the worst plane has %.0f %%)",
-			share(best), share(worst))
+		text += fmt.Sprintf(" (rubber behind it: %.2g times the pattern's volume; the worst plane has %.2g times)",
+			share(best)/100, share(worst)/100)
 	}
 	return text + "."
 }

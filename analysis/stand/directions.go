@@ -18,20 +18,19 @@ const (
 	mostFacets       = 200
 )
 
-// directions returns unit vectors to try as down: a spiral over the sphere in
-// the solid's own inertia frame, so that a turned scan gets the same plan, and
-// the flats of its convex hull, which hold all its stable poses.
-func directions(s *mesh.Solid, measures mesh.Measures) []r3.Vec {
+// sphere returns unit vectors to try as down: an even spiral over the sphere in
+// the solid's own inertia frame, so that a turned scan gets the same plan.
+func sphere(s *mesh.Solid, measures mesh.Measures) []r3.Vec {
 	frame := inertiaFrame(s, measures)
-	var ds []r3.Vec
+	ds := make([]r3.Vec, sphereDirections)
 	golden := math.Pi * (3 - math.Sqrt(5))
-	for i := range sphereDirections {
+	for i := range ds {
 		z := 1 - (2*float64(i)+1)/sphereDirections
 		r := math.Sqrt(1 - z*z)
 		sin, cos := math.Sincos(golden * float64(i))
-		ds = append(ds, combine(frame, r3.Vec{X: r * cos, Y: r * sin, Z: z}))
+		ds[i] = combine(frame, r3.Vec{X: r * cos, Y: r * sin, Z: z})
 	}
-	return append(ds, hullFlats(s)...)
+	return ds
 }
 
 // inertiaFrame returns the principal axes, smallest moment first, each pointing
@@ -71,7 +70,8 @@ func combine(frame [3]r3.Vec, p r3.Vec) r3.Vec {
 	return r3.Unit(r3.Add(r3.Add(r3.Scale(p.X, frame[0]), r3.Scale(p.Y, frame[1])), r3.Scale(p.Z, frame[2])))
 }
 
-// hullFlats returns the outward normals of the hull's flats, largest first.
+// hullFlats returns the outward normals of the hull's flats, largest first: among
+// them are all the ways the solid rests on a table.
 // Facets of a scanned flat differ a little, so near ones are taken together.
 func hullFlats(s *mesh.Solid) []r3.Vec {
 	hull, err := mesh.Hull(s.Vertices)

@@ -25,7 +25,8 @@ import (
 const StemMM = 20
 
 const (
-	screenVertices = 20_000
+	screenVertices = 10_000 // of the mesh on which all directions are judged
+	secondVertices = 90_000 // of the mesh for the finalists, where the scan has more
 	finalists      = 12
 	apartDeg       = 20 // ways up closer than this are one alternative
 	alternatives   = 4
@@ -67,7 +68,7 @@ type Input struct {
 	LeastSpoutMM float64
 	ClearanceMM  float64
 	CoverMM      float64
-	Air          func(m *mesh.Mesh, detail []float32, screen bool) AirFinder
+	Air          func(m *mesh.Mesh, detail []float32, quick bool) AirFinder
 	Progress     func(done, total int64)
 }
 
@@ -80,7 +81,8 @@ type Way struct {
 	Open            []int32 // vertices in the spout
 	HeightMM        float64
 	Cast, Rubber    Air
-	SpoutDetail     float64 // mean detail under and around the spout, 0–1
+	SpoutDetail     float64 // mean detail under and around the spout and on the board, 0–1
+	DetailLost      float64 // share of all the pattern's detail that is, 0–1
 	RubberMM3       float64 // of a rough box
 	TipDeg          float64 // tilt at which it would fall over, negative: it would not stand
 	Criteria        Criteria
@@ -94,29 +96,36 @@ type Result struct {
 	Searched int
 }
 
-// Choose searches the ways up of a solid.
+// Choose searches the ways up of a solid: all directions on a coarse mesh, the
+// best and the flats near them on a finer one, the choice and its alternatives
+// on the scan itself.
 func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	if len(in.Detail) != len(s.Vertices) {
 		return Result{}, errors.New("detail and vertices do not match")
 	}
-	coarse, detail := screenMesh(s, in)
-	ds := directions(s, in.Measures)
-	j := newJudge(coarse, detail, in, true)
-	screened, err := j.all(ctx, ds, int64(len(ds)))
+	flats := hullFlats(s)
+	ds := append(sphere(s, in.Measures), flats...)
+	ways, err := newJudge(s.Mesh, in, screenVertices, true).all(ctx, ds, int64(len(ds)))
 	if err != nil {
 		return Result{}, err
 	}
-	best := bestApart(nil, screened, finalists)
-	tried := make([]r3.Vec, 0, len(best)+1)
+	second := newJudge(s.Mesh, in, secondVertices, false)
+	ways, err = second.all(ctx, withFlats(bestApart(nil, ways, finalists), flats), 0)
+	if err != nil {
+		return Result{}, err
+	}
+	var tried []r3.Vec
 	if in.Down != nil {
 		tried = append(tried, *in.Down)
 	}
-	for _, w := range best {
+	for _, w := range bestApart(nil, ways, alternatives+2) {
 		tried = append(tried, w.Down)
 	}
-	full := newJudge(s.Mesh, in.Detail, in, false)
-	ways, err := full.all(ctx, tried, 0)
-	if err != nil {
+	full := second
+	if second.m != s.Mesh {
+		full = newJudge(s.Mesh, in, len(s.Vertices), false)
+	}
+	if ways, err = full.all(ctx, tried, 0); err != nil {
 		return Result{}, err
 	}
 	ways = rank(ways, in.Down != nil)
@@ -124,6 +133,25 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 		ways[i].Why = why(ways, i)
 	}
 	return Result{Ways: ways, Searched: len(ds)}, nil
+}
+
+// withFlats returns the directions of ways and, for each, of the largest flat
+// near it: a flat that a coarse mesh has blurred.
+func withFlats(ways []Way, flats []r3.Vec) []r3.Vec {
+	near := math.Cos(apartDeg * math.Pi / 180)
+	var ds []r3.Vec
+	for _, w := range ways {
+		ds = append(ds, w.Down)
+		for _, f := range flats {
+			if r3.Dot(f, w.Down) > near {
+				if !slices.Contains(ds, f) {
+					ds = append(ds, f)
+				}
+				break
+			}
+		}
+	}
+	return ds
 }
 
 // rank scores ways against each other and keeps the choice and its
@@ -168,13 +196,13 @@ func bestApart(chosen, ways []Way, n int) []Way {
 	return chosen
 }
 
-// screenMesh returns a coarse copy of s with its detail.
-func screenMesh(s *mesh.Solid, in Input) (*mesh.Mesh, []float32) {
-	cell := 0.0
-	if len(s.Vertices) > screenVertices {
-		cell = math.Sqrt(in.Measures.AreaMM2 / screenVertices)
+// reduced returns a copy of m of about so many vertices, with its detail; m
+// itself when it has no more.
+func reduced(m *mesh.Mesh, in Input, vertices int) (*mesh.Mesh, []float32) {
+	if len(m.Vertices) <= vertices {
+		return m, in.Detail
 	}
-	coarse, to := s.Clustered(cell)
+	coarse, to := m.Clustered(math.Sqrt(in.Measures.AreaMM2 / float64(vertices)))
 	sum, count := make([]float32, len(coarse.Vertices)), make([]float32, len(coarse.Vertices))
 	for v, c := range to {
 		sum[c] += in.Detail[v]
@@ -192,12 +220,17 @@ type judge struct {
 	in     Input
 	detail []float32
 	area   []float64 // a third of the faces at each vertex
-	hull   []r3.Vec
-	air    AirFinder
-	depth  float64 // of the section in which the spout is measured
+	// Σ detail·area, at least that of a part with hardly any.
+	allDetail float64
+	hull      []r3.Vec
+	air       AirFinder
+	depth     float64 // of the section in which the spout is measured
 }
 
-func newJudge(m *mesh.Mesh, detail []float32, in Input, screen bool) *judge {
+// newJudge prepares a mesh, reduced to about so many vertices. A quick judge
+// looks less closely at the air.
+func newJudge(m *mesh.Mesh, in Input, vertices int, quick bool) *judge {
+	m, detail := reduced(m, in, vertices)
 	j := &judge{m: m, in: in, detail: detail, area: make([]float64, len(m.Vertices)), depth: contactMM}
 	total := 0.0
 	for f, t := range m.Faces {
@@ -207,14 +240,18 @@ func newJudge(m *mesh.Mesh, detail []float32, in Input, screen bool) *judge {
 			j.area[v] += a
 		}
 	}
-	if screen {
+	for v, a := range j.area {
+		j.allDetail += float64(detail[v]) * a
+	}
+	j.allDetail = max(j.allDetail, 0.02*total)
+	if len(detail) != len(in.Detail) {
 		j.depth = max(contactMM, math.Sqrt(total/float64(1+len(m.Faces)))/2)
 	}
 	j.hull = m.Vertices
 	if h, err := mesh.Hull(m.Vertices); err == nil {
 		j.hull = h.Vertices
 	}
-	j.air = in.Air(m, detail, screen)
+	j.air = in.Air(m, detail, quick)
 	return j
 }
 
@@ -258,12 +295,12 @@ func (j *judge) way(down r3.Vec) Way {
 		w.StemMM = StemMM
 	}
 	w.Cast, w.Rubber = j.air(down, c.open)
-	w.SpoutDetail = j.detailAround(c)
+	w.SpoutDetail, w.DetailLost = j.scarredDetail(c, w.StemMM == 0)
 	w.RubberMM3 = j.roughRubber(up, w)
 	w.TipDeg = j.tip(up, c, w.StemMM)
 	v := j.in.Measures.VolumeMM3
 	w.Criteria = Criteria{
-		Detail:    1 - min(1, 2*w.SpoutDetail),
+		Detail:    1 - min(1, max(2*w.SpoutDetail, 4*w.DetailLost)),
 		Spout:     min(1, c.diameter/j.in.LeastSpoutMM),
 		CastAir:   airScore(w.Cast, v),
 		RubberAir: airScore(w.Rubber, v),
@@ -278,24 +315,28 @@ func airScore(a Air, volume float64) float64 {
 	return 1 / (1 + 0.4*(float64(a.Count)+a.OnDetail) + 10*a.VolumeMM3/volume)
 }
 
-// detailAround returns the mean detail of the surface that the spout scars: all
-// within 3 mm of its rim and no higher than its radius above the board.
-func (j *judge) detailAround(c contact) float64 {
+// webMM is the thinnest rubber that can be left between pattern and board:
+// where the pattern is nearer, its surface is lost (common practice, no source).
+const webMM = 3
+
+// scarredDetail returns the mean detail of the surface that this way up scars,
+// and which share of all detail that is: all within 3 mm of the spout's rim and
+// no higher than its radius, and, when the pattern lies on the board itself, all
+// that is too close to the board.
+func (j *judge) scarredDetail(c contact, onBoard bool) (mean, share float64) {
 	reach := max(c.diameter, j.in.LeastSpoutMM)/2 + 3
 	sum, area := 0.0, 0.0
 	for v, h := range c.height {
-		if h > reach {
-			continue
-		}
-		if r3.Norm2(r3.Sub(j.m.Vertices[v], c.centre)) <= reach*reach {
+		near := h <= reach && r3.Norm2(r3.Sub(j.m.Vertices[v], c.centre)) <= reach*reach
+		if near || onBoard && h < webMM {
 			sum += float64(j.detail[v]) * j.area[v]
 			area += j.area[v]
 		}
 	}
 	if area == 0 {
-		return float64(j.detail[c.lowest])
+		return float64(j.detail[c.lowest]), 0
 	}
-	return sum / area
+	return sum / area, sum / j.allDetail
 }
 
 // roughRubber returns the rubber of a box with the usual clearance all round.

@@ -33,6 +33,9 @@ func spoutWords(w Way) string {
 	case w.SpoutDetail > 0.15:
 		where = "close to detail"
 	}
+	if w.StemMM == 0 && w.DetailLost > 0.03 {
+		where += " and part of the detail lies on the board"
+	}
 	if w.StemMM == 0 {
 		return "the spout is " + where + ", wide enough where the pattern stands on the board"
 	}
