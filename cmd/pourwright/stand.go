@@ -75,23 +75,26 @@ func typedDirection(d [3]float64) string {
 	return strings.Join(parts, ",")
 }
 
-// side names the side of the scan that a direction points out of: an axis
-// when it is within 5° of one.
+// side names the side of the scan that a unit direction points out of: an axis
+// when it is within 5° of one, else two or three.
 func side(d [3]float64) string {
+	const near = 5 * math.Pi / 180
 	var named []string
 	for i, axis := range [3]string{"x", "y", "z"} {
 		sign := "+"
 		if d[i] < 0 {
 			sign = "−"
 		}
-		if math.Abs(d[i]) > math.Cos(5*math.Pi/180) {
+		if math.Abs(d[i]) > math.Cos(near) {
 			return "its " + sign + axis + " side"
 		}
-		if math.Abs(d[i]) > math.Sin(5*math.Pi/180) {
+		// Off all axes by more than that, a second part is at least this long.
+		if math.Abs(d[i]) > math.Sin(near)/math.Sqrt2-1e-9 {
 			named = append(named, sign+axis)
 		}
 	}
-	return "its side between " + strings.Join(named, " and ")
+	last := len(named) - 1
+	return "its side between " + strings.Join(named[:last], ", ") + " and " + named[last]
 }
 
 func spoutWords(style say.Style, diameter, stem float64) string {
