@@ -105,13 +105,17 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	}
 	flats := hullFlats(s)
 	ds := append(sphere(s, in.Measures), flats...)
-	ways, err := newJudge(s.Mesh, in, screenVertices, true).all(ctx, ds, int64(len(ds)))
+	first := newJudge(s.Mesh, in, screenVertices, true)
+	ways, err := first.all(ctx, ds, int64(len(ds)))
+	if err != nil {
+		return Result{}, err
+	}
+	finals, err := first.leaned(ctx, bestApart(nil, ways, finalists))
 	if err != nil {
 		return Result{}, err
 	}
 	second := newJudge(s.Mesh, in, secondVertices, false)
-	ways, err = second.all(ctx, withFlats(bestApart(nil, ways, finalists), flats), 0)
-	if err != nil {
+	if ways, err = second.all(ctx, withFlats(finals, flats), 0); err != nil {
 		return Result{}, err
 	}
 	var tried []r3.Vec
@@ -135,15 +139,15 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	return Result{Ways: ways, Searched: len(ds)}, nil
 }
 
-// withFlats returns the directions of ways and, for each, of the largest flat
-// near it: a flat that a coarse mesh has blurred.
-func withFlats(ways []Way, flats []r3.Vec) []r3.Vec {
+// withFlats returns directions and, for each, the largest flat near it: a flat
+// that a coarse mesh has blurred.
+func withFlats(downs, flats []r3.Vec) []r3.Vec {
 	near := math.Cos(apartDeg * math.Pi / 180)
 	var ds []r3.Vec
-	for _, w := range ways {
-		ds = append(ds, w.Down)
+	for _, d := range downs {
+		ds = append(ds, d)
 		for _, f := range flats {
-			if r3.Dot(f, w.Down) > near {
+			if r3.Dot(f, d) > near {
 				if !slices.Contains(ds, f) {
 					ds = append(ds, f)
 				}
@@ -157,7 +161,10 @@ func withFlats(ways []Way, flats []r3.Vec) []r3.Vec {
 // rank scores ways against each other and keeps the choice and its
 // alternatives. The first way stays the choice when the maker gave it.
 func rank(ways []Way, given bool) []Way {
-	relative(ways)
+	l := leastOf(ways)
+	for i := range ways {
+		ways[i].rate(l)
+	}
 	var chosen []Way
 	if given {
 		chosen, ways = ways[:1:1], ways[1:]
@@ -165,18 +172,21 @@ func rank(ways []Way, given bool) []Way {
 	return bestApart(chosen, ways, alternatives+1)
 }
 
-// relative fills the criteria that compare a way with the best of all, and
-// with them the score.
-func relative(ways []Way) {
-	rubber, height := math.Inf(1), math.Inf(1)
+// leasts are the best figures among ways, which others are compared with.
+type leasts struct{ rubber, height float64 }
+
+func leastOf(ways []Way) leasts {
+	l := leasts{math.Inf(1), math.Inf(1)}
 	for _, w := range ways {
-		rubber, height = min(rubber, w.RubberMM3), min(height, w.HeightMM)
+		l.rubber, l.height = min(l.rubber, w.RubberMM3), min(l.height, w.HeightMM)
 	}
-	for i := range ways {
-		w := &ways[i]
-		w.Criteria.RubberMass, w.Criteria.Height = rubber/w.RubberMM3, height/w.HeightMM
-		w.Score = w.Criteria.Score()
-	}
+	return l
+}
+
+// rate fills the criteria that compare a way with others, and the score.
+func (w *Way) rate(l leasts) {
+	w.Criteria.RubberMass, w.Criteria.Height = min(1, l.rubber/w.RubberMM3), min(1, l.height/w.HeightMM)
+	w.Score = w.Criteria.Score()
 }
 
 // bestApart adds to chosen, up to n in all, the best of ways that are not
@@ -225,6 +235,7 @@ type judge struct {
 	hull      []r3.Vec
 	air       AirFinder
 	depth     float64 // of the section in which the spout is measured
+	least     leasts  // of the ways that all has judged
 }
 
 // newJudge prepares a mesh, reduced to about so many vertices. A quick judge
@@ -279,7 +290,10 @@ func (j *judge) all(ctx context.Context, ds []r3.Vec, total int64) ([]Way, error
 	}
 	close(next)
 	wg.Wait()
-	relative(ways)
+	j.least = leastOf(ways)
+	for i := range ways {
+		ways[i].rate(j.least)
+	}
 	return ways, err
 }
 
