@@ -71,18 +71,25 @@ const (
 	sums
 )
 
-type moments [sums]neumaier
+// moments are plain sums over a short run of faces.
+type moments [sums]float64
+
+// runLength is how many faces are summed plainly: their rounding stays below
+// runLength·2⁻⁵³ of the sum, the runs are joined without any.
+const runLength = 32
 
 func (s *Solid) moments(middle r3.Vec) [sums]float64 {
-	blocks := make([]moments, blocksOf(len(s.Faces)))
+	blocks := make([][sums]neumaier, blocksOf(len(s.Faces)))
 	eachBlock(len(s.Faces), func(block, lo, hi int) {
-		t := &blocks[block]
-		for f := lo; f < hi; f++ {
-			a, b, c := s.Corners(f)
-			t.face(r3.Sub(a, middle), r3.Sub(b, middle), r3.Sub(c, middle))
+		total := &blocks[block]
+		for ; lo < hi; lo += runLength {
+			run := s.run(middle, lo, min(hi, lo+runLength))
+			for i, x := range run {
+				total[i].add(x)
+			}
 		}
 	})
-	var total moments
+	var total [sums]neumaier
 	var out [sums]float64
 	for i := range total {
 		for _, b := range blocks {
@@ -93,21 +100,30 @@ func (s *Solid) moments(middle r3.Vec) [sums]float64 {
 	return out
 }
 
-// face adds one face, corners given about the middle. The determinant is taken
-// as a·((b−a)×(c−a)), whose rounding is that of the small face, not of the part.
-func (t *moments) face(a, b, c r3.Vec) {
-	n := cross(r3.Sub(b, a), r3.Sub(c, a))
-	d := dot(a, n)
-	sx, sy, sz := a.X+b.X+c.X, a.Y+b.Y+c.Y, a.Z+b.Z+c.Z
-	t[sumDet].add(d)
-	t[sumX].add(d * sx)
-	t[sumY].add(d * sy)
-	t[sumZ].add(d * sz)
-	t[sumXX].add(d * (a.X*a.X + b.X*b.X + c.X*c.X + sx*sx))
-	t[sumYY].add(d * (a.Y*a.Y + b.Y*b.Y + c.Y*c.Y + sy*sy))
-	t[sumZZ].add(d * (a.Z*a.Z + b.Z*b.Z + c.Z*c.Z + sz*sz))
-	t[sumXY].add(d * (a.X*a.Y + b.X*b.Y + c.X*c.Y + sx*sy))
-	t[sumYZ].add(d * (a.Y*a.Z + b.Y*b.Z + c.Y*c.Z + sy*sz))
-	t[sumZX].add(d * (a.Z*a.X + b.Z*b.X + c.Z*c.X + sz*sx))
-	t[sumArea].add(math.Sqrt(dot(n, n)))
+// run adds the faces lo..hi, corners taken about the middle. The determinant is
+// a·((b−a)×(c−a)), whose rounding is that of the small face, not of the part.
+func (s *Solid) run(middle r3.Vec, lo, hi int) (t moments) {
+	for _, f := range s.Faces[lo:hi] {
+		a, b, c := r3.Sub(s.Vertices[f[0]], middle), r3.Sub(s.Vertices[f[1]], middle), r3.Sub(s.Vertices[f[2]], middle)
+		n := cross(r3.Sub(b, a), r3.Sub(c, a))
+		d := dot(a, n)
+		sx, sy, sz := a.X+b.X+c.X, a.Y+b.Y+c.Y, a.Z+b.Z+c.Z
+		t[sumDet] += d
+		t[sumX] += float64(d * sx)
+		t[sumY] += float64(d * sy)
+		t[sumZ] += float64(d * sz)
+		t[sumXX] += float64(d * products(a.X, b.X, c.X, sx, a.X, b.X, c.X, sx))
+		t[sumYY] += float64(d * products(a.Y, b.Y, c.Y, sy, a.Y, b.Y, c.Y, sy))
+		t[sumZZ] += float64(d * products(a.Z, b.Z, c.Z, sz, a.Z, b.Z, c.Z, sz))
+		t[sumXY] += float64(d * products(a.X, b.X, c.X, sx, a.Y, b.Y, c.Y, sy))
+		t[sumYZ] += float64(d * products(a.Y, b.Y, c.Y, sy, a.Z, b.Z, c.Z, sz))
+		t[sumZX] += float64(d * products(a.Z, b.Z, c.Z, sz, a.X, b.X, c.X, sx))
+		t[sumArea] += math.Sqrt(dot(n, n))
+	}
+	return t
+}
+
+// products is one element of aaᵀ + bbᵀ + ccᵀ + ssᵀ.
+func products(a, b, c, s, a2, b2, c2, s2 float64) float64 {
+	return float64(a*a2) + float64(b*b2) + float64(c*c2) + float64(s*s2)
 }
