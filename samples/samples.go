@@ -44,7 +44,7 @@ type Fact struct {
 
 // volumeTolerance is what chords, rounded creases and noise may do to a scan's
 // volume, as a part of it.
-const volumeTolerance = 0.005
+const volumeTolerance = 0.003
 
 // All returns the facts, one sample a row, in the order of README.md.
 func All() []Fact {

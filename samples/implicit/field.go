@@ -7,7 +7,8 @@ import (
 )
 
 // Field is a solid: about the signed distance from p to its surface, negative
-// inside. It must not change faster than p moves by more than a third.
+// inside. Away from the surface its size must not exceed that distance by more
+// than two fifths.
 type Field func(p r3.Vec) float64
 
 // V is short for a point or a direction.

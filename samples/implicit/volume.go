@@ -6,7 +6,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// safety is how much faster than the distance a field may change.
+// safety is how many times the distance to its surface a field may be, with a
+// little to spare.
 const safety = 1.4
 
 // Volume returns the volume of the solid within the box in mm³ by cubes that

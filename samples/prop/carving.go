@@ -27,20 +27,22 @@ func twisted(u, v float64) float64 {
 	return 0.7*strand(v) + 0.3*strand(u+0.5*phase(v))*strand(v)
 }
 
-// turksHead is a band of three plaited strands. x is across the band, −1 to 1;
-// u counts bights. Strands pass over and under one another in turn.
-func turksHead(u, x float64) float64 {
-	const width = 0.30
+// turksHead is a band of three plaited strands, each a sine of the given number
+// of bights round the part, passing over and under the others in turn. along
+// is the place across the band from its middle, half the band's half width and
+// girth the way round, all in mm.
+func turksHead(bights, turn, along, half, girth float64) float64 {
+	const strandMM = 2.7 // half of its width
+	swing := half - strandMM
 	top := 0.0
 	for k := range 3 {
-		third := float64(k) / 3
-		centre := 0.72 * wave(u+third)
-		off := (x - centre) / width
-		if off <= -1 || off >= 1 {
-			continue
+		u := bights*turn + float64(k)/3
+		slope := swing * 2 * math.Pi * bights / girth * wave(u+0.25)
+		off := (along - swing*wave(u)) / (strandMM * math.Sqrt(1+slope*slope))
+		if off > -1 && off < 1 {
+			over := 0.75 + 0.25*wave(2*u)
+			top = max(top, over*math.Sqrt(1-off*off))
 		}
-		over := 0.80 + 0.20*wave(2*(u+third)+0.25)
-		top = max(top, over*math.Sqrt(1-off*off))
 	}
 	return top
 }

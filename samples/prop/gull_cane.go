@@ -18,7 +18,7 @@ func caneProfile() implicit.Profile {
 		To(10.4, 288).
 		To(11.5, 288).Arc(11.5, 293, 1.8).To(13.5, 294).Arc(13.5, 306, 2.6).To(11.5, 307).
 		Arc(11.5, 312, 1.8).To(10.5, 312).
-		Arc(neckMM/2., 322, -3).To(neckMM/2., 342).Arc(9.5, 352, -2).
+		Arc(neckMM/2., 322, -1.6).To(neckMM/2., 342).Arc(9.5, 352, -1.3).
 		To(10.5, 352).Arc(10.5, 357, 1.8).To(9.5, 357).
 		Arc(0, 362, 1)
 }
@@ -85,16 +85,18 @@ func GullCane() Prop {
 		Title:     "gull-headed cane with a thin neck",
 		Solid:     implicit.Union(1, shaft, head),
 		Box:       box(-24, -22, -3, 64, 22, 424),
-		LongestMM: 420.1,
+		LongestMM: 417.7,
 		Detail: []Region{
 			{"eye and brow", v(17, 13, 406), 9},
 			{"feathers of the neck", v(-16, 0, 378), 14},
 			{"beak", v(48, 0, 398), 12},
 			{"collar", v(0, 0, 300), 15},
 		},
-		Plain:  []Region{{"shaft", v(0, 0, 160), 115}},
-		Neck:   &Neck{At: v(0, 0, 332), Axis: v(0, 0, 1), DiameterMM: neckMM},
-		EdgeMM: 0.64,
-		Pose:   turned(3, 6, 1, -5, v(-52.8, -131.4, 266.9)),
+		Plain:      []Region{{"shaft", v(0, 0, 160), 115}},
+		Neck:       &Neck{At: v(0, 0, 332), Axis: v(0, 0, 1), DiameterMM: neckMM},
+		VolumeMM3:  154350,
+		VolumeFrom: integrated,
+		EdgeMM:     0.64,
+		Pose:       turned(3, 6, 1, -5, v(-52.8, -131.4, 266.9)),
 	}
 }

@@ -12,6 +12,9 @@ import (
 	"pourwright/samples/implicit"
 )
 
+// v is short for a point or a direction of a prop's own frame.
+var v = implicit.V
+
 // Region is a ball of the prop's own frame whose part of the surface is known
 // to be carved, or known to be plain.
 type Region struct {
@@ -35,7 +38,9 @@ type Prop struct {
 	Solid implicit.Field
 	Box   r3.Box // encloses the solid
 
-	LongestMM     float64 // longest side of the tightest box about it
+	// LongestMM is the longest side of the tightest box about the solid, found
+	// by a plain downhill search over turns from 40 starts.
+	LongestMM     float64
 	Detail, Plain []Region
 	Neck          *Neck // nil: no neck worth naming
 
@@ -45,6 +50,10 @@ type Prop struct {
 	EdgeMM float64   // about the shortest edge of its scan
 	Pose   mesh.Pose // from the prop's own frame to the scan frame
 }
+
+// integrated is where volumes come from that have no closed form. Halving the
+// cubes once more changes them by less than 3 parts in 10 000.
+const integrated = "integral of the solid over cubes halved down to 0.25 mm"
 
 // All returns the props in the order of the table in the README.
 func All() []Prop {
@@ -59,7 +68,7 @@ func All() []Prop {
 const (
 	spacingPerEdge = 2 // of the lattice
 	relaxRounds    = 6
-	blurRounds     = 3
+	blurRounds     = 2
 	NoiseMM        = 0.025
 	stepsPerMM     = 1e4
 )

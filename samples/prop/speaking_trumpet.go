@@ -67,7 +67,9 @@ func SpeakingTrumpet() Prop {
 			{"cone below the ring", v(0, 0, 78), 42},
 			{"cone above the ring", v(0, 0, 200), 50},
 		},
-		EdgeMM: 1.2,
-		Pose:   turned(2, -5, 3, 6, v(-240.5, 88.1, 41.3)),
+		VolumeMM3:  506405,
+		VolumeFrom: integrated,
+		EdgeMM:     1.2,
+		Pose:       turned(2, -5, 3, 6, v(-240.5, 88.1, 41.3)),
 	}
 }

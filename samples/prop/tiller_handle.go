@@ -38,7 +38,9 @@ func tillerHalf(s, butt float64) float64 {
 const (
 	gripFrom, gripTo = 258., 352. // rope service
 	bandHalf         = 11.        // half width of a plaited band
-	turnMM           = 7.         // one turn of the service
+	bandBights       = 3.
+	bandGirth        = 90. // about, of the wood under it
+	turnMM           = 7.  // one turn of the service
 )
 
 // carveTiller is rope-work cut into the wood: a service of turns on the grip
@@ -47,8 +49,10 @@ func carveTiller(at implicit.Along) float64 {
 	service := twisted(13*at.Turn(), at.S/turnMM+at.Turn()) * implicit.Window(at.S, gripFrom, gripTo, 1)
 	height := 1.7 * service
 	for _, middle := range []float64{gripFrom - bandHalf, gripTo + bandHalf} {
-		x := (at.S - middle) / bandHalf
-		height += 2.6 * turksHead(3*at.Turn(), x) * implicit.Window(x, -1, 1, 0.1)
+		along := at.S - middle
+		if math.Abs(along) < bandHalf {
+			height += 2.8 * turksHead(bandBights, at.Turn(), along, bandHalf, bandGirth)
+		}
 	}
 	return height
 }
@@ -71,14 +75,16 @@ func TillerHandle() Prop {
 		Title:     "tiller handle with carved rope-work",
 		Solid:     implicit.Union(3, body, knob),
 		Box:       box(-24, -24, -3, 80, 24, 412),
-		LongestMM: 402.5,
+		LongestMM: 407.8,
 		Detail: []Region{
 			{"rope service on the grip", at((gripFrom + gripTo) / 2), 45},
 			{"plaited band below the grip", at(gripFrom - bandHalf), 15},
 			{"plaited band above the grip", at(gripTo + bandHalf), 15},
 		},
-		Plain:  []Region{{"bend of the shaft", at(180), 48}},
-		EdgeMM: 0.78,
-		Pose:   turned(6, -1, 4, 5, v(301.6, 57.2, 129.8)),
+		Plain:      []Region{{"bend of the shaft", at(180), 48}},
+		VolumeMM3:  332700,
+		VolumeFrom: integrated,
+		EdgeMM:     0.78,
+		Pose:       turned(6, -1, 4, 5, v(301.6, 57.2, 129.8)),
 	}
 }
