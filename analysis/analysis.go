@@ -186,7 +186,7 @@ func airFinder(m *mesh.Mesh, score []float32, screen bool) stand.AirFinder {
 			return stand.Air{} // not reached: directions are unit vectors
 		}
 		var a stand.Air
-		for _, t := range found.Traps {
+		for _, t := range found {
 			a.Count++
 			a.OnDetail += float64(score[t.Vertex])
 			a.VolumeMM3 += t.VolumeMM3
@@ -258,15 +258,19 @@ func (j *job) findTraps() error {
 	if err != nil {
 		return err
 	}
+	castLevel := airtrap.NearlyLevel(s, in)
 	in.Domain, in.Up, in.Open = airtrap.Outside, r3.Vec{Z: 1}, nil
 	pouring, err := airtrap.Find(s, in)
 	if err != nil {
 		return err
 	}
-	j.vents = airtrap.Vents(j.posed.Mesh, casting.Traps, j.casting.VentMM)
-	j.plan.CastTrap = describeTraps(casting.Traps, j.vents, -1)
-	j.plan.RubberTrap = describeTraps(pouring.Traps, make([]*airtrap.Vent, len(pouring.Traps)), 1)
-	j.trapDoubts(casting, pouring)
+	j.vents = airtrap.Vents(j.posed.Mesh, casting, j.casting.VentMM)
+	j.plan.CastTrap = describeTraps(casting, j.vents, -1)
+	j.plan.RubberTrap = describeTraps(pouring, make([]*airtrap.Vent, len(pouring)), 1)
+	j.castTrapDoubts(casting)
+	j.rubberTrapDoubts(pouring)
+	j.levelDoubt(castLevel, "When casting, bubbles cling to surface that is nearly level here, although nothing stops them.")
+	j.levelDoubt(airtrap.NearlyLevel(s, in), "When the rubber rises, bubbles cling under surface that is nearly level here, although nothing stops them.")
 	return nil
 }
 

@@ -34,9 +34,9 @@ func (j *job) standDoubts(leastSpout float64) {
 	}
 }
 
-// trapDoubts warns of air that no vent frees.
-func (j *job) trapDoubts(casting, pouring airtrap.Result) {
-	for i, t := range casting.Traps {
+// castTrapDoubts warns of air in the cast that no vent frees.
+func (j *job) castTrapDoubts(traps []airtrap.Trap) {
+	for i, t := range traps {
 		if j.vents[i] != nil {
 			continue
 		}
@@ -45,25 +45,26 @@ func (j *job) trapDoubts(casting, pouring airtrap.Result) {
 			Text:   fmt.Sprintf("Air stays here when casting (%.1f mL) and the pattern itself is in the way of a post.", t.VolumeMM3/1000),
 			Action: "Drill a vent through the cured rubber from the nearest side, or rock the mold while it fills."})
 	}
-	for _, t := range pouring.Traps {
+}
+
+// rubberTrapDoubts warns of air under the pattern while rubber rises.
+func (j *job) rubberTrapDoubts(traps []airtrap.Trap) {
+	for _, t := range traps {
 		at := array(t.At)
 		j.find(finding.Finding{Question: "airtrap", Level: finding.Warn, AtMM: &at,
 			Text:   fmt.Sprintf("Rubber traps air under this place (%.1f mL), which leaves a lump on every cast.", t.VolumeMM3/1000),
 			Action: "Brush the first rubber into it, and tilt the board as the level passes, or choose another way up."})
 	}
-	for _, c := range []struct {
-		shallow *airtrap.Shallow
-		text    string
-	}{
-		{casting.Shallow, "When casting, bubbles cling to surface that is nearly level here, although nothing stops them."},
-		{pouring.Shallow, "When the rubber rises, bubbles cling under surface that is nearly level here, although nothing stops them."},
-	} {
-		if c.shallow != nil {
-			at := array(c.shallow.At)
-			j.find(finding.Finding{Question: "airtrap", Level: finding.Note, AtMM: &at, Text: c.text,
-				Action: "Brush this place first, pour slowly, and tilt and tap when it is covered."})
-		}
+}
+
+// levelDoubt warns of surface that bubbles cling to.
+func (j *job) levelDoubt(s *airtrap.Shallow, text string) {
+	if s == nil {
+		return
 	}
+	at := array(s.At)
+	j.find(finding.Finding{Question: "airtrap", Level: finding.Note, AtMM: &at, Text: text,
+		Action: "Brush this place first, pour slowly, and tilt and tap when it is covered."})
 }
 
 func (j *job) cautions() []string {

@@ -39,29 +39,15 @@ type Trap struct {
 	VolumeMM3     float64 // above the spill level
 }
 
-// Shallow is ceiling so nearly level that thick liquid leaves bubbles on it
-// although nothing stops them.
-type Shallow struct {
-	AreaMM2 float64 // of all such patches
-	At      r3.Vec  // middle of the largest
-}
-
-// Result holds the traps, largest first, and the nearly level ceiling, nil
-// when there is too little to matter.
-type Result struct {
-	Traps   []Trap
-	Shallow *Shallow
-}
-
-// Find finds the traps of the liquid's space.
-func Find(s *Surface, in Input) (Result, error) {
+// Find returns the traps of the liquid's space, largest first.
+func Find(s *Surface, in Input) ([]Trap, error) {
 	if d := r3.Norm(in.Up); !(math.Abs(d-1) < 1e-9) {
-		return Result{}, errors.New("the direction against gravity is not a unit vector")
+		return nil, errors.New("the direction against gravity is not a unit vector")
 	}
 	w := newSweep(s, in)
 	w.run()
 	w.seenVertex, w.seenFace = make([]int32, len(s.m.Vertices)), make([]int32, len(s.m.Faces))
-	var r Result
+	var traps []Trap
 	for _, e := range w.events {
 		t := Trap{Spill: e.spill, PersistenceMM: w.height[e.top] - e.spill, VolumeMM3: w.volume(e)}
 		if t.VolumeMM3 < in.VolumeMM3 {
@@ -69,13 +55,10 @@ func Find(s *Surface, in Input) (Result, error) {
 		}
 		t.Vertex = w.middle(e.top)
 		t.At = s.m.Vertices[t.Vertex]
-		r.Traps = append(r.Traps, t)
+		traps = append(traps, t)
 	}
-	slices.SortStableFunc(r.Traps, func(a, b Trap) int { return cmp.Compare(b.VolumeMM3, a.VolumeMM3) })
-	if !in.Screen {
-		r.Shallow = w.shallow()
-	}
-	return r, nil
+	slices.SortStableFunc(traps, func(a, b Trap) int { return cmp.Compare(b.VolumeMM3, a.VolumeMM3) })
+	return traps, nil
 }
 
 // volume returns the volume (mm³) of the space above the spill level that

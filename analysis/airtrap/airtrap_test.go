@@ -14,7 +14,7 @@ import (
 
 var up = r3.Vec{Z: 1}
 
-func find(t *testing.T, m *mesh.Mesh, in Input) Result {
+func find(t *testing.T, m *mesh.Mesh, in Input) []Trap {
 	t.Helper()
 	if in.PersistenceMM == 0 {
 		in.PersistenceMM = DefaultPersistenceMM
@@ -61,16 +61,16 @@ func TestKnownCavities(t *testing.T) {
 				in.Open = nearest(c.m, c.open)
 			}
 			r := find(t, c.m, in)
-			if len(r.Traps) != len(c.volume) {
-				t.Fatalf("got %d traps, want %d: %+v", len(r.Traps), len(c.volume), r.Traps)
+			if len(r) != len(c.volume) {
+				t.Fatalf("got %d traps, want %d: %+v", len(r), len(c.volume), r)
 			}
 			for i, want := range c.volume {
 				// The opening is at the vertex nearest to the place asked for;
 				// the volume is as large as the section there times how far off
 				// that is.
 				section := math.Pi * 50 * 50
-				slack := 0.002*want + section*math.Abs(r.Traps[i].Spill-max(c.open.Z, 0))
-				if got := r.Traps[i].VolumeMM3; math.Abs(got-want) > slack {
+				slack := 0.002*want + section*math.Abs(r[i].Spill-max(c.open.Z, 0))
+				if got := r[i].VolumeMM3; math.Abs(got-want) > slack {
 					t.Errorf("trap %d: got %.1f mm³, want %.1f", i, got, want)
 				}
 			}
@@ -132,13 +132,13 @@ func TestTwoHorns(t *testing.T) {
 		{"none", nil, []float64{100, 30}},
 	} {
 		r := find(t, m, Input{Domain: Inside, Up: up, Open: c.open, VolumeMM3: DefaultVolumeMM3})
-		if len(r.Traps) != len(c.persistence) {
-			t.Errorf("%s: got %+v, want %v", c.name, r.Traps, c.persistence)
+		if len(r) != len(c.persistence) {
+			t.Errorf("%s: got %+v, want %v", c.name, r, c.persistence)
 			continue
 		}
 		for i, want := range c.persistence {
-			if math.Abs(r.Traps[i].PersistenceMM-want) > 1e-9 {
-				t.Errorf("%s: persistence %g, want %g", c.name, r.Traps[i].PersistenceMM, want)
+			if math.Abs(r[i].PersistenceMM-want) > 1e-9 {
+				t.Errorf("%s: persistence %g, want %g", c.name, r[i].PersistenceMM, want)
 			}
 		}
 	}
@@ -148,16 +148,17 @@ func TestTiltedCeiling(t *testing.T) {
 	sin, cos := math.Sincos(1 * math.Pi / 180)
 	tilt := mesh.Pose{Rows: [3]r3.Vec{{X: cos, Z: -sin}, {Y: 1}, {X: sin, Z: cos}}}
 	m := meshtest.Box(100, 100, 40).Posed(tilt)
-	r := find(t, m, Input{Domain: Inside, Up: up, Open: nearest(m, tilt.Point(r3.Vec{X: 100, Y: 50, Z: 40})), VolumeMM3: DefaultVolumeMM3})
-	if len(r.Traps) != 0 {
-		t.Errorf("got traps %+v, want none", r.Traps)
+	in := Input{Domain: Inside, Up: up, Open: nearest(m, tilt.Point(r3.Vec{X: 100, Y: 50, Z: 40})), VolumeMM3: DefaultVolumeMM3}
+	r := find(t, m, in)
+	if len(r) != 0 {
+		t.Errorf("got traps %+v, want none", r)
 	}
-	if r.Shallow == nil || math.Abs(r.Shallow.AreaMM2-10000) > 1 {
-		t.Errorf("got shallow ceiling %+v, want 10000 mm²", r.Shallow)
+	if s := NearlyLevel(NewSurface(m), in); s == nil || math.Abs(s.AreaMM2-10000) > 1 {
+		t.Errorf("got nearly level ceiling %+v, want 10000 mm²", s)
 	}
-	level := find(t, meshtest.Icosphere(5).Scaled(5), Input{Domain: Inside, Up: up, Open: []int32{0}, VolumeMM3: 1e9})
-	if level.Shallow != nil {
-		t.Errorf("a small ball has %g mm² of level ceiling, too little to matter", level.Shallow.AreaMM2)
+	ball := meshtest.Icosphere(5).Scaled(5)
+	if s := NearlyLevel(NewSurface(ball), Input{Domain: Inside, Up: up}); s != nil {
+		t.Errorf("a small ball has %g mm² of level ceiling, too little to matter", s.AreaMM2)
 	}
 }
 
@@ -168,16 +169,16 @@ func cup(n int) *mesh.Mesh {
 
 func TestRubberAroundCup(t *testing.T) {
 	m := cup(96)
-	if r := find(t, m, Input{Domain: Outside, Up: up, VolumeMM3: DefaultVolumeMM3}); len(r.Traps) != 0 {
-		t.Errorf("upright cup: got %+v, want no trap", r.Traps)
+	if r := find(t, m, Input{Domain: Outside, Up: up, VolumeMM3: DefaultVolumeMM3}); len(r) != 0 {
+		t.Errorf("upright cup: got %+v, want no trap", r)
 	}
 	// The polygon's area stands in for the circle's: n/2·r²·sin(2π/n).
 	want := 96. / 2 * 30 * 30 * math.Sin(2*math.Pi/96) * 50
 	r := find(t, m, Input{Domain: Outside, Up: r3.Vec{Z: -1}, VolumeMM3: DefaultVolumeMM3})
-	if len(r.Traps) != 1 || math.Abs(r.Traps[0].VolumeMM3-want) > 1e-6*want {
-		t.Fatalf("cup upside down: got %+v, want one trap of %.1f mm³", r.Traps, want)
+	if len(r) != 1 || math.Abs(r[0].VolumeMM3-want) > 1e-6*want {
+		t.Fatalf("cup upside down: got %+v, want one trap of %.1f mm³", r, want)
 	}
-	if at := r.Traps[0].At; math.Hypot(at.X, at.Y) > 31 || math.Abs(at.Z-10) > 1e-9 {
+	if at := r[0].At; math.Hypot(at.X, at.Y) > 31 || math.Abs(at.Z-10) > 1e-9 {
 		t.Errorf("its top is at %v, want the floor of the cup", at)
 	}
 }
@@ -190,8 +191,8 @@ func TestScreenSeesTheSame(t *testing.T) {
 			full := find(t, cup(96), in)
 			in.Screen = true
 			quick := find(t, cup(96), in)
-			if len(full.Traps) != len(quick.Traps) {
-				t.Errorf("domain %d up %v: %d traps, quick look %d", d, up, len(full.Traps), len(quick.Traps))
+			if len(full) != len(quick) {
+				t.Errorf("domain %d up %v: %d traps, quick look %d", d, up, len(full), len(quick))
 			}
 		}
 	}
@@ -203,13 +204,13 @@ func TestHumpUnderCeiling(t *testing.T) {
 	// an opening on the rim at z = 20.
 	m := meshtest.Lathe([]r2.Vec{{X: 0, Y: 30}, {X: 10, Y: 0}, {X: 50, Y: 0}, {X: 50, Y: 20}, {X: 50, Y: 40}, {X: 0, Y: 40}}, 96)
 	r := find(t, m, Input{Domain: Inside, Up: up, Open: nearest(m, r3.Vec{X: 50, Z: 20}), VolumeMM3: DefaultVolumeMM3})
-	if len(r.Traps) != 1 {
-		t.Fatalf("got %+v, want one trap", r.Traps)
+	if len(r) != 1 {
+		t.Fatalf("got %+v, want one trap", r)
 	}
 	disc := 96. / 2 * math.Sin(2*math.Pi/96)
 	tip := 10. / 3 // radius of the cone at z = 20
 	want := disc*50*50*20 - disc*tip*tip*10/3
-	if got := r.Traps[0].VolumeMM3; math.Abs(got-want) > 1e-6*want {
+	if got := r[0].VolumeMM3; math.Abs(got-want) > 1e-6*want {
 		t.Errorf("got %.2f mm³, want %.2f: the can above z = 20 less the tip of its floor", got, want)
 	}
 }
@@ -223,8 +224,8 @@ func TestNoisyBall(t *testing.T) {
 	}
 	for _, d := range []Domain{Inside, Outside} {
 		r := find(t, m, Input{Domain: d, Up: up, Open: nearest(m, r3.Vec{Z: 50}), VolumeMM3: DefaultVolumeMM3})
-		if len(r.Traps) != 0 {
-			t.Errorf("domain %d: got %d traps, want none", d, len(r.Traps))
+		if len(r) != 0 {
+			t.Errorf("domain %d: got %d traps, want none", d, len(r))
 		}
 	}
 }

@@ -27,6 +27,14 @@ const (
 	Outside               // rubber, around the pattern
 )
 
+// sign turns an outward normal out of the liquid.
+func (d Domain) sign() float64 {
+	if d == Outside {
+		return -1
+	}
+	return 1
+}
+
 // Surface is a mesh made ready for many sweeps. It is safe for concurrent use.
 type Surface struct {
 	m      *mesh.Mesh
@@ -45,13 +53,6 @@ func NewSurface(m *mesh.Mesh) *Surface {
 		}
 	}
 	return s
-}
-
-// Near returns the vertices of one connected patch: those within depth above
-// the vertex from along up and joined to it by others such.
-func (s *Surface) Near(from int32, up r3.Vec, depth float64) []int32 {
-	limit := r3.Dot(up, s.m.Vertices[from]) + depth
-	return s.flood(from, func(v int32) bool { return r3.Dot(up, s.m.Vertices[v]) <= limit })
 }
 
 // flood returns the vertices reached from one by edges while keep holds.

@@ -49,11 +49,8 @@ type sweep struct {
 
 func newSweep(s *Surface, in Input) *sweep {
 	n := len(s.m.Vertices)
-	w := &sweep{s: s, in: in, sign: 1, height: make([]float64, n), parent: make([]int32, n),
+	w := &sweep{s: s, in: in, sign: in.Domain.sign(), height: make([]float64, n), parent: make([]int32, n),
 		top: make([]int32, n), state: make([]state, n), above: map[int32]int32{}}
-	if in.Domain == Outside {
-		w.sign = -1
-	}
 	for v, p := range s.m.Vertices {
 		w.height[v] = r3.Dot(in.Up, p)
 		w.parent[v] = -1

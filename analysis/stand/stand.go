@@ -26,7 +26,7 @@ const StemMM = 20
 
 const (
 	screenVertices = 10_000 // of the mesh on which all directions are judged
-	secondVertices = 90_000 // of the mesh for the finalists, where the scan has more
+	secondVertices = 50_000 // of the mesh for the finalists, where the scan has more
 	finalists      = 12
 	apartDeg       = 20 // ways up closer than this are one alternative
 	alternatives   = 4
