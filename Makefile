@@ -14,8 +14,9 @@ build:
 	$(BUILD) -o bin/ ./cmd/pourwright
 
 demo: build
+	rm -rf $(DEMO)
 	mkdir -p dist
-	bin/pourwright demo --out $(DEMO) --force
+	bin/pourwright demo --out $(DEMO)
 
 test: lint
 	$(GO) test ./...

@@ -23,8 +23,8 @@ type jobFlags struct{ typed analysis.Choices }
 // addScan adds the flags that say what the scan is.
 func (j *jobFlags) addScan(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.Func("units", "`UNIT` of the scan file: mm, cm, m or in (default: guessed, and said so)", word(&j.typed.Units))
-	flags.Func("longest", "caliper `LENGTH` of the part's longest side; scales the scan to it", func(s string) error {
+	flags.Func("units", "`UNIT` of the scan: mm, cm, m or in (else guessed)", word(&j.typed.Units))
+	flags.Func("longest", "caliper `LENGTH` of the part's longest side", func(s string) error {
 		mm, err := quantity.Length(s)
 		if err == nil && mm == 0 {
 			return &usageError{"the longest side is nothing", "measure the part and give its length, such as --longest 412mm"}
@@ -41,17 +41,17 @@ func (j *jobFlags) addScan(cmd *cobra.Command) {
 // addMold adds the flags that say how the mold is to be.
 func (j *jobFlags) addMold(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.Func("down", "direction `x,y,z` of the scan that points at the board while rubber is poured (default: the best found)", func(s string) error {
+	flags.Func("down", "scan direction `x,y,z` to stand on the board (else the best)", func(s string) error {
 		d, err := quantity.Direction(s)
 		j.typed.Down = &d
 		return err
 	})
-	addLength(flags, &j.typed.ClearanceMM, "clearance", "`LENGTH` of rubber between the pattern and each wall (default: by the part's size)")
-	addLength(flags, &j.typed.CutClearanceMM, "cut-clearance", "the same `LENGTH` at the walls that the cut crosses (default: 19 mm, or the clearance if that is more)")
-	addLength(flags, &j.typed.CoverMM, "cover", "`LENGTH` of rubber above the pattern (default: the clearance and 4 mm)")
-	addLength(flags, &j.typed.FreeboardMM, "freeboard", "`LENGTH` of wall above the rubber (default 12 mm)")
-	flags.Func("rubber", "`KEY` of the rubber on the shelf (default "+shelf.DefaultRubber+")", word(&j.typed.Rubber))
-	flags.Func("casting", "`KEY` of what is cast: foam or resin (default "+shelf.DefaultCasting+")", word(&j.typed.Casting))
+	addLength(flags, &j.typed.ClearanceMM, "clearance", "rubber, `LENGTH` to each wall (else by the size)")
+	addLength(flags, &j.typed.CutClearanceMM, "cut-clearance", "the same `LENGTH` where the cut meets a wall (else 19mm)")
+	addLength(flags, &j.typed.CoverMM, "cover", "rubber, `LENGTH` above the pattern (else clearance + 4mm)")
+	addLength(flags, &j.typed.FreeboardMM, "freeboard", "wall, `LENGTH` above the rubber (else 12mm)")
+	flags.Func("rubber", "`KEY` of the rubber on the shelf (else "+shelf.DefaultRubber+")", word(&j.typed.Rubber))
+	flags.Func("casting", "`KEY` of what is cast, foam or resin (else "+shelf.DefaultCasting+")", word(&j.typed.Casting))
 	completeWith(cmd, "rubber", rubberKeys)
 	completeWith(cmd, "casting", castingKeys)
 }

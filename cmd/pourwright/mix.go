@@ -25,11 +25,11 @@ func newMixCmd(con *console, g *globals) *cobra.Command {
 	cmd := newQuestionCmd(q, "mix SCAN | mix --box SIZE", "Say how much rubber to weigh, A and B, in which batches",
 		"Weighs the rubber for the box around a scan; or, with --box, for any box: inside length x width x rubber level.",
 		"  pourwright mix lantern.stl\n  pourwright mix --box 15x8x3in\n  pourwright mix --box 15x8x3in --part 0.9L --rubber tin-20")
-	cmd.Flags().Func("box", "inside `SIZE` of a box, length x width x rubber level, instead of a scan", func(s string) (err error) {
+	cmd.Flags().Func("box", "no scan, but a box: length x width x rubber level, `SIZE`", func(s string) (err error) {
 		o.insideMM, err = quantity.Size(s)
 		return err
 	})
-	cmd.Flags().Func("part", "`VOLUME` that the pattern takes up in the --box (default: none)", func(s string) error {
+	cmd.Flags().Func("part", "`VOLUME` that the pattern takes up in the --box", func(s string) error {
 		mm3, err := quantity.Volume(s)
 		o.partMM3 = &mm3
 		return err

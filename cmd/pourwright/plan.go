@@ -44,8 +44,8 @@ up, plan.json for programs, job.toml to plan the same again.`,
 }
 
 func (p *planner) addFolder(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&p.out, "out", "", "`FOLDER` to write (default: the scan's name and -plan, here)")
-	cmd.Flags().BoolVar(&p.force, "force", false, "replace the folder if it holds an earlier plan and nothing else")
+	cmd.Flags().StringVar(&p.out, "out", "", "`FOLDER` to write (else the scan's name and -plan)")
+	cmd.Flags().BoolVar(&p.force, "force", false, "replace an earlier plan, if nothing else is in it")
 	// The error is for flags that do not exist, which a test would show.
 	_ = cmd.MarkFlagDirname("out")
 }

@@ -46,15 +46,17 @@ func newRootCmd(con *console) *cobra.Command {
 	g.add(root.PersistentFlags())
 	root.AddCommand(
 		newPlanCmd(con, g), newScanCmd(con, g), newStandCmd(con, g), newBoxCmd(con, g), newMixCmd(con, g),
-		newDrawCmd(con, g), newShelfCmd(con, g), newDemoCmd(con, g),
+		newDrawCmd(con, g), newShelfCmd(con, g), newDemoCmd(con, g), newCompletionCmd(con),
 	)
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.SetHelpCommand(newHelpCmd())
 	return root
 }
 
 func (g *globals) add(flags *pflag.FlagSet) {
 	flags.BoolVar(&g.json, "json", false, "print the answer as JSON, with the keys of plan.json")
 	flags.BoolVar(&g.strict, "strict", false, "exit with 1 when a finding says stop")
-	flags.Func("show", "`UNITS` to show: in, mm or both (default both)", func(s string) error {
+	flags.Func("show", "`UNITS` to show: in, mm or both (else both)", func(s string) error {
 		if _, err := say.ParseStyle(s); err != nil || s == "" {
 			return &usageError{"units to show are in, mm or both", "--show both"}
 		}
