@@ -60,16 +60,15 @@ func All() []Prop {
 	return []Prop{BelayingPin(), StormLantern(), SpeakingTrumpet(), GullCane(), TillerHandle()}
 }
 
-// The scanner: fineness of the lattice, rounds of evening and
-// of rounding off creases, standard deviation of its
-// noise, and the steps of its coordinates. The steps are far coarser than the
-// last bits in which processors differ (one rounds a·b + c once, another
-// twice), so the bytes of a scan are the same on all of them.
+// The scanner: fineness of the lattice, rounds of evening and of rounding off
+// creases, standard deviation of its noise, and the steps of its coordinates.
+// The steps are far coarser than the last bits in which processors differ (one
+// rounds a·b + c once, another twice), which therefore do not reach the file.
 const (
 	spacingPerEdge = 2 // of the lattice
 	relaxRounds    = 6
 	blurRounds     = 2
-	NoiseMM        = 0.025
+	noiseMM        = 0.025
 	stepsPerMM     = 1e4
 )
 
@@ -80,7 +79,7 @@ func (p Prop) Scan() *mesh.Mesh {
 	m = implicit.Coarsened(m, p.EdgeMM)
 	m = implicit.Relaxed(m, p.Solid, p.EdgeMM, relaxRounds)
 	m = implicit.Blurred(m, blurRounds)
-	m = implicit.Noisy(m, p.Solid, NoiseMM, uint64(len(p.File)))
+	m = implicit.Noisy(m, p.Solid, noiseMM, uint64(len(p.File)))
 	m = m.Posed(p.Pose)
 	for i, v := range m.Vertices {
 		m.Vertices[i] = implicit.V(stepped(v.X), stepped(v.Y), stepped(v.Z))
