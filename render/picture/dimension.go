@@ -20,10 +20,7 @@ type dimension struct {
 // dimensions lists what is measured on the box, not yet labelled.
 func (s *scene) dimensions(cam camera) []dimension {
 	in, words := s.plan.Box.InsideMM, s.words.Length
-	near := 1 // the end wall towards the viewer
-	if cam.toward.X < 0 {
-		near = -1
-	}
+	near := sign(cam.toward.X) // the end wall towards the viewer
 	level := s.block.Max.Z
 	all := []dimension{
 		s.along(cam, corner(s.block, -1, -1, 0), corner(s.block, 1, -1, 0), r3.Vec{Y: -1}, "inside length", words(in[0])),
@@ -38,6 +35,8 @@ const (
 	carryGap  = 6.0  // px between what is measured and the thin line
 	carryPast = 7.0  // px the thin line runs past the dimension line
 	labelGap  = 10.0 // px between a dimension line and its label
+	// A label further from its line than this is tied to it.
+	leaderFrom = 20.0
 )
 
 // along measures an edge on the board; the line is drawn past the board's
@@ -86,8 +85,8 @@ func (d dimension) spots(wide, high float64, pastEnds bool) []spot {
 		for _, t := range []float64{0.5, 0.42, 0.58, 0.33, 0.67, 0.25, 0.75, 0.15, 0.85, 0, 1} {
 			on := d.from.to(d.to, t)
 			box := around(on.plus(d.outwards.times(reach+further)), wide, high)
-			s := spot{box: box}
-			if further > 0 {
+			s := spot{box: box, cost: further + 60*math.Abs(t-0.5)}
+			if further > leaderFrom {
 				s.leader = [2]point{on, box.nearest(on)}
 			}
 			all = append(all, s)
@@ -107,8 +106,8 @@ func (d dimension) spotsPastEnds(wide, high float64) []spot {
 				sign float64
 			}{{top, -1}, {foot, 1}} {
 				box := around(point{x, end.at.Y + end.sign*(high/2+labelGap+4+further)}, wide, high)
-				s := spot{box: box}
-				if further > 8 {
+				s := spot{box: box, cost: further + 30*math.Abs(lean-0.25) + 12*end.sign}
+				if further > leaderFrom {
 					s.leader = [2]point{end.at, {end.at.X, box.nearest(end.at).Y}}
 				}
 				all = append(all, s)

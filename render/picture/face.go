@@ -58,14 +58,15 @@ func (s *scene) section() []r3.Vec {
 }
 
 const (
-	faceHead  = 58.0 // px for the heading
-	faceFoot  = 128.0
-	faceRight = 56.0 // px for the pattern's height
+	faceHead   = 58.0 // px for the heading
+	faceFoot   = 128.0
+	faceRight  = 56.0 // px for the pattern's height
+	boardStrip = 10.0 // px
 )
 
 // drawFace draws the cut face with the pattern's height and the scale bar in
-// the given room.
-func (c *canvas) drawFace(s *scene, room rect) {
+// the given room, and returns where it ends.
+func (c *canvas) drawFace(s *scene, room rect) float64 {
 	name := "Cut face, true shape"
 	if !s.hasCut {
 		name = "Seen from the front, true shape"
@@ -76,6 +77,9 @@ func (c *canvas) drawFace(s *scene, room rect) {
 	all := f.all(poly)
 	for _, v := range s.part.Vertices {
 		all = append(all, f.at(v))
+	}
+	for _, z := range []float64{0, s.block.Max.Z} {
+		all = append(all, f.all(rim(s.block, z, 0))...)
 	}
 	b := boundsOf(all)
 	area := rect{room.X0, room.Y0 + faceHead, room.X1 - faceRight, room.Y1 - faceFoot}
@@ -88,16 +92,19 @@ func (c *canvas) drawFace(s *scene, room rect) {
 	drawn = drawn.moved(f.origin)
 	c.drawSection(s, f, poly)
 	y := c.drawHeight(s, f, drawn, room)
-	c.drawScaleBar(s, f, drawn, y)
+	return c.drawScaleBar(s, f, y)
 }
 
 func (c *canvas) drawSection(s *scene, f face, poly []r3.Vec) {
 	block := f.all(poly)
+	whole := boundsOf(append(f.all(rim(s.block, 0, 0)), f.all(rim(s.block, s.block.Max.Z, 0))...))
 	outline := make([][]point, len(s.outline))
 	for i, loop := range s.outline {
 		outline[i] = f.all(loop)
 	}
-	c.fill(glass, 0.42, block)
+	c.fill(board, 1, rect{whole.X0, whole.Y1, whole.X1, whole.Y1 + boardStrip}.corners())
+	c.fill(glass, 0.22, whole.corners())
+	c.fill(glass, 0.30, block)
 	c.hatch(deep, 0.38, block)
 	c.fill(oak.mix(paper, 0.45), 1, s.shade(f)...)
 	for _, v := range s.vents {
@@ -122,8 +129,9 @@ func (c *canvas) drawSpoutSquare(s *scene, f face) {
 		c.fill(lamp, 1, f.all([]r3.Vec{a, b, r3.Add(b, up), r3.Add(a, up)}))
 	}
 	left, right := f.at(a), f.at(b)
-	c.fill(lamp, 1, rect{left.X, left.Y - 1, right.X, left.Y + 9}.corners())
-	c.draw(line(amber, 1.6), closed(rect{left.X, left.Y - 1, right.X, left.Y + 9}.corners()))
+	bar := rect{left.X, left.Y, right.X, left.Y + boardStrip}.corners()
+	c.fill(lamp, 1, bar)
+	c.draw(line(amber, 1.6), closed(bar))
 }
 
 // shade is the pattern's outline as seen: its faces towards the viewer, all
@@ -170,7 +178,7 @@ func (c *canvas) hatch(t tint, cover float64, shape []point) {
 // where there is room below.
 func (c *canvas) drawHeight(s *scene, f face, drawn, room rect) float64 {
 	const off = 24
-	x, below := drawn.X1+off, drawn.Y1+22
+	x, below := drawn.X1+off, drawn.Y1+boardStrip+22
 	if math.Abs(f.up.Z) < 0.5 {
 		return below
 	}
@@ -195,8 +203,9 @@ func (c *canvas) drawHeight(s *scene, f face, drawn, room rect) float64 {
 	return y + 10
 }
 
-// drawScaleBar draws a bar of a round length below the cut face.
-func (c *canvas) drawScaleBar(s *scene, f face, drawn rect, y float64) {
+// drawScaleBar draws a bar of a round length below the cut face, and
+// returns where it ends.
+func (c *canvas) drawScaleBar(s *scene, f face, y float64) float64 {
 	mm := roundLength(120/f.scale, s.words.InchBar)
 	long, x := mm*f.scale, columnRoom.X0
 	y += 18
@@ -210,6 +219,7 @@ func (c *canvas) drawScaleBar(s *scene, f face, drawn rect, y float64) {
 	c.draw(line(ink, 1.4), closed(rect{x, y, x + long, y + 9}.corners()))
 	text := s.words.Length(mm)
 	c.text(small, ink, x+long+14, y+13, c.type_.fit(small, text, columnRoom.X1-x-long-14))
+	return y + 18
 }
 
 // roundLength is the largest of 1, 2, 5, 10, … millimetres, or 1/8, 1/4, 1/2,

@@ -91,7 +91,7 @@ func trapsOn(m *mesh.Mesh, j job) []analysis.Trap {
 		}
 		at := [3]float64{best.X, best.Y, best.Z}
 		traps = append(traps, analysis.Trap{AtMM: at, Vent: &analysis.Vent{
-			FromMM: at, ToMM: [3]float64{best.X, best.Y, 0}, DiameterMM: 4,
+			FromMM: at, ToMM: [3]float64{best.X, best.Y, 0}, DiameterMM: 0.015 * r3.Norm(r3.Sub(b.Max, b.Min)),
 		}})
 	}
 	return traps

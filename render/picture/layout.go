@@ -22,14 +22,15 @@ type layout struct {
 	spoutName  string
 	spoutValue string
 	taken      taken
+	measured   int // lines in taken that belong to the dimensions
 }
 
 // layout makes the view as large as its labels allow. Heights are labelled
 // beside their lines or past their ends, whichever leaves the larger view.
-func (s *scene) layout(c *canvas, cam camera) *layout {
+func (s *scene) layout(t *typefaces, cam camera) *layout {
 	var best *layout
 	for _, pastEnds := range []bool{false, true} {
-		l := s.largest(c.type_, cam, pastEnds)
+		l := s.largest(t, cam, pastEnds)
 		if best == nil || l.cam.scale > 1.04*best.cam.scale {
 			best = l
 		}
@@ -56,9 +57,9 @@ func (s *scene) largest(t *typefaces, cam camera, pastEnds bool) *layout {
 
 // outlines are convex shapes that together cover block, walls and board.
 func (s *scene) outlines(cam camera) [][]point {
-	foot, top := ring(s.block, 0, 0), ring(s.block, s.wallTop, 0)
-	slab := ring(s.block, 0, s.boardEdge)
-	shapes := [][]point{cam.all(slab), cam.all(top), cam.all(ring(s.block, -s.boardThick(), s.boardEdge))}
+	foot, top := rim(s.block, 0, 0), rim(s.block, s.wallTop, 0)
+	slab := rim(s.block, 0, s.boardEdge)
+	shapes := [][]point{cam.all(slab), cam.all(top), cam.all(rim(s.block, -s.boardThick(), s.boardEdge))}
 	for i := range foot {
 		j := (i + 1) % len(foot)
 		shapes = append(shapes, cam.all([]r3.Vec{foot[i], foot[j], top[j], top[i]}))
@@ -82,6 +83,9 @@ func (s *scene) arranged(t *typefaces, cam camera, pastEnds bool) (*layout, bool
 	for _, d := range l.dimensions {
 		l.taken.lines = append(l.taken.lines, d.lines()...)
 	}
+	l.measured = len(l.taken.lines)
+	near := corner(s.block, sign(cam.toward.X), -1, 0) // the block's nearest edge
+	l.taken.lines = append(l.taken.lines, [2]point{cam.at(near), cam.at(r3.Add(near, r3.Vec{Z: s.block.Max.Z}))})
 	fits := true
 	for i := range l.dimensions {
 		d := &l.dimensions[i]
@@ -92,7 +96,7 @@ func (s *scene) arranged(t *typefaces, cam camera, pastEnds bool) (*layout, bool
 	}
 	if s.spoutR > 0 {
 		l.hasSpout = true
-		l.spoutName, l.spoutValue = "spout, across", s.words.Length(2*s.spoutR)
+		l.spoutName, l.spoutValue = "spout diameter", s.words.Length(s.plan.Stand.SpoutDiameterMM)
 		wide, high := t.labelSize(l.spoutName, l.spoutValue)
 		var ok bool
 		l.spout, ok = l.taken.put(s.spoutSpots(cam, wide, high))
@@ -112,7 +116,7 @@ func (s *scene) spoutSpots(cam camera, wide, high float64) []spot {
 			sin, cos := math.Sincos(degrees * math.Pi / 180)
 			box := around(mid.plus(point{far * cos, far * sin}), wide, high)
 			end := point{box.middle().X, box.Y0 - 4}
-			all = append(all, spot{box: box, leader: [2]point{nearestOf(rim, end), end}})
+			all = append(all, spot{box: box, leader: [2]point{nearestOf(rim, end), end}, cost: far + 0.8*math.Abs(degrees-90)})
 		}
 	}
 	return all
@@ -167,5 +171,5 @@ func (l *layout) moved(by point) *layout {
 }
 
 func (s spot) moved(by point) spot {
-	return spot{s.box.moved(by), [2]point{s.leader[0].plus(by), s.leader[1].plus(by)}}
+	return spot{s.box.moved(by), [2]point{s.leader[0].plus(by), s.leader[1].plus(by)}, s.cost}
 }

@@ -14,9 +14,9 @@ func (s *scene) boardThick() float64 { return 0.014 * s.size }
 // blockOnPicture is the part of the picture in which something is solid or
 // translucent.
 func (s *scene) blockOnPicture(cam camera) (low, high image.Point) {
-	all := append(ring(s.block, 0, 0), ring(s.block, s.block.Max.Z, 0)...)
+	all := append(rim(s.block, 0, 0), rim(s.block, s.block.Max.Z, 0)...)
 	for _, z := range []float64{s.partBox.Min.Z, s.partBox.Max.Z} {
-		all = append(all, ring(s.partBox, z, 0)...)
+		all = append(all, rim(s.partBox, z, 0)...)
 	}
 	r := boundsOf(cam.all(all)).grown(2)
 	return image.Pt(max(int(r.X0), 0), max(int(r.Y0), 0)), image.Pt(min(int(r.X1)+1, Width), min(int(r.Y1)+1, Height))
@@ -24,10 +24,14 @@ func (s *scene) blockOnPicture(cam camera) (low, high image.Point) {
 
 // far is the corner of the block furthest from the viewer, as signs.
 func far(cam camera) (x, y int) {
-	if cam.toward.X < 0 {
-		return 1, 1
+	return -sign(cam.toward.X), 1
+}
+
+func sign(x float64) int {
+	if x < 0 {
+		return -1
 	}
-	return -1, 1
+	return 1
 }
 
 // drawBehind draws what block and pattern stand on and in front of.
@@ -47,7 +51,7 @@ func (c *canvas) drawBehind(s *scene, cam camera) {
 }
 
 func (c *canvas) drawBoard(s *scene, cam camera) {
-	top, under := ring(s.block, 0, s.boardEdge), ring(s.block, -s.boardThick(), s.boardEdge)
+	top, under := rim(s.block, 0, s.boardEdge), rim(s.block, -s.boardThick(), s.boardEdge)
 	for i := range top {
 		j := (i + 1) % len(top)
 		out := r3.Cross(r3.Sub(top[j], top[i]), r3.Vec{Z: 1})
@@ -63,7 +67,7 @@ func (c *canvas) drawBoard(s *scene, cam camera) {
 	c.fill(board, 1, cam.all(top))
 	c.draw(line(faint, 1.2), cam.all(append(top, top[0])))
 	for _, grow := range []float64{0.020, 0.013, 0.006} { // a soft shadow around the block
-		c.fill(ink, 0.06, cam.all(ring(s.block, 0, grow*s.size)))
+		c.fill(ink, 0.06, cam.all(rim(s.block, 0, grow*s.size)))
 	}
 }
 
@@ -98,7 +102,7 @@ func (c *canvas) drawInFront(s *scene, cam camera, o *opaque) {
 // drawEdges draws the visible edges of block and walls.
 func (c *canvas) drawEdges(s *scene, cam camera) {
 	level := s.block.Max.Z
-	foot, top, wall := ring(s.block, 0, 0), ring(s.block, level, 0), ring(s.block, s.wallTop, 0)
+	foot, top, wall := rim(s.block, 0, 0), rim(s.block, level, 0), rim(s.block, s.wallTop, 0)
 	x, y := far(cam)
 	back := corner(s.block, x, y, 0)
 	thin, thick := line(faint, 1.4), line(deep, 2.6)
@@ -216,6 +220,11 @@ func (l *layout) isFree(box rect) bool {
 	}
 	for _, r := range l.taken.rects {
 		if box.grown(4).hits(r) {
+			return false
+		}
+	}
+	for _, line := range l.taken.lines[:l.measured] {
+		if !disjoint(box.grown(2).corners(), line[:]) {
 			return false
 		}
 	}

@@ -40,7 +40,8 @@ func Preview(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*i
 		return nil, err
 	}
 	// Every pixel is opaque, for which both kinds of image hold the same bytes.
-	return &image.NRGBA{Pix: d.img.Pix, Stride: d.img.Stride, Rect: d.img.Rect}, nil
+	img := d.canvas.img
+	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}, nil
 }
 
 // WritePNG writes a picture as PNG.
@@ -48,8 +49,14 @@ func WritePNG(w io.Writer, img image.Image) error {
 	return png.Encode(w, img)
 }
 
-// drawPlan makes the picture and keeps where every label went.
-func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*canvas, error) {
+// drawing is a finished picture with where everything went.
+type drawing struct {
+	canvas *canvas
+	layout *layout
+	solid  *opaque
+}
+
+func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*drawing, error) {
 	if m == nil || len(m.Faces) == 0 {
 		return nil, errors.New("there is no pattern to draw: the mesh has no faces")
 	}
@@ -58,8 +65,9 @@ func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*
 		return nil, err
 	}
 	c := newCanvas()
+	l := s.layout(c.type_, s.chooseView())
+	s.part = reduced(s.part, l.cam.scale)
 	c.drawTitle(s)
-	l := s.layout(c, s.chooseView())
 	c.drawColumn(s)
 	solid, err := s.rasterise(ctx, l.cam)
 	if err != nil {
@@ -72,5 +80,5 @@ func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*
 	c.drawInFront(s, l.cam, solid)
 	c.drawDimensions(l)
 	c.drawVentNumbers(s, l, solid)
-	return c, nil
+	return &drawing{c, l, solid}, nil
 }

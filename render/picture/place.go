@@ -80,47 +80,56 @@ type taken struct {
 type spot struct {
 	box    rect
 	leader [2]point
+	cost   float64 // less is better
 }
+
+// What it costs a label to lie on a line, and its leader to cross one.
+const (
+	coverCost = 2000
+	crossCost = 60
+)
 
 func (s spot) tied() bool { return s.leader[0] != s.leader[1] }
 
-// free tells whether a label can go somewhere, and how many lines it would
-// cover or cross if it does.
-func (t *taken) free(s spot) (ok bool, covered int) {
+// free tells whether a label can go somewhere, and at what cost.
+func (t *taken) free(s spot) (cost float64, ok bool) {
 	const gap = 7
 	box, near := s.box.grown(gap), s.box.grown(gap/2).corners()
 	for _, o := range t.rects {
 		if box.hits(o) || s.tied() && !disjoint(s.leader[:], o.grown(gap/2).corners()) {
-			return false, 0
+			return 0, false
 		}
 	}
 	for _, shape := range t.shapes {
 		if !disjoint(near, shape) {
-			return false, 0
+			return 0, false
 		}
 	}
+	cost = s.cost
 	for _, l := range t.lines {
-		if !disjoint(near, l[:]) || s.tied() && !disjoint(s.leader[:], l[:]) {
-			covered++
+		if !disjoint(near, l[:]) {
+			cost += coverCost
+		} else if s.tied() && !disjoint(s.leader[:], l[:]) {
+			cost += crossCost
 		}
 	}
-	return true, covered
+	return cost, true
 }
 
-// put takes the first spot that covers nothing, else the one that covers
-// fewest lines; false when every one meets a shape or a label.
+// put takes the spot that costs least; false when every one meets a shape or a
+// label.
 func (t *taken) put(spots []spot) (spot, bool) {
 	var best spot
-	fewest := math.MaxInt
+	least := math.Inf(1)
 	for _, s := range spots {
-		if ok, covered := t.free(s); ok && covered < fewest {
-			best, fewest = s, covered
+		if s.cost >= least {
+			continue
 		}
-		if fewest == 0 {
-			break
+		if cost, ok := t.free(s); ok && cost < least {
+			best, least = s, cost
 		}
 	}
-	if fewest == math.MaxInt {
+	if math.IsInf(least, 1) {
 		return spot{}, false
 	}
 	t.rects = append(t.rects, best.box)

@@ -68,7 +68,12 @@ func (o *opaque) sample(x, y int) float32 {
 func (o *opaque) hollows(cam camera, size float64) []float32 {
 	wide, high := o.width/grain, o.height/grain
 	raw := make([]float32, wide*high)
-	reaches := []struct{ px, weight float64 }{{2.5, 0.30}, {8, 0.30}, {0.045 * size * cam.scale, 0.40}}
+	rings := []struct {
+		weight float64
+		ring
+	}{
+		{0.30, newRing(2.5, cam)}, {0.30, newRing(8, cam)}, {0.40, newRing(0.045*size*cam.scale, cam)},
+	}
 	eachPart(high, func(y int) {
 		for x := range wide {
 			raw[y*wide+x] = 1
@@ -77,8 +82,8 @@ func (o *opaque) hollows(cam camera, size float64) []float32 {
 				continue
 			}
 			dark := 0.0
-			for _, r := range reaches {
-				dark += r.weight * o.hollow(x, y, d, r.px, r.px/cam.scale)
+			for _, r := range rings {
+				dark += r.weight * o.hollow(x, y, d, r.ring)
 			}
 			raw[y*wide+x] = float32(min(max(1-1.1*dark, 0.35), 1.12))
 		}
@@ -86,25 +91,40 @@ func (o *opaque) hollows(cam camera, size float64) []float32 {
 	return smoothed(raw, wide, high)
 }
 
-// hollow looks around a pixel at one distance, given in px and in mm.
-func (o *opaque) hollow(x, y int, d float32, px, mm float64) float64 {
-	const pairs = 6
+const ringPairs = 6
+
+// ring is half of the places at one distance around a pixel; the others lie
+// opposite.
+type ring struct {
+	by [ringPairs][2]int
+	mm float64
+}
+
+func newRing(px float64, cam camera) ring {
+	r := ring{mm: px / cam.scale}
+	for i := range r.by {
+		sin, cos := math.Sincos(math.Pi * (float64(i) + 0.25) / ringPairs)
+		r.by[i] = [2]int{int(math.Round(px * cos)), int(math.Round(px * sin))}
+	}
+	return r
+}
+
+// hollow is how much the surroundings at one distance shade a pixel.
+func (o *opaque) hollow(x, y int, d float32, r ring) float64 {
+	limit := 3 * r.mm // a larger drop is a contour
 	var sum float64
-	for i := range pairs {
-		sin, cos := math.Sincos(math.Pi * (float64(i) + 0.25) / pairs)
-		dx, dy := int(math.Round(px*cos)), int(math.Round(px*sin))
-		a, b := o.pixel(x+dx, y+dy), o.pixel(x-dx, y-dy)
+	for _, by := range r.by {
+		a, b := o.pixel(x+by[0], y+by[1]), o.pixel(x-by[0], y-by[1])
 		if a == nothing || b == nothing {
 			continue
 		}
-		limit := 1.5 * mm
 		da, db := float64(d-a), float64(d-b)
-		if da < -2*limit || db < -2*limit { // past a contour
+		if da < -limit || db < -limit {
 			continue
 		}
-		sum += min(max(0.5*(min(da, 2*limit)+min(db, 2*limit))/mm, -0.25), 1)
+		sum += min(max(0.5*(min(da, limit)+min(db, limit))/r.mm, -0.25), 1)
 	}
-	return sum / pairs
+	return sum / ringPairs
 }
 
 // pixel is the depth at the middle of a pixel.

@@ -11,8 +11,12 @@ import (
 )
 
 const (
-	planeCover  = 0.34 // of what is behind it
-	throughFull = 1.05 // optical depth of the longest way through the block
+	planeCover  = 0.30 // of what is behind it
+	faceCover   = 0.11 // how much a face of the block is seen by itself
+	throughFull = 0.85 // optical depth of the longest way through the block
+	// solidShown is how much less the rubber tints solid things than what is
+	// behind the block, so that they keep their colours.
+	solidShown = 0.5
 )
 
 // eachPart calls do for every row from several goroutines; rows must not
@@ -50,7 +54,7 @@ func (s *scene) rubber(cam camera) rubber {
 	return rubber{
 		cam: cam, block: s.block, density: throughFull / longest,
 		plane: s.cut, has: s.hasCut, slant: r3.Dot(s.cut.n, cam.toward),
-		faces: [3]tint{glass.mix(ink, 0.35), glass.mix(ink, 0.12), chalk},
+		faces: [3]tint{glass.mix(ink, 0.25), glass, chalk},
 	}
 }
 
@@ -86,16 +90,19 @@ func (r *rubber) over(from r3.Vec, solid tint, d float64) tint {
 	if s.in >= s.out || d <= s.in {
 		return solid
 	}
-	c, end := solid, math.Min(d, s.out)
+	c, end, cover := solid, math.Min(d, s.out), 1.0
+	if d < s.out {
+		cover = solidShown
+	}
 	if r.has && math.Abs(r.slant) > 1e-6 {
 		at := (r3.Dot(r.plane.n, from) - r.plane.at) / r.slant
 		if at > s.in && at < end {
-			c = r.through(c, end-at).mix(blue, planeCover)
+			c = r.through(c, cover*(end-at)).mix(blue, planeCover)
 			end = at
 		}
 	}
-	c = r.through(c, end-s.in)
-	return c.mix(r.faces[s.face], 0.13)
+	c = r.through(c, cover*(end-s.in))
+	return c.mix(r.faces[s.face], cover*faceCover)
 }
 
 // through is c seen through a thickness of rubber.

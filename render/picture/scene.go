@@ -30,6 +30,10 @@ type scene struct {
 	boardEdge float64 // board shown past the block
 }
 
+// thickestRod is the radius that a vent is drawn with at the most, in sizes of
+// the block: on a very small pattern it would hide everything else.
+const thickestRod = 0.02
+
 // plane is the points x with n·x = at.
 type plane struct {
 	n  r3.Vec // unit
@@ -61,7 +65,7 @@ func newScene(m *mesh.Mesh, p *analysis.Plan, o Options) (*scene, error) {
 	s.setSpout(p.Stand)
 	for _, trap := range p.CastTrap {
 		if v := trap.Vent; v != nil {
-			s.vents = append(s.vents, rodBetween(vec(v.FromMM), vec(v.ToMM), v.DiameterMM/2))
+			s.vents = append(s.vents, rodBetween(vec(v.FromMM), vec(v.ToMM), math.Min(v.DiameterMM/2, thickestRod*s.size)))
 		}
 	}
 	return s, nil
@@ -93,7 +97,8 @@ func (s *scene) setSpout(st analysis.Stand) {
 	pose := mesh.Pose{Rows: [3]r3.Vec{vec(r[0]), vec(r[1]), vec(r[2])}, T: vec(st.TranslationMM)}
 	s.spout = pose.Point(vec(st.SpoutMM))
 	s.spout.Z = 0
-	s.spoutR = math.Max(st.SpoutDiameterMM, 0) / 2
+	in := r3.Sub(s.block.Max, s.block.Min)
+	s.spoutR = min(math.Max(st.SpoutDiameterMM, 0), in.X, in.Y) / 2
 	s.stem = math.Max(st.StemMM, 0)
 }
 
@@ -121,8 +126,8 @@ func corner(b r3.Box, x, y int, z float64) r3.Vec {
 	return v
 }
 
-// ring returns the four corners of the box at height z, grown sideways.
-func ring(b r3.Box, z, grow float64) []r3.Vec {
+// rim returns the four corners of the box at height z, grown sideways.
+func rim(b r3.Box, z, grow float64) []r3.Vec {
 	b.Min.X, b.Min.Y, b.Max.X, b.Max.Y = b.Min.X-grow, b.Min.Y-grow, b.Max.X+grow, b.Max.Y+grow
 	return []r3.Vec{corner(b, -1, -1, z), corner(b, 1, -1, z), corner(b, 1, 1, z), corner(b, -1, 1, z)}
 }

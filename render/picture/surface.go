@@ -14,7 +14,7 @@ const (
 	// that are smoothed over.
 	creaseCos = 0.743
 	rodSides  = 28
-	leastRod  = 2.4 // px: thinner rods are drawn as thick as this
+	leastRod  = 3.0 // px: thinner rods are drawn as thick as this
 )
 
 // body is a surface to draw, with a normal for every corner of every face.
@@ -26,7 +26,7 @@ type body struct {
 
 // bodies are all opaque things, the pattern first.
 func (s *scene) bodies(scale float64) []body {
-	all := []body{shaded(reduced(s.part, scale), oak)}
+	all := []body{shaded(s.part, oak)}
 	if s.stem > 0 && s.spoutR > 0 {
 		r := rod{foot: s.spout, top: r3.Add(s.spout, r3.Vec{Z: s.stem}), radius: s.spoutR}
 		all = append(all, shaded(cylinder(r), lamp))

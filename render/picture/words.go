@@ -66,15 +66,17 @@ func (s *scene) legend() []entry {
 		}})
 	}
 	if s.spoutR > 0 {
-		name := "spout"
-		if s.stem > 0 {
-			name = "spout, stem " + s.words.Length(s.stem) + " long"
-		}
-		all = append(all, entry{name, func(c *canvas, p point) {
+		all = append(all, entry{"spout", func(c *canvas, p point) {
 			oval := ellipse(point{p.X + 23, p.Y + 13}, 21, 10)
 			c.fill(lamp, 1, oval)
 			c.draw(line(amber, 2), closed(oval))
 		}})
+		if s.stem > 0 {
+			all = append(all, entry{"stem, " + s.words.Length(s.stem), func(c *canvas, p point) {
+				c.fill(lamp, 1, rect{p.X + 12, p.Y, p.X + 34, p.Y + 26}.corners())
+				c.draw(line(amber, 1.6), closed(rect{p.X + 12, p.Y, p.X + 34, p.Y + 26}.corners()))
+			}})
+		}
 	}
 	if len(s.vents) > 0 {
 		all = append(all, entry{ventsName(len(s.vents)), func(c *canvas, p point) {
@@ -109,10 +111,9 @@ func closed(shape []point) []point { return append(shape[:len(shape):len(shape)]
 func (c *canvas) drawColumn(s *scene) {
 	const row, indent = 40.0, 62.0
 	entries := s.legend()
-	y := columnRoom.Y1 - row*float64(len(entries))
 	room := columnRoom
-	room.Y1 = y - 26
-	c.drawFace(s, room)
+	room.Y1 -= row*float64(len(entries)) + 26
+	y := c.drawFace(s, room) + 38
 	for _, e := range entries {
 		e.swatch(c, point{columnRoom.X0, y + 7})
 		c.text(normal, ink, columnRoom.X0+indent, y+28, c.type_.fit(normal, e.name, columnRoom.wide()-indent))
