@@ -329,20 +329,26 @@ func airScore(a Air, volume float64) float64 {
 	return 1 / (1 + 0.4*(float64(a.Count)+a.OnDetail) + 10*a.VolumeMM3/volume)
 }
 
-// webMM is the thinnest rubber that can be left between pattern and board:
-// where the pattern is nearer, its surface is lost (common practice, no source).
-const webMM = 3
+const (
+	// Where the pattern is nearer to the board than this, the rubber between is
+	// too thin to hold and the surface is lost (common practice, no source).
+	webMM = 3
+	// Cutting off the spout scars this far beyond its rim, and this far up.
+	scarMM, scarUpMM = 3, 6
+)
 
 // scarredDetail returns the mean detail of the surface that this way up scars,
-// and which share of all detail that is: all within 3 mm of the spout's rim and
-// no higher than its radius, and, when the pattern lies on the board itself, all
-// that is too close to the board.
+// and which share of all detail that is: all around the spout and, when the
+// pattern lies on the board itself, all that is too close to the board.
 func (j *judge) scarredDetail(c contact, onBoard bool) (mean, share float64) {
-	reach := max(c.diameter, j.in.LeastSpoutMM)/2 + 3
+	reach := max(c.diameter, j.in.LeastSpoutMM)/2 + scarMM
 	sum, area := 0.0, 0.0
 	for v, h := range c.height {
-		near := h <= reach && r3.Norm2(r3.Sub(j.m.Vertices[v], c.centre)) <= reach*reach
-		if near || onBoard && h < webMM {
+		if h > scarUpMM {
+			continue
+		}
+		beside2 := r3.Norm2(r3.Sub(j.m.Vertices[v], c.centre)) - h*h
+		if beside2 <= reach*reach || onBoard && h < webMM {
 			sum += float64(j.detail[v]) * j.area[v]
 			area += j.area[v]
 		}
