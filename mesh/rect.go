@@ -17,9 +17,12 @@ type Rect struct {
 
 // Hull2 returns the convex hull of points in the plane, counter-clockwise from
 // the leftmost (lowest of those), without points on its edges. Source: Andrew,
-// "Another efficient algorithm for convex hulls in two dimensions", 1979 (from
-// memory).
+// "Another efficient algorithm for convex hulls in two dimensions", Information
+// Processing Letters 9, 1979 (from memory), with exact signs.
 func Hull2(points []r2.Vec) []r2.Vec {
+	if len(points) > 64*sampleStep {
+		points = outsideSample(points)
+	}
 	sorted := slices.Clone(points)
 	slices.SortFunc(sorted, func(a, b r2.Vec) int {
 		return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y))
@@ -37,7 +40,7 @@ func Hull2(points []r2.Vec) []r2.Vec {
 func chain(hull, sorted []r2.Vec) []r2.Vec {
 	first := len(hull)
 	for _, p := range sorted {
-		for len(hull) >= first+2 && cross2(hull[len(hull)-2], hull[len(hull)-1], p) <= 0 {
+		for len(hull) >= first+2 && orient2(hull[len(hull)-2], hull[len(hull)-1], p) <= 0 {
 			hull = hull[:len(hull)-1]
 		}
 		hull = append(hull, p)
@@ -45,9 +48,84 @@ func chain(hull, sorted []r2.Vec) []r2.Vec {
 	return hull[:len(hull)-1]
 }
 
-// cross2 is twice the area of abc, positive when counter-clockwise.
-func cross2(a, b, c r2.Vec) float64 {
-	return float64((b.X-a.X)*(c.Y-a.Y)) - float64((b.Y-a.Y)*(c.X-a.X))
+// sampleStep is how many points there are for one of the sample.
+const sampleStep = 64
+
+// outsideSample drops the points that are inside the hull of a sample of them,
+// so that few are left to sort.
+func outsideSample(points []r2.Vec) []r2.Vec {
+	sample := make([]r2.Vec, 0, len(points)/sampleStep+1)
+	for i := 0; i < len(points); i += sampleStep {
+		sample = append(sample, points[i])
+	}
+	hull := Hull2(sample)
+	if len(hull) < 3 {
+		return points
+	}
+	right := 0
+	for i, p := range hull {
+		if p.X > hull[right].X {
+			right = i
+		}
+	}
+	upper := append(slices.Clone(hull[right:]), hull[0])
+	slices.Reverse(upper)
+	below, above := newColumns(hull[:right+1]), newColumns(upper)
+	kept := make([][]r2.Vec, partsFor(len(points)))
+	inParts(len(points), func(part, lo, hi int) {
+		for _, p := range points[lo:hi] {
+			if below.side(p) <= 0 || above.side(p) >= 0 {
+				kept[part] = append(kept[part], p)
+			}
+		}
+	})
+	return slices.Concat(kept...)
+}
+
+// columns finds the edge of a chain, which runs from left to right, over or
+// under a point.
+type columns struct {
+	chain    []r2.Vec
+	perMM    float64
+	firstEnd [256]int32 // first point of the chain beyond the left side of a column
+}
+
+func newColumns(chain []r2.Vec) *columns {
+	lo, hi := chain[0].X, chain[len(chain)-1].X
+	c := &columns{chain: chain, perMM: float64(len(columns{}.firstEnd)) / (hi - lo)}
+	end := 1
+	for k := range c.firstEnd {
+		for end < len(chain)-1 && (chain[end].X-lo)*c.perMM < float64(k) {
+			end++
+		}
+		c.firstEnd[k] = int32(end)
+	}
+	return c
+}
+
+// side returns 1 when p is surely above the chain, −1 when surely below and 0
+// when too close to tell, or not over it.
+func (c *columns) side(p r2.Vec) int {
+	column := (p.X - c.chain[0].X) * c.perMM
+	if !(column >= 0 && column < float64(len(c.firstEnd))) {
+		return 0
+	}
+	end := int(c.firstEnd[int(column)])
+	for end < len(c.chain)-1 && c.chain[end].X < p.X {
+		end++
+	}
+	a, b := c.chain[end-1], c.chain[end]
+	if p.X < a.X || p.X > b.X {
+		return 0
+	}
+	left, right := (b.X-a.X)*(p.Y-a.Y), (b.Y-a.Y)*(p.X-a.X)
+	switch bound := orient2Bound * (math.Abs(left) + math.Abs(right)); {
+	case float64(left)-float64(right) > bound:
+		return 1
+	case float64(right)-float64(left) > bound:
+		return -1
+	}
+	return 0
 }
 
 // MinAreaRect returns the rectangle of least area around points; it has a side
@@ -63,21 +141,22 @@ func MinAreaRect(points []r2.Vec) Rect {
 		return Rect{Center: hull[0]}
 	}
 	best, least := Rect{}, math.Inf(1)
-	n := len(hull)
-	top, right, left := 1, 1, 1
-	for i := range n {
-		a, b := hull[i], hull[(i+1)%n]
-		u := r2.Unit(r2.Sub(b, a))
+	var touch [4]int // right, top, left, bottom; the bottom too, as a tiny edge's direction is rough
+	for i, a := range hull {
+		u := r2.Unit(r2.Sub(hull[(i+1)%len(hull)], a))
 		v := r2.Vec{X: -u.Y, Y: u.X}
-		if i == 0 {
-			right, top, left = extreme(hull, u), extreme(hull, v), extreme(hull, r2.Scale(-1, u))
+		for k, d := range [4]r2.Vec{u, v, r2.Scale(-1, u), r2.Scale(-1, v)} {
+			if i == 0 {
+				touch[k] = extreme(hull, d)
+			}
+			touch[k] = climb(hull, touch[k], d)
 		}
-		right, top, left = climb(hull, right, u), climb(hull, top, v), climb(hull, left, r2.Scale(-1, u))
-		lo, hi := r2.Dot(u, r2.Sub(hull[left], a)), r2.Dot(u, r2.Sub(hull[right], a))
-		w, h := hi-lo, r2.Dot(v, r2.Sub(hull[top], a))
+		along := func(d r2.Vec, k int) float64 { return r2.Dot(d, r2.Sub(hull[touch[k]], a)) }
+		lo, hi, floor, top := along(u, 2), along(u, 0), along(v, 3), along(v, 1)
+		w, h := hi-lo, top-floor
 		if w*h < least {
 			least = w * h
-			center := r2.Add(a, r2.Add(r2.Scale((lo+hi)/2, u), r2.Scale(h/2, v)))
+			center := r2.Add(a, r2.Add(r2.Scale((lo+hi)/2, u), r2.Scale((floor+top)/2, v)))
 			best = longFirst(Rect{Angle: math.Atan2(u.Y, u.X), Center: center, Size: [2]float64{w, h}})
 		}
 	}
