@@ -76,6 +76,23 @@ func TestProfileOfBallCap(t *testing.T) {
 	}
 }
 
+// cutBelow returns the part of a triangle where height is negative, as a convex
+// polygon (Sutherland & Hodgman, "Reentrant polygon clipping", 1974, from memory).
+func cutBelow(corners [3]r3.Vec, height func(p r3.Vec) float64) []r3.Vec {
+	var cut []r3.Vec
+	for i, p := range corners {
+		q := corners[(i+1)%3]
+		h0, h1 := height(p), height(q)
+		if h0 <= 0 {
+			cut = append(cut, p)
+		}
+		if h0 < 0 && h1 > 0 || h0 > 0 && h1 < 0 {
+			cut = append(cut, r3.Add(p, r3.Scale(h0/(h0-h1), r3.Sub(q, p))))
+		}
+	}
+	return cut
+}
+
 // clippedVolume is the volume below a level, by cutting every triangle and
 // summing tetrahedra to a point of the level's plane: the cap has no volume
 // seen from there.
@@ -87,16 +104,7 @@ func clippedVolume(m *mesh.Mesh, up r3.Vec, level float64) float64 {
 	sum, lost := 0.0, 0.0
 	for f := range m.Faces {
 		a, b, c := m.Corners(f)
-		var cut []r3.Vec
-		for _, e := range [3][2]r3.Vec{{a, b}, {b, c}, {c, a}} {
-			h0, h1 := height(e[0]), height(e[1])
-			if h0 <= 0 {
-				cut = append(cut, e[0])
-			}
-			if h0 < 0 && h1 > 0 || h0 > 0 && h1 < 0 {
-				cut = append(cut, r3.Add(e[0], r3.Scale(h0/(h0-h1), r3.Sub(e[1], e[0]))))
-			}
-		}
+		cut := cutBelow([3]r3.Vec{a, b, c}, height)
 		for k := 1; k+1 < len(cut); k++ {
 			p, q, r := r3.Sub(cut[0], eye), r3.Sub(cut[k], eye), r3.Sub(cut[k+1], eye)
 			x := r3.Dot(p, r3.Cross(r3.Sub(q, p), r3.Sub(r, p))) / 6

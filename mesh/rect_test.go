@@ -186,7 +186,7 @@ func TestHull2IsExact(t *testing.T) {
 	for name, points := range pointSets(rng, 300) {
 		checkHull2(t, name, points, points)
 	}
-	for name, points := range pointSets(rng, 10000) {
+	for name, points := range pointSets(rng, 5000) {
 		checkHull2(t, name, points, points[:5])
 	}
 }
