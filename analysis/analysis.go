@@ -201,7 +201,7 @@ func airFinder(m *mesh.Mesh, score []float32, screen bool) stand.AirFinder {
 
 func (j *job) chooseCut() error {
 	r, err := cut.Choose(j.ctx, j.posed, cut.Input{
-		Axis: j.pose.Point(j.way.Spout), Detail: j.detail,
+		Axis: j.pose.Point(j.way.Spout), Centroid: j.pose.Point(j.measures.Centroid), Detail: j.detail,
 		VolumeMM3: j.measures.VolumeMM3, AreaMM2: j.measures.AreaMM2,
 		Progress: func(done, total int64) { j.tell.Tell("choosing the cut", done, total) },
 	})

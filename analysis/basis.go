@@ -21,7 +21,7 @@ func (j *job) basis() []Basis {
 		{"rubber.rule_g", fmt.Sprintf("inside %.0f × %.0f × %.0f mm", b.InsideMM[0], b.InsideMM[1], b.InsideMM[2]), "18.5 g per cubic inch of box, nothing taken off (common practice, no source)"},
 		{"rubber.batches", fmt.Sprintf("A to B %g : %g by weight", r.RatioA, r.RatioB), j.batchRule},
 		{"cast_traps", "the scan's own triangles, spout up", "merge tree of the cavity from the top down (Carr, Snoeyink & Axen, 2003); at least 0.5 mm deep and 0.05 mL"},
-		{"cut.normal", fmt.Sprintf("%d upright planes through the spout", p.Cut.Searched), "detail crossed 3, undercut 2, length 0.5 (common practice, no source)"},
+		{"cut.normal", fmt.Sprintf("%d upright planes through the spout", p.Cut.Searched), "detail crossed 3, undercut 2, nearness to the middle of the pattern 2 (common practice, no source)"},
 		{"cast.cavity_mm3", fmt.Sprintf("pattern %.0f mm³, stem and vents %.0f mm³", s.VolumeMM3, p.Cast.CavityMM3-s.VolumeMM3), "sum"},
 	}
 }

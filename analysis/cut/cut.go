@@ -2,7 +2,7 @@
 //
 // Vertical planes through the spout's axis are tried all round. Each is judged
 // by the detail its outline crosses, by the undercut it leaves on both sides,
-// and by its length.
+// and by how near to the middle of the pattern it passes.
 package cut
 
 import (
@@ -28,6 +28,7 @@ const (
 // Input is what the choice depends on; the pattern is in the stand frame.
 type Input struct {
 	Axis      r3.Vec    // a point of the spout's axis, which is vertical
+	Centroid  r3.Vec    // of the pattern
 	Detail    []float32 // score of each vertex, 0–1
 	VolumeMM3 float64   // of the pattern
 	AreaMM2   float64   // of the pattern
@@ -43,6 +44,7 @@ type Plane struct {
 	SectionMM2    float64    // area of the pattern in the plane
 	DetailCrossed float64    // mean detail along the outline, 0–1
 	UndercutMM3   [2]float64 // rubber behind the pattern on the −normal, +normal side
+	Middle        float64    // 1 through the centroid, 0 where the pattern ends on that side
 	Score         float64
 }
 
@@ -110,7 +112,22 @@ func look(m *mesh.Mesh, in Input, normal r3.Vec) Plane {
 	if p.OutlineMM > 0 {
 		p.DetailCrossed = crossed / p.OutlineMM
 	}
+	p.Middle = middle(m, normal, in.Axis, in.Centroid)
 	return p
+}
+
+// middle tells how near to the centroid the plane passes, as a share of the way
+// from the centroid to the pattern's end on the plane's side.
+func middle(m *mesh.Mesh, normal, point, centroid r3.Vec) float64 {
+	off := r3.Dot(normal, r3.Sub(point, centroid))
+	if off < 0 {
+		normal, off = r3.Scale(-1, normal), -off
+	}
+	far := 0.0
+	for _, p := range m.Vertices {
+		far = max(far, r3.Dot(normal, r3.Sub(p, centroid)))
+	}
+	return max(0, 1-off/far)
 }
 
 // crossedDetail integrates the detail along a loop by its length.
@@ -176,21 +193,23 @@ func behind(crossings []mesh.Crossing, plane float64) (below, above float64) {
 	return max(0, below), max(0, above)
 }
 
-// pick scores the planes and returns the best and the worst.
+// Weights of the criteria (common practice, no source).
+const detailWeight, undercutWeight, middleWeight = 3, 2, 2
+
+// pick scores the planes and returns the best and the worst. Undercut counts
+// against the least that any plane leaves.
 func pick(tried []Plane, volume float64) (best, worst Plane) {
-	shortest := math.Inf(1)
+	least := math.Inf(1)
 	for _, p := range tried {
-		shortest = min(shortest, p.OutlineMM)
+		least = min(least, p.undercut())
 	}
+	slack := 0.05 * volume // undercut that does not matter
 	bi, wi := 0, 0
 	for i := range tried {
 		p := &tried[i]
-		length := 0.0
-		if p.OutlineMM > 0 {
-			length = shortest / p.OutlineMM
-		}
-		share := (p.UndercutMM3[0] + p.UndercutMM3[1]) / volume
-		p.Score = (3*(1-p.DetailCrossed) + 2/(1+4*share) + 0.5*length) / 5.5
+		undercut := (least + slack) / (p.undercut() + slack)
+		p.Score = (detailWeight*(1-p.DetailCrossed) + undercutWeight*undercut + middleWeight*p.Middle) /
+			(detailWeight + undercutWeight + middleWeight)
 		if p.Score > tried[bi].Score+1e-9 {
 			bi = i
 		}
@@ -201,9 +220,11 @@ func pick(tried []Plane, volume float64) (best, worst Plane) {
 	return tried[bi], tried[wi]
 }
 
+func (p Plane) undercut() float64 { return p.UndercutMM3[0] + p.UndercutMM3[1] }
+
 // why compares the best plane with the worst, in plain words without lengths.
 func why(best, worst Plane, volume float64) string {
-	share := func(p Plane) float64 { return 100 * (p.UndercutMM3[0] + p.UndercutMM3[1]) / volume }
+	share := func(p Plane) float64 { return 100 * p.undercut() / volume }
 	text := fmt.Sprintf("Of %d planes through the spout, this outline crosses %s",
 		planes, detailWords(best.DetailCrossed))
 	if worst.DetailCrossed > best.DetailCrossed+0.02 {

@@ -93,7 +93,7 @@ func choose(t *testing.T, m *mesh.Mesh, detail func(p r3.Vec) float32) Result {
 		scores[v] = detail(p)
 	}
 	me := s.Measure()
-	r, err := Choose(context.Background(), s, Input{Detail: scores, VolumeMM3: me.VolumeMM3, AreaMM2: me.AreaMM2})
+	r, err := Choose(context.Background(), s, Input{Detail: scores, Centroid: me.Centroid, VolumeMM3: me.VolumeMM3, AreaMM2: me.AreaMM2})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -133,6 +133,24 @@ func TestChooseAvoidsUndercut(t *testing.T) {
 	}
 	if u := r.UndercutMM3[0] + r.UndercutMM3[1]; u > 0.01*59217 {
 		t.Errorf("undercut %.0f mm³, want about none", u)
+	}
+}
+
+// With the spout at one end of a lying bar the cut runs along it.
+func TestChooseRunsAlongALyingBar(t *testing.T) {
+	bar := meshtest.Split(meshtest.Split(meshtest.Box(200, 30, 30)))
+	s := solid(t, bar)
+	me := s.Measure()
+	r, err := Choose(context.Background(), s, Input{Axis: r3.Vec{X: 8, Y: 15}, Centroid: me.Centroid,
+		Detail: make([]float32, len(bar.Vertices)), VolumeMM3: me.VolumeMM3, AreaMM2: me.AreaMM2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(r.Normal.Y) < math.Cos(4*math.Pi/180) {
+		t.Errorf("normal %v, want a cut along the bar", r.Normal)
+	}
+	if want := 2. * (200 + 30); math.Abs(r.OutlineMM-want) > 2 {
+		t.Errorf("outline %.1f mm, want about %g", r.OutlineMM, want)
 	}
 }
 
