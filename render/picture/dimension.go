@@ -37,6 +37,9 @@ const (
 	labelGap  = 10.0 // px between a dimension line and its label
 	// A label further from its line than this is tied to it.
 	leaderFrom = 20.0
+	// On a shorter line the arrows point at its ends from outside.
+	leastInside = 44.0
+	arrowTail   = 26.0
 )
 
 // along measures an edge on the board; the line is drawn past the board's
@@ -70,7 +73,12 @@ func between(a, b, off point, name, value string) dimension {
 }
 
 func (d dimension) lines() [][2]point {
-	return [][2]point{{d.from, d.to}, d.carry[0], d.carry[1]}
+	all := [][2]point{{d.from, d.to}, d.carry[0], d.carry[1]}
+	if d.to.minus(d.from).length() < leastInside {
+		u := d.to.minus(d.from).unit().times(arrowTail)
+		all = append(all, [2]point{d.from.minus(u), d.from}, [2]point{d.to, d.to.plus(u)})
+	}
+	return all
 }
 
 // spots lists where the label could go, best first: beside the line, or for a
@@ -141,8 +149,7 @@ func (c *canvas) drawDimension(d dimension) {
 // arrows draws a dimension line; where the arrows would not fit between its
 // ends they point at them from outside.
 func (c *canvas) arrows(a, b point) {
-	const least, tail = 44, 26
-	if b.minus(a).length() >= least {
+	if b.minus(a).length() >= leastInside {
 		u := b.minus(a).unit().times(8)
 		c.draw(line(ink, 1.8), []point{a.plus(u), b.minus(u)})
 		c.arrow(ink, b, a)
@@ -150,7 +157,7 @@ func (c *canvas) arrows(a, b point) {
 		return
 	}
 	u := b.minus(a).unit()
-	for _, end := range []struct{ tip, from point }{{a, a.minus(u.times(tail))}, {b, b.plus(u.times(tail))}} {
+	for _, end := range []struct{ tip, from point }{{a, a.minus(u.times(arrowTail))}, {b, b.plus(u.times(arrowTail))}} {
 		c.draw(line(ink, 1.8), []point{end.from, end.tip.to(end.from, 0.3)})
 		c.arrow(ink, end.from, end.tip)
 	}

@@ -198,7 +198,11 @@ func (c *canvas) drawHeight(s *scene, f face, drawn, room rect) float64 {
 	text = c.type_.fit(figure, text, room.wide())
 	wide = c.type_.width(figure, text)
 	y := below + 34
-	c.draw(line(faint, 1.3), []point{{x, low + 28}, {x, y - 22}})
+	from := low + carryPast
+	if low-high < leastInside {
+		from = low + arrowTail
+	}
+	c.draw(line(faint, 1.3), []point{{x, from}, {x, y - 22}})
 	c.text(figure, ink, math.Min(x+12, room.X1)-wide, y, text)
 	return y + 10
 }

@@ -97,9 +97,6 @@ func trapsOn(m *mesh.Mesh, j job) []analysis.Trap {
 	return traps
 }
 
-// turned is the mesh with another of its axes upright.
-func turned(m *mesh.Mesh, down r3.Vec) *mesh.Mesh { return m.Posed(mesh.PoseDown(down)) }
-
 // vase is a turned shape with a foot, a belly, a neck and a lip, high and wide
 // in mm, with sides facets.
 func vase(wide, high float64, sides int) *mesh.Mesh {

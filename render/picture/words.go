@@ -23,23 +23,27 @@ func (c *canvas) drawTitle(s *scene) {
 		name = "Block mold"
 	}
 	c.text(title, ink, left, 70, c.type_.fit(title, name, right-left))
-	c.text(heading, shade, left, 112, c.type_.fit(heading, s.caption(), right-left))
+	c.text(heading, shade, left, 112, c.type_.fit(heading, s.caption(c.type_, right-left), right-left))
 	c.draw(line(faint, 1.2), []point{{left, 132}, {right, 132}})
 }
 
-// caption is the job in one line.
-func (s *scene) caption() string {
-	var facts []string
-	if r := s.plan.Rubber; r.MassG > 0 {
-		fact := "Rubber " + s.words.Mass(r.MassG)
-		if r.MaterialName != "" {
-			fact += " of " + readable(r.MaterialName)
-		}
-		facts = append(facts, fact)
+// caption is the job in one line; where that is too long for the room, the
+// rubber's name is left out.
+func (s *scene) caption(t *typefaces, room float64) string {
+	in, rubber := s.plan.Box.InsideMM, s.plan.Rubber
+	box := "Box inside " + s.words.Length(in[0]) + " × " + s.words.Length(in[1]) + ", filled to " + s.words.Length(in[2])
+	if !(rubber.MassG > 0) {
+		return box
 	}
-	in := s.plan.Box.InsideMM
-	facts = append(facts, "Box inside "+s.words.Length(in[0])+" × "+s.words.Length(in[1])+", filled to "+s.words.Length(in[2]))
-	return strings.Join(facts, "  ·  ")
+	mass := "Rubber " + s.words.Mass(rubber.MassG)
+	short := mass + "  ·  " + box
+	if rubber.MaterialName == "" {
+		return short
+	}
+	if full := mass + " of " + readable(rubber.MaterialName) + "  ·  " + box; t.width(heading, full) <= room {
+		return full
+	}
+	return short
 }
 
 // entry is a row of the legend: what is drawn in a 46 × 26 px swatch at the
