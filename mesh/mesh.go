@@ -48,20 +48,24 @@ func BoundsOf(points []r3.Vec) r3.Box {
 
 // Scaled returns a copy with every coordinate multiplied by s.
 func (m *Mesh) Scaled(s float64) *Mesh {
-	vs := make([]r3.Vec, len(m.Vertices))
-	for i, v := range m.Vertices {
-		vs[i] = r3.Scale(s, v)
-	}
+	vs := makeLarge[r3.Vec](len(m.Vertices))
+	inParts(len(vs), func(_, lo, hi int) {
+		for i := lo; i < hi; i++ {
+			vs[i] = r3.Scale(s, m.Vertices[i])
+		}
+	})
 	return &Mesh{Vertices: vs, Faces: m.Faces}
 }
 
 // Posed returns a copy moved by pose; faces are shared, which is safe since a
 // Mesh is never changed.
 func (m *Mesh) Posed(pose Pose) *Mesh {
-	vs := make([]r3.Vec, len(m.Vertices))
-	for i, v := range m.Vertices {
-		vs[i] = pose.Point(v)
-	}
+	vs := makeLarge[r3.Vec](len(m.Vertices))
+	inParts(len(vs), func(_, lo, hi int) {
+		for i := lo; i < hi; i++ {
+			vs[i] = pose.Point(m.Vertices[i])
+		}
+	})
 	return &Mesh{Vertices: vs, Faces: m.Faces}
 }
 
