@@ -172,7 +172,7 @@ func (t *typefaces) labelSize(name, value string) (wide, high float64) {
 const lineGap = 3.0 // px between the lines of a label
 
 func (c *canvas) drawLabel(box rect, name, value string) {
-	t, mid := c.type_, box.middle().X
+	t, mid := c.letters, box.middle().X
 	y := box.Y0 + t.ascent(small)
 	c.text(small, shade, mid-t.width(small, name)/2, y, name)
 	y += t.descent(small) + lineGap + t.ascent(figure)

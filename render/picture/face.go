@@ -71,7 +71,7 @@ func (c *canvas) drawFace(s *scene, room rect) float64 {
 	if !s.hasCut {
 		name = "Seen from the front, true shape"
 	}
-	c.text(heading, ink, room.X0, room.Y0+24, c.type_.fit(heading, name, room.wide()))
+	c.text(heading, ink, room.X0, room.Y0+24, c.letters.fit(heading, name, room.wide()))
 	f := s.square()
 	poly := s.section()
 	all := f.all(poly)
@@ -105,8 +105,12 @@ func (c *canvas) drawSection(s *scene, f face, poly []r3.Vec) {
 	c.fill(board, 1, rect{whole.X0, whole.Y1, whole.X1, whole.Y1 + boardStrip}.corners())
 	c.fill(glass, 0.22, whole.corners())
 	c.fill(glass, 0.30, block)
-	c.hatch(deep, 0.38, block)
-	c.fill(oak.mix(paper, 0.45), 1, s.shade(f)...)
+	behind := oak
+	if s.hasCut {
+		c.hatch(deep, 0.38, block)
+		behind = oak.mix(paper, 0.45)
+	}
+	c.fill(behind, 1, s.shade(f)...)
 	for _, v := range s.vents {
 		c.draw(line(lamp, math.Max(2*v.radius*f.scale, 3)), f.all([]r3.Vec{v.foot, v.top}))
 	}
@@ -190,13 +194,13 @@ func (c *canvas) drawHeight(s *scene, f face, drawn, room rect) float64 {
 	}
 	c.arrows(point{x, low}, point{x, high})
 	text := "pattern " + s.words.Length(s.partBox.Max.Z-s.partBox.Min.Z)
-	wide := c.type_.width(figure, text)
+	wide := c.letters.width(figure, text)
 	if wide < low-high {
 		c.upright(figure, ink, x+off, (low+high)/2+wide/2, text)
 		return below
 	}
-	text = c.type_.fit(figure, text, room.wide())
-	wide = c.type_.width(figure, text)
+	text = c.letters.fit(figure, text, room.wide())
+	wide = c.letters.width(figure, text)
 	y := below + 34
 	from := low + carryPast
 	if low-high < leastInside {
@@ -222,7 +226,7 @@ func (c *canvas) drawScaleBar(s *scene, f face, y float64) float64 {
 	}
 	c.draw(line(ink, 1.4), closed(rect{x, y, x + long, y + 9}.corners()))
 	text := s.words.Length(mm)
-	c.text(small, ink, x+long+14, y+13, c.type_.fit(small, text, columnRoom.X1-x-long-14))
+	c.text(small, ink, x+long+14, y+13, c.letters.fit(small, text, columnRoom.X1-x-long-14))
 	return y + 18
 }
 

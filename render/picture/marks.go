@@ -91,12 +91,28 @@ func (c *canvas) drawInFront(s *scene, cam camera, o *opaque) {
 		c.draw(line(amber, 1.6), cam.all(circle(r3.Vec{X: v.foot.X, Y: v.foot.Y}, math.Max(v.radius, 1.6*leastRod/cam.scale))))
 	}
 	if s.spoutR > 0 {
-		seen, hidden := o.seen(cam, circle(s.spout, s.spoutR), bias)
-		c.draw(dashed(lamp, 2.6, 5, 6), hidden...)
-		c.draw(line(amber, 4.6), seen...)
-		c.draw(line(lamp, 2.8), seen...)
+		c.drawSpout(s, cam, o, bias)
 	}
 	c.drawEdges(s, cam)
+}
+
+// drawSpout draws the spout's rim, and the stem where the pattern hides it.
+func (c *canvas) drawSpout(s *scene, cam camera, o *opaque, bias float64) {
+	under := dashed(lamp, 2.6, 5, 6)
+	seen, hidden := o.seen(cam, circle(s.spout, s.spoutR), bias)
+	c.draw(under, hidden...)
+	c.draw(line(amber, 4.6), seen...)
+	c.draw(line(lamp, 2.8), seen...)
+	if s.stem == 0 {
+		return
+	}
+	top, side := r3.Add(s.spout, r3.Vec{Z: s.stem}), r3.Scale(s.spoutR, cam.right)
+	for _, edge := range [][]r3.Vec{
+		circle(top, s.spoutR), {r3.Add(s.spout, side), r3.Add(top, side)}, {r3.Sub(s.spout, side), r3.Sub(top, side)},
+	} {
+		_, hidden := o.seen(cam, edge, s.spoutR+bias)
+		c.draw(under, hidden...)
+	}
 }
 
 // drawEdges draws the visible edges of block and walls.
@@ -183,7 +199,7 @@ func (c *canvas) drawVentNumbers(s *scene, l *layout, o *opaque) {
 		c.fill(amber, 1, disc(at, half))
 		c.fill(chalk, 1, disc(at, half-2.2))
 		number := strconv.Itoa(i + 1)
-		c.text(small, ink, at.X-c.type_.width(small, number)/2, at.Y+0.36*sizes[small], number)
+		c.text(small, ink, at.X-c.letters.width(small, number)/2, at.Y+0.36*sizes[small], number)
 	}
 }
 

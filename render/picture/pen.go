@@ -10,14 +10,14 @@ import (
 
 // canvas is the picture while it is drawn.
 type canvas struct {
-	img    *image.RGBA
-	type_  *typefaces
-	pen    vector.Rasterizer
-	labels []rect // of every text drawn, in px
+	img     *image.RGBA
+	letters *typefaces
+	pen     vector.Rasterizer
+	labels  []rect // of every text drawn, in px
 }
 
 func newCanvas() *canvas {
-	c := &canvas{img: image.NewRGBA(image.Rect(0, 0, Width, Height)), type_: newTypefaces()}
+	c := &canvas{img: image.NewRGBA(image.Rect(0, 0, Width, Height)), letters: newTypefaces()}
 	draw.Draw(c.img, c.img.Rect, image.NewUniform(paper.opaque()), image.Point{}, draw.Src)
 	return c
 }

@@ -65,7 +65,7 @@ func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*
 		return nil, err
 	}
 	c := newCanvas()
-	l := s.layout(c.type_, s.chooseView())
+	l := s.layout(c.letters, s.chooseView())
 	s.part = reduced(s.part, l.cam.scale)
 	c.drawTitle(s)
 	c.drawColumn(s)

@@ -101,7 +101,7 @@ func readable(text string) string {
 
 // text writes a line whose letters stand on y, and remembers its place.
 func (c *canvas) text(s style, t tint, x, y float64, text string) rect {
-	at := c.type_.box(s, x, y, text)
+	at := c.letters.box(s, x, y, text)
 	c.labels = append(c.labels, at)
 	c.write(c.img, s, t, x, y, text)
 	return at
@@ -114,7 +114,7 @@ func (t *typefaces) box(s style, x, y float64, text string) rect {
 
 func (c *canvas) write(on draw.Image, s style, t tint, x, y float64, text string) {
 	d := font.Drawer{
-		Dst: on, Src: image.NewUniform(t.opaque()), Face: c.type_.faces[s],
+		Dst: on, Src: image.NewUniform(t.opaque()), Face: c.letters.faces[s],
 		Dot: fixed.Point26_6{X: fixed.Int26_6(math.Round(x * 64)), Y: fixed.Int26_6(math.Round(y * 64))},
 	}
 	d.DrawString(text)
@@ -123,7 +123,7 @@ func (c *canvas) write(on draw.Image, s style, t tint, x, y float64, text string
 // upright writes text that reads upwards, its letters standing on the line
 // x to their right, beginning at y. It is drawn lying and then turned.
 func (c *canvas) upright(s style, t tint, x, y float64, text string) rect {
-	wide, up, down := int(c.type_.width(s, text))+2, int(c.type_.ascent(s))+2, int(c.type_.descent(s))+2
+	wide, up, down := int(c.letters.width(s, text))+2, int(c.letters.ascent(s))+2, int(c.letters.descent(s))+2
 	flat := image.NewAlpha(image.Rect(0, 0, wide, up+down))
 	c.write(flat, s, t, 0, float64(up), text)
 	left, bottom := int(x)-up, int(y)

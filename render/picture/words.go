@@ -22,8 +22,8 @@ func (c *canvas) drawTitle(s *scene) {
 	if name == "" {
 		name = "Block mold"
 	}
-	c.text(title, ink, left, 70, c.type_.fit(title, name, right-left))
-	c.text(heading, shade, left, 112, c.type_.fit(heading, s.caption(c.type_, right-left), right-left))
+	c.text(title, ink, left, 70, c.letters.fit(title, name, right-left))
+	c.text(heading, shade, left, 112, c.letters.fit(heading, s.caption(c.letters, right-left), right-left))
 	c.draw(line(faint, 1.2), []point{{left, 132}, {right, 132}})
 }
 
@@ -120,9 +120,9 @@ func (c *canvas) drawColumn(s *scene) {
 	y := c.drawFace(s, room) + 38
 	for _, e := range entries {
 		e.swatch(c, point{columnRoom.X0, y + 7})
-		c.text(normal, ink, columnRoom.X0+indent, y+28, c.type_.fit(normal, e.name, columnRoom.wide()-indent))
+		c.text(normal, ink, columnRoom.X0+indent, y+28, c.letters.fit(normal, e.name, columnRoom.wide()-indent))
 		y += row
 	}
 	note := "As it stands while rubber is poured. It is turned over to cast, so that the spout is on top."
-	c.text(small, shade, viewRoom.X0, columnRoom.Y1, c.type_.fit(small, note, viewRoom.wide()))
+	c.text(small, shade, viewRoom.X0, columnRoom.Y1, c.letters.fit(small, note, viewRoom.wide()))
 }
