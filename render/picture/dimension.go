@@ -15,20 +15,38 @@ type dimension struct {
 	level       bool // upright, beside the block
 	outwards    point
 	spot        spot
+	turned      bool // the label reads upwards
 }
+
+// labelling is where the labels of heights go.
+type labelling int
+
+const (
+	beside    labelling = iota // level, beside the line
+	alongside                  // beside the line, reading upwards
+	pastEnds                   // level, over or under the line
+)
 
 // dimensions lists what is measured on the box, not yet labelled.
 func (s *scene) dimensions(cam camera) []dimension {
-	in, words := s.plan.Box.InsideMM, s.words.Length
+	in, words := s.plan.Box.InsideMM, s.words.length
 	near := sign(cam.toward.X) // the end wall towards the viewer
 	level := s.block.Max.Z
 	all := []dimension{
-		s.along(cam, corner(s.block, -1, -1, 0), corner(s.block, 1, -1, 0), r3.Vec{Y: -1}, "inside length", words(in[0])),
-		s.along(cam, corner(s.block, near, -1, 0), corner(s.block, near, 1, 0), r3.Vec{X: float64(near)}, "inside width", words(in[1])),
+		s.along(cam, corner(s.block, -1, -1, 0), corner(s.block, 1, -1, 0), r3.Vec{Y: -1}, "inside length, front", words(in[0])),
+		s.along(cam, corner(s.block, near, -1, 0), corner(s.block, near, 1, 0), r3.Vec{X: float64(near)}, "inside width, "+endName(near), words(in[1])),
 		s.beside(cam, corner(s.block, -near, -1, 0), s.wallTop, "wall height", words(s.wallTop)),
 		s.beside(cam, corner(s.block, near, 1, 0), level, "rubber level", words(level)),
 	}
 	return all
+}
+
+// endName is what the job sheet calls the wall at −x or +x.
+func endName(x int) string {
+	if x < 0 {
+		return "left end"
+	}
+	return "right end"
 }
 
 const (
@@ -82,10 +100,17 @@ func (d dimension) lines() [][2]point {
 }
 
 // spots lists where the label could go, best first: beside the line, or for a
-// height past its ends, which need less room sideways.
-func (d dimension) spots(wide, high float64, pastEnds bool) []spot {
-	if d.level && pastEnds {
+// height along it or past its ends, which need less room sideways.
+func (d *dimension) spots(wide, high float64, how labelling) []spot {
+	if d.level && how == pastEnds {
 		return d.spotsPastEnds(wide, high)
+	}
+	if d.level && how == alongside {
+		if wide > d.to.minus(d.from).length() {
+			return nil
+		}
+		d.turned = true
+		wide, high = high, wide
 	}
 	reach := (math.Abs(d.outwards.X)*wide+math.Abs(d.outwards.Y)*high)/2 + labelGap
 	var all []spot
@@ -103,7 +128,7 @@ func (d dimension) spots(wide, high float64, pastEnds bool) []spot {
 	return all
 }
 
-func (d dimension) spotsPastEnds(wide, high float64) []spot {
+func (d *dimension) spotsPastEnds(wide, high float64) []spot {
 	top, foot := d.to, d.from
 	var all []spot
 	for further := 0.0; further < 400; further += 8 {
@@ -143,7 +168,20 @@ func (c *canvas) drawDimension(d dimension) {
 		c.draw(line(faint, 1.3), d.spot.leader[:])
 	}
 	c.arrows(d.from, d.to)
+	if d.turned {
+		c.drawUprightLabel(d.spot.box, d.name, d.value)
+		return
+	}
 	c.drawLabel(d.spot.box, d.name, d.value)
+}
+
+// drawUprightLabel draws a label that reads upwards.
+func (c *canvas) drawUprightLabel(box rect, name, value string) {
+	t, mid := c.letters, box.middle().Y
+	x := box.X0 + t.ascent(small)
+	c.upright(small, shade, x, mid+t.width(small, name)/2, name)
+	x += t.descent(small) + lineGap + t.ascent(figure)
+	c.upright(figure, ink, x, mid+t.width(figure, value)/2, value)
 }
 
 // arrows draws a dimension line; where the arrows would not fit between its

@@ -118,6 +118,9 @@ func (c *canvas) drawSection(s *scene, f face, poly []r3.Vec) {
 	if s.spoutR > 0 {
 		c.drawSpoutSquare(s, f)
 	}
+	for _, trap := range s.unvented {
+		c.fill(signal, 1, disc(f.at(trap), 6))
+	}
 	c.draw(line(deep, 2.2), closed(block))
 	for _, loop := range outline {
 		c.draw(line(blue, 3), loop)
@@ -193,7 +196,7 @@ func (c *canvas) drawHeight(s *scene, f face, drawn, room rect) float64 {
 		}
 	}
 	c.arrows(point{x, low}, point{x, high})
-	text := "pattern " + s.words.Length(s.partBox.Max.Z-s.partBox.Min.Z)
+	text := "pattern " + s.words.length(s.partBox.Max.Z-s.partBox.Min.Z)
 	wide := c.letters.width(figure, text)
 	if wide < low-high {
 		c.upright(figure, ink, x+off, (low+high)/2+wide/2, text)
@@ -214,7 +217,7 @@ func (c *canvas) drawHeight(s *scene, f face, drawn, room rect) float64 {
 // drawScaleBar draws a bar of a round length below the cut face, and
 // returns where it ends.
 func (c *canvas) drawScaleBar(s *scene, f face, y float64) float64 {
-	mm := roundLength(120/f.scale, s.words.InchBar)
+	mm := roundLength(120/f.scale, s.words.inches)
 	long, x := mm*f.scale, columnRoom.X0
 	y += 18
 	for i := range 4 {
@@ -225,7 +228,7 @@ func (c *canvas) drawScaleBar(s *scene, f face, y float64) float64 {
 		c.fill(t, 1, rect{x + long*float64(i)/4, y, x + long*float64(i+1)/4, y + 9}.corners())
 	}
 	c.draw(line(ink, 1.4), closed(rect{x, y, x + long, y + 9}.corners()))
-	text := s.words.Length(mm)
+	text := s.words.length(mm)
 	c.text(small, ink, x+long+14, y+13, c.letters.fit(small, text, columnRoom.X1-x-long-14))
 	return y + 18
 }

@@ -114,7 +114,4 @@ func vase(wide, high float64, sides int) *mesh.Mesh {
 	return meshtest.Lathe(profile, sides)
 }
 
-func worded() Options {
-	s := say.Both
-	return Options{Length: s.Length, Mass: s.Mass}
-}
+func worded() wording { return wordedBy(say.Both) }

@@ -11,13 +11,14 @@ import (
 	"pourwright/analysis"
 	"pourwright/mesh"
 	"pourwright/mesh/meshtest"
+	"pourwright/render/say"
 )
 
 func boxed(t testing.TB, m *mesh.Mesh, x, y, z float64) *scene {
 	t.Helper()
 	p := &analysis.Plan{}
 	p.Box.InsideMM = [3]float64{x, y, z}
-	s, err := newScene(m, p, Options{}.withDefaults())
+	s, err := newScene(m, p, wordedBy(say.Metric))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,8 +9,8 @@ import (
 // The picture's parts, in px: title on top, the view at the left, a column at
 // the right.
 var (
-	viewRoom   = rect{40, 148, 1130, 1132}
-	columnRoom = rect{1168, 148, 1560, 1164}
+	viewRoom   = rect{40, 184, 1130, 1126}
+	columnRoom = rect{1168, 184, 1560, 1164}
 )
 
 // layout is the view with every label in its place.
@@ -26,11 +26,12 @@ type layout struct {
 }
 
 // layout makes the view as large as its labels allow. Heights are labelled
-// beside their lines or past their ends, whichever leaves the larger view.
+// beside their lines, along them or past their ends, whichever leaves the
+// larger view.
 func (s *scene) layout(t *typefaces, cam camera) *layout {
 	var best *layout
-	for _, pastEnds := range []bool{false, true} {
-		l := s.largest(t, cam, pastEnds)
+	for _, how := range []labelling{beside, alongside, pastEnds} {
+		l := s.largest(t, cam, how)
 		if best == nil || l.cam.scale > 1.04*best.cam.scale {
 			best = l
 		}
@@ -39,19 +40,19 @@ func (s *scene) layout(t *typefaces, cam camera) *layout {
 }
 
 // largest shrinks the view until everything fits.
-func (s *scene) largest(t *typefaces, cam camera, pastEnds bool) *layout {
+func (s *scene) largest(t *typefaces, cam camera, how labelling) *layout {
 	cam.origin = point{}
 	bare := boundsOf(joined(s.outlines(cam)))
 	cam.scale = math.Min(viewRoom.wide()/bare.wide(), viewRoom.high()/bare.high())
 	for range 120 {
-		l, ok := s.arranged(t, cam, pastEnds)
+		l, ok := s.arranged(t, cam, how)
 		all := l.bounds()
 		if ok && all.wide() <= viewRoom.wide() && all.high() <= viewRoom.high() {
 			return l.moved(viewRoom.middle().minus(all.middle()))
 		}
 		cam.scale *= 0.97
 	}
-	l, _ := s.arranged(t, cam, pastEnds)
+	l, _ := s.arranged(t, cam, how)
 	return l.moved(viewRoom.middle().minus(l.bounds().middle()))
 }
 
@@ -77,7 +78,7 @@ func joined(shapes [][]point) []point {
 
 // arranged places all labels for one size of the view; false when one has no
 // place.
-func (s *scene) arranged(t *typefaces, cam camera, pastEnds bool) (*layout, bool) {
+func (s *scene) arranged(t *typefaces, cam camera, how labelling) (*layout, bool) {
 	l := &layout{cam: cam, dimensions: s.dimensions(cam)}
 	l.taken.shapes = s.outlines(cam)
 	for _, d := range l.dimensions {
@@ -91,12 +92,12 @@ func (s *scene) arranged(t *typefaces, cam camera, pastEnds bool) (*layout, bool
 		d := &l.dimensions[i]
 		wide, high := t.labelSize(d.name, d.value)
 		var ok bool
-		d.spot, ok = l.taken.put(d.spots(wide, high, pastEnds))
+		d.spot, ok = l.taken.put(d.spots(wide, high, how))
 		fits = fits && ok
 	}
 	if s.spoutR > 0 {
 		l.hasSpout = true
-		l.spoutName, l.spoutValue = "spout diameter", s.words.Length(s.plan.Stand.SpoutDiameterMM)
+		l.spoutName, l.spoutValue = "spout diameter", s.words.length(s.plan.Stand.SpoutDiameterMM)
 		wide, high := t.labelSize(l.spoutName, l.spoutValue)
 		var ok bool
 		l.spout, ok = l.taken.put(s.spoutSpots(cam, wide, high))

@@ -188,7 +188,7 @@ func (o *opaque) near(p point) float64 {
 // drawVentNumbers puts a number beside every vent, clear of the pattern where
 // there is room.
 func (c *canvas) drawVentNumbers(s *scene, l *layout, o *opaque) {
-	const half = 15
+	const half = 18.0
 	for i, v := range s.vents {
 		at, on, ok := l.besideVent(v, half, o)
 		if !ok {
@@ -201,6 +201,36 @@ func (c *canvas) drawVentNumbers(s *scene, l *layout, o *opaque) {
 		number := strconv.Itoa(i + 1)
 		c.text(small, ink, at.X-c.letters.width(small, number)/2, at.Y+0.36*sizes[small], number)
 	}
+}
+
+// drawWarnings puts a sign beside every trap that has no vent.
+func (c *canvas) drawWarnings(s *scene, l *layout, o *opaque) {
+	for _, trap := range s.unvented {
+		at, on, ok := l.besideVent(rod{foot: trap, top: trap}, warningHalf, o)
+		if !ok {
+			continue
+		}
+		l.taken.rects = append(l.taken.rects, around(at, 2*warningHalf, 2*warningHalf))
+		c.draw(line(chalk, 5), []point{on, at})
+		c.draw(line(signal, 2.4), []point{on, at})
+		c.fill(chalk, 1, disc(on, 7))
+		c.fill(signal, 1, disc(on, 5))
+		c.warning(at)
+	}
+}
+
+const warningHalf = 17.0 // px
+
+// warning draws a sign that something is wrong, which also reads without
+// colour.
+func (c *canvas) warning(at point) {
+	const wide, up, down = 17.0, 17.0, 13.0
+	sign := []point{{at.X, at.Y - up}, {at.X + wide, at.Y + down}, {at.X - wide, at.Y + down}}
+	c.draw(line(chalk, 5), closed(sign))
+	c.fill(signal, 1, sign)
+	c.draw(line(signal, 2), closed(sign))
+	c.draw(line(chalk, 3.6), []point{{at.X, at.Y - 7}, {at.X, at.Y + 2}})
+	c.fill(chalk, 1, disc(point{at.X, at.Y + 8}, 2.4))
 }
 
 // besideVent finds a place for a number near a vent and the point of the vent

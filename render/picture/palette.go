@@ -17,6 +17,7 @@ var (
 	glass  = hex(0x7FB7A6) // rubber
 	blue   = hex(0x2F5D8C) // cut
 	lamp   = hex(0xE0A526) // spout, stem and vents
+	signal = hex(0xC8402F) // what is wrong
 	chalk  = hex(0xFFFFFF)
 	board  = hex(0xE6DFD1) // base board: the paper, a shade darker
 	amber  = lamp.mix(ink, 0.45)

@@ -17,6 +17,7 @@ import (
 
 	"pourwright/analysis"
 	"pourwright/mesh"
+	"pourwright/render/say"
 )
 
 // Width and Height are the size of a preview in pixels.
@@ -25,17 +26,34 @@ const (
 	Height = 1200
 )
 
-// Options say how quantities are worded.
+// Options say how a picture is drawn.
 type Options struct {
-	Length  func(mm float64) string // "132 mm"; whole millimetres when nil
-	Mass    func(g float64) string  // "2.4 kg"; whole grams when nil
-	InchBar bool                    // the scale bar is a round number of inches, not of mm
+	Show say.Style // of quantities; in say.Inch the scale bar is a round number of inches
+
+	// Length, when given, is the method of the style to show. Callers move
+	// to Show; then Length, Mass and InchBar go.
+	Length  func(mm float64) string
+	Mass    func(g float64) string
+	InchBar bool
+}
+
+// style is the style to show.
+func (o Options) style() say.Style {
+	if o.Length == nil {
+		return o.Show
+	}
+	for _, s := range []say.Style{say.Inch, say.Metric} {
+		if o.Length(25.4) == s.Length(25.4) {
+			return s
+		}
+	}
+	return say.Both
 }
 
 // Preview draws the pattern m, in mm in the stand frame, with what the plan
 // says of its mold. The same input gives the same pixels.
 func Preview(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*image.NRGBA, error) {
-	d, err := drawPlan(ctx, m, p, o.withDefaults())
+	d, err := drawPlan(ctx, m, p, wordedBy(o.style()))
 	if err != nil {
 		return nil, err
 	}
@@ -56,11 +74,11 @@ type drawing struct {
 	solid  *opaque
 }
 
-func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*drawing, error) {
+func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, w wording) (*drawing, error) {
 	if m == nil || len(m.Faces) == 0 {
 		return nil, errors.New("there is no pattern to draw: the mesh has no faces")
 	}
-	s, err := newScene(m, p, o)
+	s, err := newScene(m, p, w)
 	if err != nil {
 		return nil, err
 	}
@@ -80,5 +98,6 @@ func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*
 	c.drawInFront(s, l.cam, solid)
 	c.drawDimensions(l)
 	c.drawVentNumbers(s, l, solid)
+	c.drawWarnings(s, l, solid)
 	return &drawing{c, l, solid}, nil
 }

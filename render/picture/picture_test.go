@@ -36,9 +36,9 @@ func kept(t testing.TB, name string, c *canvas) {
 	}
 }
 
-func drawn(t testing.TB, m *mesh.Mesh, p *analysis.Plan, o Options) *drawing {
+func drawn(t testing.TB, m *mesh.Mesh, p *analysis.Plan, w wording) *drawing {
 	t.Helper()
-	d, err := drawPlan(context.Background(), m, p, o.withDefaults())
+	d, err := drawPlan(context.Background(), m, p, w)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -167,7 +167,7 @@ func TestLongWords(t *testing.T) {
 func TestPlanWithoutCutOrSpout(t *testing.T) {
 	m, p := planned(t, vase(120, 200, 48), job{clearance: 16})
 	p.Cut = analysis.Cut{}
-	d := drawn(t, m, p, Options{})
+	d := drawn(t, m, p, worded())
 	labelsAreClear(t, d)
 	for at, what := range map[tint]string{blue: "cut", lamp: "spout"} {
 		if n := d.canvas.count(at, rect{0, 0, Width, Height}); n > 0 {
@@ -191,7 +191,7 @@ func (c *canvas) count(t tint, in rect) int {
 
 func TestColoursOfTheLegendAreShown(t *testing.T) {
 	m, p := planned(t, vase(120, 200, 48), job{clearance: 16, spout: 40, stem: 20, vents: 3})
-	d := drawn(t, m, p, Options{})
+	d := drawn(t, m, p, worded())
 	for _, want := range []struct {
 		name  string
 		tint  tint
@@ -227,7 +227,11 @@ func TestSamePixelsEveryTime(t *testing.T) {
 
 // Law: a job a thousand times as large looks the same, but for its figures.
 func TestSizeDoesNotChangeThePicture(t *testing.T) {
-	still := Options{Length: func(float64) string { return "so long" }, Mass: func(float64) string { return "so much" }}
+	still := wording{
+		length: func(float64) string { return "so long" },
+		size:   func([]float64) string { return "so large" },
+		mass:   func(float64) string { return "so much" },
+	}
 	const times = 1024 // exact in binary, so that only drawing could differ
 	small := job{name: "vase", clearance: 16, spout: 40, vents: 3}
 	large := job{name: "vase", clearance: 16 * times, spout: 40 * times, vents: 3}
@@ -303,7 +307,7 @@ func BenchmarkPreview(b *testing.B) {
 		b.Run(fmt.Sprintf("%dk-faces", len(m.Faces)/1000), func(b *testing.B) {
 			b.ReportAllocs()
 			for range b.N {
-				if _, err := Preview(context.Background(), m, p, worded()); err != nil {
+				if _, err := Preview(context.Background(), m, p, Options{}); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -14,7 +14,7 @@ import (
 // scene is what the picture shows, in mm in the stand frame.
 type scene struct {
 	plan      *analysis.Plan
-	words     Options
+	words     wording
 	part      *mesh.Mesh
 	partBox   r3.Box
 	block     r3.Box // of rubber
@@ -27,7 +27,8 @@ type scene struct {
 	spoutR    float64
 	stem      float64
 	vents     []rod
-	boardEdge float64 // board shown past the block
+	unvented  []r3.Vec // casting traps without a vent
+	boardEdge float64  // board shown past the block
 }
 
 // thickestRod is the radius that a vent is drawn with at the most, in sizes of
@@ -46,7 +47,7 @@ type rod struct {
 	radius    float64
 }
 
-func newScene(m *mesh.Mesh, p *analysis.Plan, o Options) (*scene, error) {
+func newScene(m *mesh.Mesh, p *analysis.Plan, w wording) (*scene, error) {
 	if p == nil {
 		return nil, errors.New("there is no plan to draw")
 	}
@@ -56,7 +57,7 @@ func newScene(m *mesh.Mesh, p *analysis.Plan, o Options) (*scene, error) {
 			return nil, fmt.Errorf("the plan's box has no size to draw: %g × %g × %g mm inside", in[0], in[1], in[2])
 		}
 	}
-	s := &scene{plan: p, words: o, part: m, partBox: m.Bounds()}
+	s := &scene{plan: p, words: w, part: m, partBox: m.Bounds()}
 	s.block = r3.Box{Min: r3.Vec{X: -in[0] / 2, Y: -in[1] / 2}, Max: r3.Vec{X: in[0] / 2, Y: in[1] / 2, Z: in[2]}}
 	s.wallTop = math.Max(p.Box.WallHeightMM, in[2])
 	s.size = r3.Norm(r3.Sub(s.block.Max, s.block.Min))
@@ -66,6 +67,8 @@ func newScene(m *mesh.Mesh, p *analysis.Plan, o Options) (*scene, error) {
 	for _, trap := range p.CastTrap {
 		if v := trap.Vent; v != nil {
 			s.vents = append(s.vents, rodBetween(vec(v.FromMM), vec(v.ToMM), math.Min(v.DiameterMM/2, thickestRod*s.size)))
+		} else {
+			s.unvented = append(s.unvented, vec(trap.AtMM))
 		}
 	}
 	return s, nil

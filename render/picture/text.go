@@ -16,8 +16,8 @@ import (
 	"golang.org/x/image/math/fixed"
 )
 
-// style is one weight and size of type. The smallest is 20 px, which is 2.5 mm
-// high when the picture is printed 200 mm wide.
+// style is one weight and size of type. The smallest is 24 px, which is 2.2 mm
+// high when the picture is printed 149 mm wide.
 type style int
 
 const (
@@ -29,7 +29,7 @@ const (
 	styles
 )
 
-var sizes = [styles]float64{small: 20, normal: 22, figure: 23, heading: 24, title: 44}
+var sizes = [styles]float64{small: 24, normal: 25, figure: 26, heading: 27, title: 46}
 
 // parsedFonts reads the Go fonts once: regular, medium, bold.
 var parsedFonts = sync.OnceValue(func() [3]*opentype.Font {
@@ -135,7 +135,7 @@ func (c *canvas) upright(s style, t tint, x, y float64, text string) rect {
 	}
 	where := image.Rect(left, bottom-wide, left+up+down, bottom)
 	draw.DrawMask(c.img, where, image.NewUniform(t.opaque()), image.Point{}, turned, image.Point{}, draw.Over)
-	at := rect{float64(left), float64(bottom - wide), float64(left + up + down), float64(bottom)}
+	at := rect{x - c.letters.ascent(s), y - c.letters.width(s, text), x + c.letters.descent(s), y}
 	c.labels = append(c.labels, at)
 	return at
 }

@@ -3,16 +3,22 @@ package picture
 import (
 	"strconv"
 	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/render/say"
 )
 
-func (o Options) withDefaults() Options {
-	if o.Length == nil {
-		o.Length = func(mm float64) string { return strconv.FormatFloat(mm, 'f', 0, 64) + " mm" }
-	}
-	if o.Mass == nil {
-		o.Mass = func(g float64) string { return strconv.FormatFloat(g, 'f', 0, 64) + " g" }
-	}
-	return o
+// wording is how the picture says quantities.
+type wording struct {
+	length func(mm float64) string
+	size   func(mm []float64) string
+	mass   func(g float64) string
+	inches bool // the scale bar is a round number of inches
+}
+
+func wordedBy(s say.Style) wording {
+	return wording{length: s.Length, size: s.Size, mass: s.Mass, inches: s == say.Inch}
 }
 
 // drawTitle writes the plan's name and its main figures.
@@ -23,27 +29,29 @@ func (c *canvas) drawTitle(s *scene) {
 		name = "Block mold"
 	}
 	c.text(title, ink, left, 70, c.letters.fit(title, name, right-left))
-	c.text(heading, shade, left, 112, c.letters.fit(heading, s.caption(c.letters, right-left), right-left))
-	c.draw(line(faint, 1.2), []point{{left, 132}, {right, 132}})
+	for i, line := range s.caption() {
+		c.text(heading, shade, left, 113+36*float64(i), c.letters.fit(heading, line, right-left))
+	}
+	c.draw(line(faint, 1.2), []point{{left, 168}, {right, 168}})
 }
 
-// caption is the job in one line; where that is too long for the room, the
-// rubber's name is left out.
-func (s *scene) caption(t *typefaces, room float64) string {
+// caption is the job in two lines.
+func (s *scene) caption() []string {
 	in, rubber := s.plan.Box.InsideMM, s.plan.Rubber
-	box := "Box inside " + s.words.Length(in[0]) + " × " + s.words.Length(in[1]) + ", filled to " + s.words.Length(in[2])
-	if !(rubber.MassG > 0) {
-		return box
+	size := s.plan.Scan.TightestBoxMM
+	if !(size[0] > 0) {
+		b := r3.Sub(s.partBox.Max, s.partBox.Min)
+		size = [3]float64{b.X, b.Y, b.Z}
 	}
-	mass := "Rubber " + s.words.Mass(rubber.MassG)
-	short := mass + "  ·  " + box
-	if rubber.MaterialName == "" {
-		return short
+	first := "Pattern " + s.words.size(size[:])
+	if rubber.MassG > 0 {
+		mass := "Rubber " + s.words.mass(rubber.MassG)
+		if rubber.MaterialName != "" {
+			mass += " of " + readable(rubber.MaterialName)
+		}
+		first += "  ·  " + mass
 	}
-	if full := mass + " of " + readable(rubber.MaterialName) + "  ·  " + box; t.width(heading, full) <= room {
-		return full
-	}
-	return short
+	return []string{first, "Box inside " + s.words.size(in[:2]) + ", filled to " + s.words.length(in[2])}
 }
 
 // entry is a row of the legend: what is drawn in a 46 × 26 px swatch at the
@@ -76,7 +84,7 @@ func (s *scene) legend() []entry {
 			c.draw(line(amber, 2), closed(oval))
 		}})
 		if s.stem > 0 {
-			all = append(all, entry{"stem, " + s.words.Length(s.stem), func(c *canvas, p point) {
+			all = append(all, entry{"stem, " + s.words.length(s.stem), func(c *canvas, p point) {
 				c.fill(lamp, 1, rect{p.X + 12, p.Y, p.X + 34, p.Y + 26}.corners())
 				c.draw(line(amber, 1.6), closed(rect{p.X + 12, p.Y, p.X + 34, p.Y + 26}.corners()))
 			}})
@@ -85,6 +93,11 @@ func (s *scene) legend() []entry {
 	if len(s.vents) > 0 {
 		all = append(all, entry{ventsName(len(s.vents)), func(c *canvas, p point) {
 			c.draw(line(lamp, 6), []point{{p.X + 3, p.Y + 13}, {p.X + 43, p.Y + 13}})
+		}})
+	}
+	if len(s.unvented) > 0 {
+		all = append(all, entry{"air trapped, no vent", func(c *canvas, p point) {
+			c.warning(point{p.X + 23, p.Y + 13})
 		}})
 	}
 	if s.wallTop > s.block.Max.Z {
@@ -113,7 +126,7 @@ func closed(shape []point) []point { return append(shape[:len(shape):len(shape)]
 // drawColumn draws the legend at the foot of the column and the cut face over
 // it.
 func (c *canvas) drawColumn(s *scene) {
-	const row, indent = 40.0, 62.0
+	const row, indent = 42.0, 62.0
 	entries := s.legend()
 	room := columnRoom
 	room.Y1 -= row*float64(len(entries)) + 26
@@ -123,6 +136,6 @@ func (c *canvas) drawColumn(s *scene) {
 		c.text(normal, ink, columnRoom.X0+indent, y+28, c.letters.fit(normal, e.name, columnRoom.wide()-indent))
 		y += row
 	}
-	note := "As it stands while rubber is poured. It is turned over to cast, so that the spout is on top."
+	note := "Stands as rubber is poured; turned over to cast, so that the spout is on top."
 	c.text(small, shade, viewRoom.X0, columnRoom.Y1, c.letters.fit(small, note, viewRoom.wide()))
 }
