@@ -1,12 +1,17 @@
 package mesh
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"encoding/binary"
 	"fmt"
+	"io"
+	"math"
 	"strings"
 	"sync"
+
+	"github.com/hschendel/stl"
 )
 
 const (
@@ -101,62 +106,132 @@ func headerName(head []byte) string {
 }
 
 // readRun reads the triangles from first on into faces, numbering their
-// corners by index.
+// corners by index. The library streams them: it is shown just this run, as a
+// file of its own.
 func readRun(ctx context.Context, s scanFile, index *keyIndex, faces [][3]int32, first int, report func(int64)) error {
-	buf := make([]byte, min(chunk, len(faces))*triangleSize)
-	for lo := 0; lo < len(faces); lo += chunk {
-		if err := ctx.Err(); err != nil {
-			return err
+	w := &faceWriter{index: index, faces: faces}
+	run := newRunFile(s, first, len(faces))
+	run.before = func(bytes int) error {
+		if w.bad > 0 {
+			return s.notFinite(first + w.bad)
 		}
-		run := faces[lo:min(lo+chunk, len(faces))]
-		b := buf[:len(run)*triangleSize]
-		if n, err := s.ReadAt(b, binarySize(int64(first+lo))); n < len(b) {
-			return s.readFailed(err)
+		if bytes > 0 {
+			report(int64(bytes))
 		}
-		for f := 0; f < len(run); f += batch / 3 {
-			if bad := numberCorners(index, b[f*triangleSize:], run[f:min(f+batch/3, len(run))]); bad >= 0 {
-				return s.notFinite(first + lo + f + bad + 1)
-			}
-		}
-		report(int64(len(b)))
+		return ctx.Err()
+	}
+	err := stl.CopyAll(run, w)
+	switch {
+	case run.stop != nil:
+		return run.stop
+	case err != nil:
+		return s.readFailed(run.read)
+	}
+	report(int64(run.last))
+	if w.flush(); w.bad > 0 {
+		return s.notFinite(first + w.bad)
 	}
 	return nil
 }
 
-// numberCorners numbers the corners of up to batch/3 faces stored in b. It
-// returns the first face with a coordinate that is not finite, −1 if none.
-func numberCorners(index *keyIndex, b []byte, faces [][3]int32) (bad int) {
-	var keys [batch]key
+// faceWriter takes triangles from the library.
+type faceWriter struct {
+	index  *keyIndex
+	faces  [][3]int32 // to be filled
+	done   int        // of them
+	keys   [batch]key // corners that wait to be numbered
+	filled int
+	bad    int // first triangle with a corner that is not finite, from 1
+}
+
+// AppendTriangle takes the next triangle.
+func (w *faceWriter) AppendTriangle(t stl.Triangle) {
+	if w.filled == batch {
+		w.flush()
+	}
+	for _, v := range t.Vertices {
+		x, y, z := math.Float32bits(v[0]), math.Float32bits(v[1]), math.Float32bits(v[2])
+		const exponent = 0x7f800000 // of NaN and infinity
+		if x&exponent == exponent || y&exponent == exponent || z&exponent == exponent {
+			if w.bad == 0 {
+				w.bad = w.done + w.filled/3 + 1
+			}
+			x, y, z = 0, 0, 0
+		}
+		w.keys[w.filled] = cornerKey(x, y, z)
+		w.filled++
+	}
+}
+
+// flush numbers the corners that wait.
+func (w *faceWriter) flush() {
 	var numbers [batch]int32
-	for f := range faces {
-		t := (*[triangleSize]byte)(b[f*triangleSize:])
-		if !finiteCorners(t) {
-			return f
-		}
-		keys[3*f], keys[3*f+1], keys[3*f+2] = corner(t, 12), corner(t, 24), corner(t, 36)
+	w.index.numberAll(w.keys[:w.filled], numbers[:])
+	for i := 0; i < w.filled; i += 3 {
+		w.faces[w.done] = [3]int32(numbers[i:])
+		w.done++
 	}
-	index.numberAll(keys[:3*len(faces)], numbers[:])
-	for f := range faces {
-		faces[f] = [3]int32(numbers[3*f:])
-	}
-	return -1
+	w.filled = 0
 }
 
-// corner returns the corner stored at byte at.
-func corner(t *[triangleSize]byte, at int) key {
-	b := t[at : at+12 : at+12]
-	return cornerKey(binary.LittleEndian.Uint32(b), binary.LittleEndian.Uint32(b[4:]), binary.LittleEndian.Uint32(b[8:]))
+// SetName, SetBinaryHeader, SetASCII and SetTriangleCount are not needed: the
+// header was read before.
+func (w *faceWriter) SetName(string)            {}
+func (w *faceWriter) SetBinaryHeader([]byte)    {}
+func (w *faceWriter) SetASCII(bool)             {}
+func (w *faceWriter) SetTriangleCount(n uint32) {}
+
+// runFile shows a run of triangles of a scan as a binary STL file of its own.
+type runFile struct {
+	head   *bytes.Reader
+	body   *io.SectionReader
+	buffer *bufio.Reader
+	before func(bytes int) error // called before more is read, with the bytes that were
+	last   int
+	stop   error // from before
+	read   error // from the file
 }
 
-// finiteCorners says whether no coordinate has the exponent of NaN and Inf.
-func finiteCorners(t *[triangleSize]byte) bool {
-	for at := 12; at < 48; at += 4 {
-		const exponent = 0x7f800000
-		if binary.LittleEndian.Uint32(t[at:])&exponent == exponent {
-			return false
-		}
+func newRunFile(s scanFile, first, count int) *runFile {
+	head := make([]byte, headerSize)
+	binary.LittleEndian.PutUint32(head[headerSize-4:], uint32(count))
+	r := &runFile{
+		head: bytes.NewReader(head),
+		body: io.NewSectionReader(s, binarySize(int64(first)), int64(count)*triangleSize),
 	}
-	return true
+	r.buffer = bufio.NewReaderSize(pieces{r}, chunk*triangleSize)
+	return r
+}
+
+// Read reads the header, then the triangles.
+func (r *runFile) Read(p []byte) (int, error) {
+	if r.head.Len() > 0 {
+		return r.head.Read(p)
+	}
+	return r.buffer.Read(p)
+}
+
+// Seek goes to the start or the end, which is all that the library asks for.
+func (r *runFile) Seek(offset int64, whence int) (int64, error) {
+	if whence == io.SeekEnd {
+		return headerSize + r.body.Size(), nil
+	}
+	r.head.Seek(0, io.SeekStart)
+	r.body.Seek(0, io.SeekStart)
+	r.buffer.Reset(pieces{r})
+	return 0, nil
+}
+
+// pieces reads the triangles in large pieces.
+type pieces struct{ r *runFile }
+
+func (p pieces) Read(b []byte) (int, error) {
+	if p.r.stop = p.r.before(p.r.last); p.r.stop != nil {
+		return 0, p.r.stop
+	}
+	n, err := p.r.body.Read(b)
+	p.r.last, p.r.read = n, err
+	return n, err
 }
 
 // notFinite reports a triangle, counted from 1, with a NaN or infinite corner.
