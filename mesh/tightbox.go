@@ -3,7 +3,10 @@ package mesh
 import (
 	"cmp"
 	"math"
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -17,54 +20,99 @@ type OrientedBox struct {
 }
 
 const (
-	coarsePoints = 300 // of the hull, on which turns are compared
-	spreadTurns  = 300 // turns tried besides those flush with a hull face
-	boxStarts    = 16  // turns that are refined
+	coarsePoints = 100  // of the hull, on which turns are compared
+	spreadTurns  = 400  // turns tried besides those flush with the coarse hull
+	boxStarts    = 24   // turns followed on the coarse hull
+	boxFinals    = 4    // turns followed on the whole hull
+	sameBox      = 1e-5 // relative volume: boxes closer than this are one
+	widestTurn   = 0.04 // radians that a box turns before its points are picked anew
+	leastTurn    = 1e-6 // radians
 )
 
-// TightestBox returns a box of least volume around points. Boxes flush with
-// each face of a coarse hull, where rotating calipers give the other two axes,
-// and turns spread over all rotations are compared; the best are refined by
-// small turns until nothing gets smaller. A least box need not be flush with a
-// face, only with edges (O'Rourke, "Finding minimal enclosing boxes", 1985, from
-// memory), which the refining finds. No points give the zero box.
+// TightestBox returns a box of least volume around points. A least box need not
+// be flush with a face of the hull, only with edges (O'Rourke, "Finding minimal
+// enclosing boxes", 1985), so boxes flush with the faces and edges of a coarse
+// hull and turns spread over all rotations all start a search by small turns
+// and rotating calipers, as in Chang, Gorissen & Melchior, "Fast oriented
+// bounding box optimization on the rotation group SO(3,R)", 2011 (both from
+// memory; they let a genetic search choose the starts). The best go on, on the
+// whole hull, until nothing gets smaller. No points give the zero box.
 func TightestBox(points []r3.Vec) OrientedBox {
 	hull, err := Hull(points)
 	if err != nil {
 		return flatBox(points)
 	}
-	coarse := hull
-	if len(hull.Vertices) > coarsePoints {
-		if coarse, err = Hull(spreadOut(hull.Vertices)); err != nil {
+	corners, coarse := hull.Vertices, hull
+	if len(corners) > coarsePoints {
+		if coarse, err = Hull(spreadOut(corners)); err != nil {
 			coarse = hull
 		}
 	}
-	best := turnedBox{volume: math.Inf(1)}
-	for _, start := range firstTurns(coarse) {
-		if b := refined(coarse.Vertices, start, 0.1, 1e-4); b.volume < best.volume {
-			best = b
-		}
-	}
-	return orientedBox(hull.Vertices, refined(hull.Vertices, best.axes, 0.01, 1e-7).axes)
+	finals := eachBox(coarseBoxes(coarse), func(b turnedBox) turnedBox { return settled(corners, b.axes) })
+	best := distinct(finals, 1)[0]
+	return orientedBox(corners, squared(corners, best).axes)
 }
 
-// firstTurns returns the best of many axes, best first.
-func firstTurns(hull *Mesh) [][3]r3.Vec {
-	var tried []turnedBox
-	for f := range hull.Faces {
-		if n := hull.DoubleAreaNormal(f); r3.Norm(n) > 0 {
-			tried = append(tried, boxAlong(hull.Vertices, caliperAxes(hull.Vertices, r3.Unit(n))))
+// coarseBoxes returns the best boxes around a small hull, best first.
+func coarseBoxes(hull *Mesh) []turnedBox {
+	points := hull.Vertices
+	flush := eachBox(flushNormals(hull), func(n r3.Vec) turnedBox {
+		return boxAlong(points, caliperAxes(points, n))
+	})
+	spread := eachBox(spreadRotations(), func(axes [3]r3.Vec) turnedBox {
+		return boxAlong(points, axes)
+	})
+	spread = eachBox(distinct(spread, spreadTurns/8), func(b turnedBox) turnedBox {
+		return refined(points, b.axes, 0.2, 0.04)
+	})
+	starts := append(distinct(flush, boxStarts/2), distinct(spread, boxStarts/2)...)
+	return distinct(eachBox(starts, func(b turnedBox) turnedBox {
+		return refined(points, squared(points, b).axes, 0.04, 1e-4)
+	}), boxFinals)
+}
+
+// eachBox works on all starts, several at the same time.
+func eachBox[S any](starts []S, work func(S) turnedBox) []turnedBox {
+	out := make([]turnedBox, len(starts))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(len(starts), runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for i := next.Add(1) - 1; i < int64(len(starts)); i = next.Add(1) - 1 {
+				out[i] = work(starts[i])
+			}
+		})
+	}
+	wg.Wait()
+	return out
+}
+
+// distinct returns the n best boxes, best first, of those with one volume only
+// the first: on a part with symmetries they are turns of each other.
+func distinct(boxes []turnedBox, n int) []turnedBox {
+	slices.SortStableFunc(boxes, func(a, b turnedBox) int { return cmp.Compare(a.volume, b.volume) })
+	boxes = slices.CompactFunc(boxes, func(a, b turnedBox) bool { return b.volume-a.volume < sameBox*a.volume })
+	return boxes[:min(n, len(boxes))]
+}
+
+// flushNormals returns the unit directions across the faces and along the edges
+// of a hull.
+func flushNormals(hull *Mesh) []r3.Vec {
+	var out []r3.Vec
+	add := func(v r3.Vec) {
+		if l := r3.Norm(v); l > 0 {
+			out = append(out, r3.Scale(1/l, v))
 		}
 	}
-	for i := range spreadTurns {
-		tried = append(tried, boxAlong(hull.Vertices, spreadTurn(i)))
+	for f, t := range hull.Faces {
+		add(hull.DoubleAreaNormal(f))
+		for i := range 3 {
+			if a, b := t[i], t[(i+1)%3]; a < b {
+				add(r3.Sub(hull.Vertices[b], hull.Vertices[a]))
+			}
+		}
 	}
-	slices.SortStableFunc(tried, func(a, b turnedBox) int { return cmp.Compare(a.volume, b.volume) })
-	var axes [][3]r3.Vec
-	for _, t := range tried[:boxStarts] {
-		axes = append(axes, t.axes)
-	}
-	return axes
+	return out
 }
 
 // spreadOut returns the points farthest along directions of an even spiral.
@@ -97,27 +145,32 @@ type turnedBox struct {
 }
 
 func boxAlong(points []r3.Vec, axes [3]r3.Vec) turnedBox {
-	volume := 1.0
-	for _, a := range axes {
-		lo, hi := spanAlong(points, a)
-		volume *= hi - lo
-	}
-	return turnedBox{axes, volume}
+	span := spans(points, axes)
+	return turnedBox{axes, (span[0].hi - span[0].lo) * (span[1].hi - span[1].lo) * (span[2].hi - span[2].lo)}
 }
 
-func spanAlong(points []r3.Vec, axis r3.Vec) (lo, hi float64) {
-	lo, hi = math.Inf(1), math.Inf(-1)
-	for i := range points {
-		p := &points[i]
-		d := p.X*axis.X + p.Y*axis.Y + p.Z*axis.Z
-		if d < lo {
-			lo = d
-		}
-		if d > hi {
-			hi = d
-		}
+type span struct{ lo, hi float64 }
+
+// spans returns how far points reach along three axes.
+func spans(points []r3.Vec, axes [3]r3.Vec) [3]span {
+	u, v, w := axes[0], axes[1], axes[2]
+	none := span{math.Inf(1), math.Inf(-1)}
+	su, sv, sw := none, none, none
+	for _, p := range points {
+		su.take(dot(u, p))
+		sv.take(dot(v, p))
+		sw.take(dot(w, p))
 	}
-	return lo, hi
+	return [3]span{su, sv, sw}
+}
+
+func (s *span) take(x float64) {
+	if x < s.lo {
+		s.lo = x
+	}
+	if x > s.hi {
+		s.hi = x
+	}
 }
 
 // caliperAxes returns n and the axes of the least rectangle across it.
@@ -132,21 +185,70 @@ func caliperAxes(points []r3.Vec, n r3.Vec) [3]r3.Vec {
 	return [3]r3.Vec{u, r3.Cross(n, u), n}
 }
 
-// spreadTurn returns the i-th of an even sequence of rotations: Shoemake's
-// uniform quaternions (Graphics Gems III, 1992) fed by the additive recurrence
-// of three irrational steps (both from memory).
-func spreadTurn(i int) [3]r3.Vec {
-	frac := func(step float64) float64 { return math.Mod(0.5+float64(i)*step, 1) }
-	a := frac(0.8191725133961645)
-	s1, c1 := math.Sincos(2 * math.Pi * frac(0.6710436067037893))
-	s2, c2 := math.Sincos(2 * math.Pi * frac(0.5497004779019703))
-	r1, r2 := math.Sqrt(1-a), math.Sqrt(a)
-	x, y, z, w := r1*s1, r1*c1, r2*s2, r2*c2
-	return [3]r3.Vec{
-		{X: 1 - 2*(y*y+z*z), Y: 2 * (x*y - z*w), Z: 2 * (x*z + y*w)},
-		{X: 2 * (x*y + z*w), Y: 1 - 2*(x*x+z*z), Z: 2 * (y*z - x*w)},
-		{X: 2 * (x*z - y*w), Y: 2 * (y*z + x*w), Z: 1 - 2*(x*x+y*y)},
+// spreadRotations returns an even sequence of rotations: Shoemake's uniform
+// quaternions (Graphics Gems III, 1992) fed by the additive recurrence of three
+// irrational steps (both from memory).
+func spreadRotations() [][3]r3.Vec {
+	all := make([][3]r3.Vec, spreadTurns)
+	for i := range all {
+		frac := func(step float64) float64 { return math.Mod(0.5+float64(i)*step, 1) }
+		a := frac(0.8191725133961645)
+		s1, c1 := math.Sincos(2 * math.Pi * frac(0.6710436067037893))
+		s2, c2 := math.Sincos(2 * math.Pi * frac(0.5497004779019703))
+		r1, r2 := math.Sqrt(1-a), math.Sqrt(a)
+		x, y, z, w := r1*s1, r1*c1, r2*s2, r2*c2
+		all[i] = [3]r3.Vec{
+			{X: 1 - 2*(y*y+z*z), Y: 2 * (x*y - z*w), Z: 2 * (x*z + y*w)},
+			{X: 2 * (x*y + z*w), Y: 1 - 2*(x*x+z*z), Z: 2 * (y*z - x*w)},
+			{X: 2 * (x*z - y*w), Y: 2 * (y*z + x*w), Z: 1 - 2*(x*x+y*y)},
+		}
 	}
+	return all
+}
+
+// squared turns a box about each of its axes to the least.
+func squared(points []r3.Vec, b turnedBox) turnedBox {
+	for _, n := range b.axes {
+		if c := boxAlong(points, caliperAxes(points, n)); c.volume < b.volume {
+			b = c
+		}
+	}
+	return b
+}
+
+// settled follows a box on the whole hull until nothing gets smaller. Its turns
+// become ever smaller, and with them the number of points that matter.
+func settled(points []r3.Vec, axes [3]r3.Vec) turnedBox {
+	best := boxAlong(points, axes)
+	for reach := widestTurn; reach > leastTurn; {
+		near := within(points, best.axes, reach)
+		turn := refined(near, best.axes, reach/4, reach/32)
+		if b := boxAlong(points, turn.axes); b.volume < best.volume*(1-1e-9) {
+			best = b
+		} else {
+			reach /= 8
+		}
+	}
+	return best
+}
+
+// within returns the points that can be at a side of the box along axes, turned
+// by no more than reach (radians): that lifts no point over another by more than
+// twice reach times their distance from the middle.
+func within(points []r3.Vec, axes [3]r3.Vec, reach float64) []r3.Vec {
+	b := BoundsOf(points)
+	depth := reach * r3.Norm(r3.Sub(b.Max, b.Min))
+	span := spans(points, axes)
+	var near []r3.Vec
+	for _, p := range points {
+		for k, a := range axes {
+			if d := dot(a, p); min(d-span[k].lo, span[k].hi-d) <= depth {
+				near = append(near, p)
+				break
+			}
+		}
+	}
+	return near
 }
 
 // refined turns the axes by ever smaller angles, from first to last (radians),
@@ -197,20 +299,13 @@ func turned(axes [3]r3.Vec, about r3.Vec, angle float64) [3]r3.Vec {
 
 // orientedBox returns the box along axes, longest side first.
 func orientedBox(points []r3.Vec, axes [3]r3.Vec) OrientedBox {
-	type side struct {
-		axis   r3.Vec
-		lo, hi float64
-	}
-	var sides [3]side
-	for i, a := range axes {
-		lo, hi := spanAlong(points, a)
-		sides[i] = side{a, lo, hi}
-	}
-	slices.SortStableFunc(sides[:], func(a, b side) int { return cmp.Compare(b.hi-b.lo, a.hi-a.lo) })
+	span, order := spans(points, axes), [3]int{0, 1, 2}
+	long := func(i int) float64 { return span[i].hi - span[i].lo }
+	slices.SortStableFunc(order[:], func(i, j int) int { return cmp.Compare(long(j), long(i)) })
 	var b OrientedBox
-	for i, s := range sides {
-		b.Axes[i], b.Size[i] = s.axis, s.hi-s.lo
-		b.Center = r3.Add(b.Center, r3.Scale((s.lo+s.hi)/2, s.axis))
+	for i, k := range order {
+		b.Axes[i], b.Size[i] = axes[k], long(k)
+		b.Center = r3.Add(b.Center, r3.Scale((span[k].lo+span[k].hi)/2, axes[k]))
 	}
 	if dot(r3.Cross(b.Axes[0], b.Axes[1]), b.Axes[2]) < 0 {
 		b.Axes[2] = r3.Scale(-1, b.Axes[2])
