@@ -132,14 +132,14 @@ func (d *dimension) spotsPastEnds(wide, high float64) []spot {
 	top, foot := d.to, d.from
 	var all []spot
 	for further := 0.0; further < 400; further += 8 {
-		for _, lean := range []float64{0.25, 0.45, 0, -0.25} {
+		for _, lean := range []float64{-0.35, -0.2, 0, 0.25, 0.45} {
 			x := top.X + d.outwards.X*lean*wide
 			for _, end := range []struct {
 				at   point
 				sign float64
 			}{{top, -1}, {foot, 1}} {
 				box := around(point{x, end.at.Y + end.sign*(high/2+labelGap+4+further)}, wide, high)
-				s := spot{box: box, cost: further + 30*math.Abs(lean-0.25) + 12*end.sign}
+				s := spot{box: box, cost: further + 40*math.Abs(lean+0.35) + 12*end.sign}
 				if further > leaderFrom {
 					s.leader = [2]point{end.at, {end.at.X, box.nearest(end.at).Y}}
 				}

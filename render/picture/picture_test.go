@@ -156,6 +156,27 @@ func TestManyVentsAllNumbered(t *testing.T) {
 	labelsAreClear(t, d)
 }
 
+// Traps that no post reaches are marked, also where they crowd.
+func TestTrapsWithoutVentAreMarked(t *testing.T) {
+	m, p := planned(t, vase(120, 200, 120), job{name: "vase", clearance: 16, spout: 40, stem: 20, vents: 6})
+	plain := drawn(t, m, p, worded())
+	for i := range 4 {
+		p.CastTrap[i].Vent = nil
+	}
+	d := drawn(t, m, p, worded())
+	labelsAreClear(t, d)
+	view := viewRoom
+	if n := plain.canvas.count(signal, rect{0, 0, Width, Height}); n > 0 {
+		t.Errorf("%d pixels of warning without a cause", n)
+	}
+	if n := d.canvas.count(signal, view); n < 4*250 {
+		t.Errorf("%d pixels of warning in the view, want four signs", n)
+	}
+	if n := d.canvas.count(signal, columnRoom); n < 250 {
+		t.Errorf("%d pixels of warning in the column, want a sign in the legend", n)
+	}
+}
+
 func TestLongWords(t *testing.T) {
 	m, p := planned(t, vase(120, 200, 48), job{name: strings.Repeat("lighthouse keeper's ", 9) + "\nlamp", clearance: 16, spout: 40})
 	p.Rubber.MaterialName = strings.Repeat("very soft ", 20)
