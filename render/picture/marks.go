@@ -93,7 +93,7 @@ func (c *canvas) drawInFront(s *scene, cam camera, o *opaque) {
 	if s.spoutR > 0 {
 		c.drawSpout(s, cam, o, bias)
 	}
-	c.drawEdges(s, cam)
+	c.drawEdges(s, cam, o)
 }
 
 // drawSpout draws the spout's rim, and the stem where the pattern hides it.
@@ -115,29 +115,44 @@ func (c *canvas) drawSpout(s *scene, cam camera, o *opaque, bias float64) {
 	}
 }
 
-// drawEdges draws the visible edges of block and walls.
-func (c *canvas) drawEdges(s *scene, cam camera) {
+// drawEdges draws the visible edges of block and walls, softly where they
+// cross the pattern.
+func (c *canvas) drawEdges(s *scene, cam camera, o *opaque) {
 	level := s.block.Max.Z
 	foot, top, wall := rim(s.block, 0, 0), rim(s.block, level, 0), rim(s.block, s.wallTop, 0)
 	x, y := far(cam)
 	back := corner(s.block, x, y, 0)
-	thin, thick := line(faint, 1.4), line(deep, 2.6)
 	if s.wallTop > level {
-		c.draw(thin, cam.all(append(wall, wall[0])))
+		thin := [][]r3.Vec{append(wall, wall[0])}
 		for i := range wall {
-			c.draw(thin, cam.all([]r3.Vec{top[i], wall[i]}))
+			thin = append(thin, []r3.Vec{top[i], wall[i]})
 		}
+		c.drawOver(cam, o, line(faint, 1.4), thin)
 	}
+	thick := [][]r3.Vec{append(top, top[0])}
 	for i := range foot {
 		j := (i + 1) % len(foot)
 		if foot[i] != back {
-			c.draw(thick, cam.all([]r3.Vec{foot[i], top[i]}))
+			thick = append(thick, []r3.Vec{foot[i], top[i]})
 		}
 		if foot[i] != back && foot[j] != back {
-			c.draw(thick, cam.all([]r3.Vec{foot[i], foot[j]}))
+			thick = append(thick, []r3.Vec{foot[i], foot[j]})
 		}
 	}
-	c.draw(thick, cam.all(append(top, top[0])))
+	c.drawOver(cam, o, line(deep, 2.6), thick)
+}
+
+// drawOver draws lines in front of everything, thinner where something solid
+// is behind them.
+func (c *canvas) drawOver(cam camera, o *opaque, st stroke, paths [][]r3.Vec) {
+	var clear, crossing [][]point
+	for _, path := range paths {
+		free, over := o.seen(cam, path, -math.MaxFloat64) // nothing solid is that far behind
+		clear, crossing = append(clear, free...), append(crossing, over...)
+	}
+	c.draw(st, clear...)
+	st.width, st.cover = 0.7*st.width, 0.55
+	c.draw(st, crossing...)
 }
 
 // seen parts a line in space into what is visible and what something solid

@@ -17,6 +17,7 @@ import (
 	"pourwright/analysis"
 	"pourwright/mesh"
 	"pourwright/mesh/meshtest"
+	"pourwright/render/say"
 )
 
 // kept says where to keep the pictures that the tests draw, to look at them:
@@ -174,6 +175,26 @@ func TestTrapsWithoutVentAreMarked(t *testing.T) {
 	}
 	if n := d.canvas.count(signal, columnRoom); n < 250 {
 		t.Errorf("%d pixels of warning in the column, want a sign in the legend", n)
+	}
+}
+
+// The sheet prints the picture 149 mm wide; 24 px are then 2.2 mm.
+func TestTypeIsLargeEnoughToPrint(t *testing.T) {
+	for i, px := range sizes {
+		if px < 24 {
+			t.Errorf("style %d is %g px high, want 24 or more", i, px)
+		}
+	}
+}
+
+func TestStyleShown(t *testing.T) {
+	for _, want := range []say.Style{say.Both, say.Inch, say.Metric} {
+		if got := (Options{Show: want}).style(); got != want {
+			t.Errorf("shows %v, want %v", got, want)
+		}
+		if got := (Options{Length: want.Length, Mass: want.Mass}).style(); got != want {
+			t.Errorf("with %v lengths shows %v", want, got)
+		}
 	}
 }
 
