@@ -292,7 +292,7 @@ func (j *job) weighRubber() error {
 	if err != nil {
 		return err
 	}
-	j.plan.Rubber = j.describeRubber(r)
+	j.plan.Rubber = RubberOf(j.rubber, r)
 	j.rangeRule, j.batchRule = r.RangeRule, r.BatchRule
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	return nil

@@ -6,6 +6,7 @@ import (
 	"pourwright/analysis/airtrap"
 	"pourwright/analysis/mix"
 	"pourwright/analysis/moldbox"
+	"pourwright/analysis/shelf"
 	"pourwright/analysis/stand"
 	"pourwright/mesh"
 )
@@ -135,14 +136,15 @@ func describeTraps(traps []airtrap.Trap, vents []*airtrap.Vent, sign float64) []
 	return out
 }
 
-func (j *job) describeRubber(r mix.Result) Rubber {
+// RubberOf says what was weighed with the keys of the plan.
+func RubberOf(rubber shelf.Rubber, r mix.Result) Rubber {
 	out := Rubber{
-		Material: j.rubber.Key, MaterialName: j.rubber.Name, DensityGPerCM3: j.rubber.DensityGPerCM3.Likely,
+		Material: rubber.Key, MaterialName: rubber.Name, DensityGPerCM3: rubber.DensityGPerCM3.Likely,
 		BoxVolumeMM3: r.BoxMM3, DisplacedMM3: r.DisplacedMM3, NetMM3: r.NetMM3,
 		AllowanceG: r.AllowanceG, AllowanceRule: r.AllowanceRule,
 		MassG: r.MassG, LowG: r.LowG, HighG: r.HighG, RuleG: r.RuleG,
-		RatioA: j.rubber.RatioA, RatioB: j.rubber.RatioB, Batches: []Batch{},
-		PotLifeS: j.rubber.PotLifeS, DemoldS: j.rubber.DemoldS.Likely, TimeNeededS: &r.TimeNeededS,
+		RatioA: rubber.RatioA, RatioB: rubber.RatioB, Batches: []Batch{},
+		PotLifeS: rubber.PotLifeS, DemoldS: rubber.DemoldS.Likely, TimeNeededS: &r.TimeNeededS,
 		Marks: []Mark{}, BlockG: r.NetG,
 	}
 	for _, b := range r.Batches {

@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"strings"
 	"testing"
 	"time"
@@ -171,22 +170,22 @@ Worth knowing
 	}
 }
 
-func TestSide(t *testing.T) {
+func TestLies(t *testing.T) {
+	cane, ball := [3]float64{400, 80, 40}, [3]float64{100, 95, 90}
+	oblique := [3]float64{-0.6, 0.64, 0.48}
 	for _, c := range []struct {
-		down [3]float64
-		want string
+		down   [3]float64
+		height float64
+		box    [3]float64
+		want   string
 	}{
-		{[3]float64{0, 0, -1}, "its −z side"}, {[3]float64{0.01, 0.9999, 0}, "its +y side"},
-		{[3]float64{0.6, -0.8, 0}, "its side between +x and −y"}, {[3]float64{-0.6, 0.64, 0.48}, "its side between −x, +y and +z"},
+		{[3]float64{0, 0, -1}, 400, cane, "on its −z side"}, {[3]float64{0.01, 0.9999, 0}, 80, cane, "on its +y side"},
+		{oblique, 398, cane, "on end"}, {oblique, 45, cane, "lying down"}, {oblique, 250, cane, "leaning"},
+		{oblique, 95, ball, "turned as --down says"},
 	} {
-		if got := side(c.down); got != c.want {
-			t.Errorf("%v: %q, want %q", c.down, got, c.want)
+		if got := lies(c.down, c.height, c.box); got != c.want {
+			t.Errorf("%v, %g high: %q, want %q", c.down, c.height, got, c.want)
 		}
-	}
-	almost := math.Cos(5 * math.Pi / 180)
-	rest := math.Sqrt((1 - almost*almost) / 2)
-	if got := side([3]float64{rest, rest, almost}); got != "its side between +x, +y and +z" {
-		t.Errorf("5° off an axis: %q", got)
 	}
 	if got := typedDirection([3]float64{-1e-9, 0.6, -0.8}); got != "0,0.6,-0.8" {
 		t.Errorf("typed direction %q", got)

@@ -12,7 +12,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"pourwright/render/picture"
-	"pourwright/render/say"
 )
 
 // drawer is the draw command.
@@ -86,9 +85,7 @@ func (con *console) drawPreview(ctx context.Context, s *solved) ([]byte, error) 
 	b := con.newBar()
 	defer b.erase()
 	b.tell("drawing the picture", 0, 1)
-	img, err := picture.Preview(ctx, s.Posed(s.solid).Mesh, s.Plan, picture.Options{
-		Length: s.style.Length, Mass: s.style.Mass, InchBar: s.style == say.Inch,
-	})
+	img, err := picture.Preview(ctx, s.Posed(s.solid).Mesh, s.Plan, picture.Options{Show: s.style})
 	if err != nil {
 		return nil, err
 	}

@@ -129,31 +129,11 @@ func (o *mixOptions) weigh(key string, style say.Style) (rubberPart, error) {
 	if err != nil {
 		return rubberPart{}, err
 	}
-	part := rubberPart{version, describeRubber(rubber, m), m.Findings, rubber.Cautions()}
+	part := rubberPart{version, analysis.RubberOf(rubber, m), m.Findings, rubber.Cautions()}
 	if part.Findings == nil {
 		part.Findings = []finding.Finding{}
 	}
 	return part, nil
-}
-
-// describeRubber says what was weighed with the keys of plan.json.
-func describeRubber(r shelf.Rubber, m mix.Result) analysis.Rubber {
-	out := analysis.Rubber{
-		Material: r.Key, MaterialName: r.Name, DensityGPerCM3: r.DensityGPerCM3.Likely,
-		BoxVolumeMM3: m.BoxMM3, DisplacedMM3: m.DisplacedMM3, NetMM3: m.NetMM3,
-		AllowanceG: m.AllowanceG, AllowanceRule: m.AllowanceRule,
-		MassG: m.MassG, LowG: m.LowG, HighG: m.HighG, RuleG: m.RuleG,
-		RatioA: r.RatioA, RatioB: r.RatioB, Batches: []analysis.Batch{},
-		PotLifeS: r.PotLifeS, DemoldS: r.DemoldS.Likely, TimeNeededS: &m.TimeNeededS,
-		Marks: []analysis.Mark{}, BlockG: m.NetG,
-	}
-	for _, b := range m.Batches {
-		out.Batches = append(out.Batches, analysis.Batch(b))
-	}
-	for _, mark := range m.Marks {
-		out.Marks = append(out.Marks, analysis.Mark(mark))
-	}
-	return out
 }
 
 // rubber prints what to weigh.

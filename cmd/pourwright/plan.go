@@ -130,7 +130,7 @@ func reportPlan(r *report, s *solved, dir string) {
 		{"Part", r.style.Size(size[:]) + " in its tightest box"},
 		{"Volume", r.style.VolumeError(s.Scan.VolumeMM3, s.Scan.VolumeErrorMM3)},
 		{"Units", unitWords(s.Scan)},
-		{"Stand", fmt.Sprintf("with %s on the board, %s high", side(s.Stand.Down), r.style.Length(s.Stand.HeightMM))},
+		{"Stand", fmt.Sprintf("%s, %s high; the picture shows it", lies(s.Stand.Down, s.Stand.HeightMM, s.Scan.TightestBoxMM), r.style.Length(s.Stand.HeightMM))},
 		{"Spout", spoutWords(r.style, s.Stand.SpoutDiameterMM, s.Stand.StemMM)},
 		{"Vents", ventWords(s.CastTrap)},
 		{"Box", fmt.Sprintf("%s inside, walls %s high", r.style.SizeUp(s.Box.InsideMM[:2]), r.style.LengthUp(s.Box.WallHeightMM))},

@@ -37,7 +37,7 @@ func reportStand(r *report, s *solved) {
 	if st.Chosen == "down" {
 		chosen = "as you gave it"
 	}
-	r.verdict(fmt.Sprintf("Stand %s with %s on the board: %s.", s.Name, side(st.Down), chosen))
+	r.verdict(fmt.Sprintf("Stand %s %s: %s.", s.Name, lies(st.Down, st.HeightMM, s.Scan.TightestBoxMM), chosen))
 	r.WriteByte('\n')
 	r.rows([][2]string{
 		{"Direction", "--down " + typedDirection(st.Down) + " (the scan's axes)"},
@@ -55,7 +55,7 @@ func reportStand(r *report, s *solved) {
 			r.WriteByte('\n')
 		}
 		r.rows([][2]string{
-			{fmt.Sprintf("%d.", i+1), fmt.Sprintf("%s down: --down %s", side(a.Down), typedDirection(a.Down))},
+			{fmt.Sprintf("%d.", i+1), fmt.Sprintf("%s: --down %s", lies(a.Down, a.HeightMM, s.Scan.TightestBoxMM), typedDirection(a.Down))},
 			{"", fmt.Sprintf("%s high; spout %s", r.style.Length(a.HeightMM), spoutWords(r.style, a.SpoutDiameterMM, a.StemMM))},
 			{"", scoreWords(a.Score, a.Criteria)},
 			{"", a.Why},
@@ -75,26 +75,27 @@ func typedDirection(d [3]float64) string {
 	return strings.Join(parts, ",")
 }
 
-// side names the side of the scan that a unit direction points out of: an axis
-// when it is within 5° of one, else two or three.
-func side(d [3]float64) string {
-	const near = 5 * math.Pi / 180
-	var named []string
+// lies says how a part lies: by the scan's axis that points at the board when
+// there is one within 5°, else by how its height compares with its tightest box.
+func lies(down [3]float64, height float64, box [3]float64) string {
 	for i, axis := range [3]string{"x", "y", "z"} {
-		sign := "+"
-		if d[i] < 0 {
-			sign = "−"
-		}
-		if math.Abs(d[i]) > math.Cos(near) {
-			return "its " + sign + axis + " side"
-		}
-		// Off all axes by more than that, a second part is at least this long.
-		if math.Abs(d[i]) > math.Sin(near)/math.Sqrt2-1e-9 {
-			named = append(named, sign+axis)
+		if math.Abs(down[i]) > math.Cos(5*math.Pi/180) {
+			sign := "+"
+			if down[i] < 0 {
+				sign = "−"
+			}
+			return "on its " + sign + axis + " side"
 		}
 	}
-	last := len(named) - 1
-	return "its side between " + strings.Join(named[:last], ", ") + " and " + named[last]
+	switch {
+	case box[0] < 1.3*box[1]:
+		return "turned as --down says"
+	case height > 0.95*box[0]:
+		return "on end"
+	case height < 1.1*box[1]:
+		return "lying down"
+	}
+	return "leaning"
 }
 
 func spoutWords(style say.Style, diameter, stem float64) string {

@@ -29,31 +29,12 @@ const (
 // Options say how a picture is drawn.
 type Options struct {
 	Show say.Style // of quantities; in say.Inch the scale bar is a round number of inches
-
-	// Length, when given, is the method of the style to show. Callers move
-	// to Show; then Length, Mass and InchBar go.
-	Length  func(mm float64) string
-	Mass    func(g float64) string
-	InchBar bool
-}
-
-// style is the style to show.
-func (o Options) style() say.Style {
-	if o.Length == nil {
-		return o.Show
-	}
-	for _, s := range []say.Style{say.Inch, say.Metric} {
-		if o.Length(25.4) == s.Length(25.4) {
-			return s
-		}
-	}
-	return say.Both
 }
 
 // Preview draws the pattern m, in mm in the stand frame, with what the plan
 // says of its mold. The same input gives the same pixels.
 func Preview(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*image.NRGBA, error) {
-	d, err := drawPlan(ctx, m, p, wordedBy(o.style()))
+	d, err := drawPlan(ctx, m, p, wordedBy(o.Show))
 	if err != nil {
 		return nil, err
 	}

@@ -17,7 +17,6 @@ import (
 	"pourwright/analysis"
 	"pourwright/mesh"
 	"pourwright/mesh/meshtest"
-	"pourwright/render/say"
 )
 
 // kept says where to keep the pictures that the tests draw, to look at them:
@@ -183,17 +182,6 @@ func TestTypeIsLargeEnoughToPrint(t *testing.T) {
 	for i, px := range sizes {
 		if px < 24 {
 			t.Errorf("style %d is %g px high, want 24 or more", i, px)
-		}
-	}
-}
-
-func TestStyleShown(t *testing.T) {
-	for _, want := range []say.Style{say.Both, say.Inch, say.Metric} {
-		if got := (Options{Show: want}).style(); got != want {
-			t.Errorf("shows %v, want %v", got, want)
-		}
-		if got := (Options{Length: want.Length, Mass: want.Mass}).style(); got != want {
-			t.Errorf("with %v lengths shows %v", want, got)
 		}
 	}
 }
