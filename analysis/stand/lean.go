@@ -3,8 +3,6 @@ package stand
 import (
 	"context"
 	"math"
-	"runtime"
-	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -15,24 +13,8 @@ import (
 // score: the spiral of directions alone would stand a cane up crooked.
 func (j *judge) leaned(ctx context.Context, ways []Way) ([]r3.Vec, error) {
 	downs := make([]r3.Vec, len(ways))
-	next := make(chan int)
-	var wg sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		wg.Go(func() {
-			for i := range next {
-				downs[i] = j.lean(ways[i])
-			}
-		})
-	}
-	for i := range ways {
-		if ctx.Err() != nil {
-			break
-		}
-		next <- i
-	}
-	close(next)
-	wg.Wait()
-	return downs, ctx.Err()
+	err := eachOf(ctx, len(ways), func(int) {}, func(i int) { downs[i] = j.lean(ways[i]) })
+	return downs, err
 }
 
 // lean tilts a way by 4° and less, whichever way is better, until none is.
