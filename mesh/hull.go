@@ -3,7 +3,6 @@ package mesh
 import (
 	"errors"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -12,26 +11,37 @@ import (
 var ErrFlat = errors.New("the points lie in one plane")
 
 // Hull returns the convex hull of points as a closed mesh, wound outward, of
-// just the points that are its corners, in the order of points. A point closer
-// to the hull than a ten-billionth of its size may be left out. Source: Barber,
-// Dobkin & Huhdanpaa, "The quickhull algorithm for convex hulls", 1996 (from
+// just the points that are its corners, in the order of points. It is convex to
+// the last bit. Points that stand out of it by no more than rounding, 1e-13 of
+// its size, may be left out. Source: Barber, Dobkin & Huhdanpaa, "The quickhull algorithm for
+// convex hulls", ACM Transactions on Mathematical Software 22(4), 1996 (from
 // memory), with exact signs, so that no input can fold it.
 func Hull(points []r3.Vec) (*Mesh, error) {
-	h, err := newHull(points)
+	if len(points) < 4 {
+		return nil, ErrFlat
+	}
+	some := sampleOf(len(points), min(len(points), hullSample))
+	h, err := newHull(points, some)
+	if err != nil && len(some) < len(points) {
+		some = sampleOf(len(points), len(points))
+		h, err = newHull(points, some)
+	}
 	if err != nil {
 		return nil, err
 	}
-	for _, seeds := range [2][]int32{h.seeds, nil} {
-		h.assign(seeds)
-		for len(h.todo) > 0 {
-			f := h.todo[len(h.todo)-1]
-			h.todo = h.todo[:len(h.todo)-1]
-			if h.faces[f].alive && len(h.faces[f].outside) > 0 {
-				h.extend(f)
-			}
-		}
+	h.assign(extremes(points, some))
+	h.grow()
+	h.assign(some)
+	h.grow()
+	if len(some) < len(points) {
+		h.assignAll()
+		h.grow()
 	}
-	return h.mesh(), nil
+	m := h.mesh()
+	if corners := m.corners(); len(corners) < len(m.Vertices) {
+		return Hull(corners)
+	}
+	return m, nil
 }
 
 // hullFace is one face of the hull while it grows.
@@ -40,38 +50,50 @@ type hullFace struct {
 	beside  [3]int32 // face across the edge from corner i to i+1
 	normal  r3.Vec   // unit
 	offset  float64
-	outside []int32 // points beyond this face
+	doubt   float64 // of beyond, from the rounding of normal
+	first   int32   // of the points beyond this face, listed by hull.next; −1 for none
+	tip     int32   // the farthest of them
+	most    float64
 	alive   bool
 	visible int32 // number of the last point that saw it
 }
 
 type hull struct {
 	points []r3.Vec
-	seeds  []int32 // extreme points, tried before the rest
+	next   []int32
 	faces  []hullFace
+	free   []int32 // dead faces to use again
 	todo   []int32
 	step   int32
+	size   float64 // diagonal of the bounds
 	slack  float64
+	// Lists that extend fills anew each time.
+	seen    []int32
+	horizon []horizonEdge
+	stack   []visit
+	fan     []int32
+	orphans []int32
 }
 
-// newHull makes the first tetrahedron from extreme points.
-func newHull(points []r3.Vec) (*hull, error) {
-	if len(points) < 4 {
-		return nil, ErrFlat
-	}
+// hullSample is how many points are taken into a hull, at most, before all.
+const hullSample = 1 << 11
+
+// newHull makes the first tetrahedron from some of the points.
+func newHull(points []r3.Vec, some []int32) (*hull, error) {
 	b := BoundsOf(points)
 	size := r3.Norm(r3.Sub(b.Max, b.Min))
-	h := &hull{points: points, slack: 1e-10 * size, seeds: extremes(points)}
-	a := h.seeds[0]
-	c := h.farthest(h.seeds, func(p r3.Vec) float64 { return r3.Norm(r3.Sub(p, points[a])) })
+	h := &hull{points: points, next: makeLarge[int32](len(points)), size: size}
+	h.slack = 1e-13*size + 1e-15*(r3.Norm(b.Min)+r3.Norm(b.Max))
+	a := h.farthest(some, func(p r3.Vec) float64 { return -p.X })
+	c := h.farthest(some, func(p r3.Vec) float64 { return r3.Norm(r3.Sub(p, points[a])) })
 	line := r3.Sub(points[c], points[a])
-	d := h.farthest(nil, func(p r3.Vec) float64 { return r3.Norm(cross(line, r3.Sub(p, points[a]))) })
+	d := h.farthest(some, func(p r3.Vec) float64 { return r3.Norm(cross(line, r3.Sub(p, points[a]))) })
 	normal := cross(line, r3.Sub(points[d], points[a]))
 	if !(r3.Norm(normal) > 1e-9*size*size) {
 		return nil, ErrFlat
 	}
 	normal = r3.Unit(normal)
-	e := h.farthest(nil, func(p r3.Vec) float64 { return math.Abs(dot(normal, r3.Sub(p, points[a]))) })
+	e := h.farthest(some, func(p r3.Vec) float64 { return math.Abs(dot(normal, r3.Sub(p, points[a]))) })
 	if math.Abs(dot(normal, r3.Sub(points[e], points[a]))) <= 1e-9*size {
 		return nil, ErrFlat
 	}
@@ -88,66 +110,9 @@ func newHull(points []r3.Vec) (*hull, error) {
 	return h, nil
 }
 
-// extremes returns the points farthest along the axes and diagonals of a cube.
-func extremes(points []r3.Vec) []int32 {
-	var dirs []r3.Vec
-	for x := -1.0; x <= 1; x++ {
-		for y := -1.0; y <= 1; y++ {
-			for z := -1.0; z <= 1; z++ {
-				if x != 0 || y != 0 || z != 0 {
-					dirs = append(dirs, r3.Vec{X: x, Y: y, Z: z})
-				}
-			}
-		}
-	}
-	best := make([][]int32, partsFor(len(points)))
-	inParts(len(points), func(part, lo, hi int) {
-		at, value := make([]int32, len(dirs)), make([]float64, len(dirs))
-		for k := range value {
-			value[k] = math.Inf(-1)
-		}
-		for i := lo; i < hi; i++ {
-			p := points[i]
-			for k, d := range dirs {
-				if s := p.X*d.X + p.Y*d.Y + p.Z*d.Z; s > value[k] {
-					at[k], value[k] = int32(i), s
-				}
-			}
-		}
-		best[part] = at
-	})
-	return firstFarthest(points, dirs, best)
-}
-
-// firstFarthest picks, for each direction, the best of the parts' candidates.
-func firstFarthest(points, dirs []r3.Vec, candidates [][]int32) []int32 {
-	var seeds []int32
-	for k, d := range dirs {
-		win := candidates[0][k]
-		for _, c := range candidates[1:] {
-			if r3.Dot(points[c[k]], d) > r3.Dot(points[win], d) {
-				win = c[k]
-			}
-		}
-		if !slices.Contains(seeds, win) {
-			seeds = append(seeds, win)
-		}
-	}
-	return seeds
-}
-
-// farthest returns the first of some points, all when nil, with the largest
-// measure.
+// farthest returns the first of some points with the largest measure.
 func (h *hull) farthest(some []int32, measure func(p r3.Vec) float64) int32 {
-	best, most := int32(0), math.Inf(-1)
-	if some == nil {
-		for i, p := range h.points {
-			if m := measure(p); m > most {
-				best, most = int32(i), m
-			}
-		}
-		return best
-	}
+	best, most := some[0], math.Inf(-1)
 	for _, i := range some {
 		if m := measure(h.points[i]); m > most {
 			best, most = i, m
@@ -158,125 +123,148 @@ func (h *hull) farthest(some []int32, measure func(p r3.Vec) float64) int32 {
 
 func (h *hull) add(t [3]int32) int32 {
 	a, b, c := h.points[t[0]], h.points[t[1]], h.points[t[2]]
-	n := cross(r3.Sub(b, a), r3.Sub(c, a))
-	if l := r3.Norm(n); l > 0 {
+	u, v := r3.Sub(b, a), r3.Sub(c, a)
+	n := cross(u, v)
+	doubt := math.Inf(1)
+	if l := math.Sqrt(dot(n, n)); l > 0 {
 		n = r3.Scale(1/l, n)
+		doubt = 1e-15 * h.size * math.Sqrt(dot(u, u)*dot(v, v)) / l
 	}
-	h.faces = append(h.faces, hullFace{corner: t, normal: n, offset: dot(n, a), alive: true})
+	face := hullFace{corner: t, normal: n, offset: dot(n, a), doubt: doubt, alive: true, first: -1, tip: -1}
+	if last := len(h.free) - 1; last >= 0 {
+		f := h.free[last]
+		h.free = h.free[:last]
+		h.faces[f] = face
+		return f
+	}
+	h.faces = append(h.faces, face)
 	return int32(len(h.faces) - 1)
 }
 
 // beyond returns how far point i is outside face f.
-func (h *hull) beyond(f int32, i int32) float64 {
-	p := &h.points[i]
-	n := &h.faces[f].normal
-	return p.X*n.X + p.Y*n.Y + p.Z*n.Z - h.faces[f].offset
+func (h *hull) beyond(f, i int32) float64 {
+	p, t := &h.points[i], &h.faces[f]
+	return p.X*t.normal.X + p.Y*t.normal.Y + p.Z*t.normal.Z - t.offset
 }
 
-// assign gives some points, all when nil, to faces that they are beyond.
-func (h *hull) assign(some []int32) {
+// alive lists the faces of the hull as it is now.
+func (h *hull) alive() []int32 {
 	var alive []int32
 	for f := range h.faces {
 		if h.faces[f].alive {
 			alive = append(alive, int32(f))
 		}
 	}
-	n := len(h.points)
-	if some != nil {
-		n = len(some)
-	}
-	to := make([]int32, n)
-	inParts(n, func(_, lo, hi int) {
-		for k := lo; k < hi; k++ {
-			i := int32(k)
-			if some != nil {
-				i = some[k]
-			}
-			to[k] = h.faceOf(alive, i)
-		}
-	})
-	for k, f := range to {
-		if f >= 0 {
-			i := int32(k)
-			if some != nil {
-				i = some[k]
-			}
-			h.faces[f].outside = append(h.faces[f].outside, i)
-		}
+	return alive
+}
+
+// assign gives some points to faces that they are beyond.
+func (h *hull) assign(some []int32) {
+	alive := h.alive()
+	for _, i := range some {
+		h.place(alive, i)
 	}
 	h.todo = append(h.todo, alive...)
 }
 
-// faceOf returns the first of faces that point i is beyond, −1 for none.
-func (h *hull) faceOf(faces []int32, i int32) int32 {
+// place gives a point to the first of faces that it is beyond. Where a sliver's
+// normal is too rough to tell, exact arithmetic does.
+func (h *hull) place(faces []int32, i int32) {
 	for _, f := range faces {
-		if h.beyond(f, i) > h.slack {
-			return f
+		d, doubt := h.beyond(f, i), h.faces[f].doubt
+		if d > h.slack && d > doubt || doubt > h.slack && d > -doubt && h.sees(f, i) {
+			h.give(f, i)
+			return
 		}
 	}
-	return -1
 }
 
-// extend takes the farthest point beyond f into the hull.
-func (h *hull) extend(f int32) {
-	tip, most := int32(-1), 0.0
-	for _, i := range h.faces[f].outside {
-		if d := h.beyond(f, i); d > most {
-			tip, most = i, d
+func (h *hull) give(f, i int32) {
+	t := &h.faces[f]
+	h.next[i], t.first = t.first, i
+	if d := h.beyond(f, i); d > t.most || t.tip < 0 {
+		t.tip, t.most = i, d
+	}
+}
+
+// grow takes in the farthest point beyond each face until there are none. Faces
+// wait in a queue, so that the hull grows evenly: then few points are taken in
+// that others cover later.
+func (h *hull) grow() {
+	for ; len(h.todo) > 0; h.todo = h.todo[1:] {
+		f := h.todo[0]
+		if t := &h.faces[f]; t.alive && t.first >= 0 {
+			h.extend(f, t.tip)
 		}
 	}
-	if !h.sees(f, tip) { // rounding of a sliver's normal
-		h.faces[f].outside = slices.DeleteFunc(h.faces[f].outside, func(i int32) bool { return i == tip })
-		h.todo = append(h.todo, f)
-		return
-	}
+}
+
+// extend replaces the faces that tip sees, f among them, by a fan to tip.
+func (h *hull) extend(f, tip int32) {
 	h.step++
-	visible, horizon := h.seen(f, tip)
-	var orphans []int32
-	for _, v := range visible {
+	h.look(f, tip)
+	h.orphans = h.orphans[:0]
+	for _, v := range h.seen {
+		for i := h.faces[v].first; i >= 0; i = h.next[i] {
+			h.orphans = append(h.orphans, i)
+		}
 		h.faces[v].alive = false
-		orphans = append(orphans, h.faces[v].outside...)
-		h.faces[v].outside = nil
 	}
-	fan := make([]int32, len(horizon))
-	for k, e := range horizon {
-		fan[k] = h.add([3]int32{e.from, e.to, tip})
-		h.faces[fan[k]].beside[0] = e.behind
-		h.faces[e.behind].beside[h.edgeOf(e.behind, e.to)] = fan[k]
+	h.free = append(h.free, h.seen...)
+	h.fan = h.fan[:0]
+	for _, e := range h.horizon {
+		n := h.add([3]int32{e.from, e.to, tip})
+		h.fan = append(h.fan, n)
+		h.faces[n].beside[0] = e.behind
+		h.faces[e.behind].beside[h.edgeOf(e.behind, e.to)] = n
 	}
-	for k := range fan {
-		next := (k + 1) % len(fan)
-		h.faces[fan[k]].beside[1], h.faces[fan[next]].beside[2] = fan[next], fan[k]
+	for k, n := range h.fan {
+		next := h.fan[(k+1)%len(h.fan)]
+		h.faces[n].beside[1], h.faces[next].beside[2] = next, n
 	}
-	for _, i := range orphans {
-		if to := h.faceOf(fan, i); to >= 0 && i != tip {
-			h.faces[to].outside = append(h.faces[to].outside, i)
+	for _, i := range h.orphans {
+		if i != tip {
+			h.place(h.fan, i)
 		}
 	}
-	h.todo = append(h.todo, fan...)
+	for _, n := range h.fan {
+		if h.faces[n].first >= 0 {
+			h.todo = append(h.todo, n)
+		}
+	}
 }
 
 // edgeOf returns which edge of face f starts at a corner.
-func (h *hull) edgeOf(f, corner int32) int { return slices.Index(h.faces[f].corner[:], corner) }
+func (h *hull) edgeOf(f, corner int32) int {
+	switch t := &h.faces[f]; corner {
+	case t.corner[0]:
+		return 0
+	case t.corner[1]:
+		return 1
+	}
+	return 2
+}
 
 // horizonEdge is an edge between a face that the tip sees and one behind.
 type horizonEdge struct{ from, to, behind int32 }
 
-// seen returns the faces that the point sees and, in order, the edges around
+// visit is a face that is being looked around from.
+type visit struct {
+	face int32
+	edge int // to cross next
+	left int // edges still to cross
+}
+
+// look lists the faces that the point sees and, in order, the edges around
 // them, walking from face f which it sees.
-func (h *hull) seen(f, tip int32) (visible []int32, horizon []horizonEdge) {
-	type visit struct {
-		face int32
-		edge int // to cross next
-		left int // edges still to cross
-	}
+func (h *hull) look(f, tip int32) {
 	h.faces[f].visible = h.step
-	visible = append(visible, f)
-	stack := []visit{{f, 0, 3}}
-	for len(stack) > 0 {
-		top := &stack[len(stack)-1]
+	h.seen, h.horizon = append(h.seen[:0], f), h.horizon[:0]
+	h.stack = append(h.stack[:0], visit{f, 0, 3})
+	for len(h.stack) > 0 {
+		top := &h.stack[len(h.stack)-1]
 		if top.left == 0 {
-			stack = stack[:len(stack)-1]
+			h.stack = h.stack[:len(h.stack)-1]
 			continue
 		}
 		face, edge := &h.faces[top.face], top.edge
@@ -286,14 +274,13 @@ func (h *hull) seen(f, tip int32) (visible []int32, horizon []horizonEdge) {
 		case h.faces[other].visible == h.step:
 		case h.sees(other, tip):
 			h.faces[other].visible = h.step
-			visible = append(visible, other)
+			h.seen = append(h.seen, other)
 			entry := h.edgeOf(other, face.corner[(edge+1)%3])
-			stack = append(stack, visit{other, (entry + 1) % 3, 2})
+			h.stack = append(h.stack, visit{other, (entry + 1) % 3, 2})
 		default:
-			horizon = append(horizon, horizonEdge{face.corner[edge], face.corner[(edge+1)%3], other})
+			h.horizon = append(h.horizon, horizonEdge{face.corner[edge], face.corner[(edge+1)%3], other})
 		}
 	}
-	return visible, horizon
 }
 
 func (h *hull) sees(f, tip int32) bool {
@@ -325,4 +312,27 @@ func (h *hull) mesh() *Mesh {
 		}
 	}
 	return m
+}
+
+// corners returns the vertices of a convex mesh at which at least three edges
+// bend: others lie within a flat side or a straight edge.
+func (m *Mesh) corners() []r3.Vec {
+	bends := make([]int32, len(m.Vertices))
+	m.eachEdgeInOrder(func(r edgeRun) {
+		larger := r.uses[0].larger()
+		a, b, c := m.Corners(int(r.uses[0].face()))
+		for _, v := range m.Faces[r.uses[1].face()] {
+			if v != r.smaller && v != larger && orient(a, b, c, m.Vertices[v]) != 0 {
+				bends[r.smaller]++
+				bends[larger]++
+			}
+		}
+	})
+	var out []r3.Vec
+	for v, n := range bends {
+		if n > 2 {
+			out = append(out, m.Vertices[v])
+		}
+	}
+	return out
 }

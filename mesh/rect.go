@@ -20,7 +20,7 @@ type Rect struct {
 // "Another efficient algorithm for convex hulls in two dimensions", Information
 // Processing Letters 9, 1979 (from memory), with exact signs.
 func Hull2(points []r2.Vec) []r2.Vec {
-	if len(points) > 64*sampleStep {
+	if len(points) > 4096 {
 		points = outsideSample(points)
 	}
 	sorted := slices.Clone(points)
@@ -48,14 +48,11 @@ func chain(hull, sorted []r2.Vec) []r2.Vec {
 	return hull[:len(hull)-1]
 }
 
-// sampleStep is how many points there are for one of the sample.
-const sampleStep = 64
-
 // outsideSample drops the points that are inside the hull of a sample of them,
 // so that few are left to sort.
 func outsideSample(points []r2.Vec) []r2.Vec {
-	sample := make([]r2.Vec, 0, len(points)/sampleStep+1)
-	for i := 0; i < len(points); i += sampleStep {
+	var sample []r2.Vec
+	for _, i := range sampleOf(len(points), len(points)/64) {
 		sample = append(sample, points[i])
 	}
 	hull := Hull2(sample)
