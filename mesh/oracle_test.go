@@ -32,7 +32,7 @@ type referenceMesh struct {
 	Shells   int           `json:"shells"`
 	Loops    int           `json:"open_loops"`
 	Closed   bool          `json:"closed"`
-	Solid    bool          `json:"bounds_a_volume"` // closed, outward, crossing itself nowhere
+	Solid    bool          `json:"bounds_a_volume"` // closed and crossing itself nowhere
 	Volume   float64       `json:"volume"`          // of a closed mesh, signed sum
 	Area     float64       `json:"area"`
 	Bounds   [2][3]float64 `json:"bounds"`
