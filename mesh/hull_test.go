@@ -18,22 +18,24 @@ import (
 
 // side3 is the exact sign of (b−a)×(c−a)·(p−a).
 func side3(a, b, c, p r3.Vec) int {
-	exact := func(x, y float64) *big.Rat {
-		d := new(big.Rat).SetFloat64(x)
-		return d.Sub(d, new(big.Rat).SetFloat64(y))
-	}
-	var m [3][3]*big.Rat
+	var m [3][3]*big.Float
 	for i, q := range [3]r3.Vec{b, c, p} {
-		m[i] = [3]*big.Rat{exact(q.X, a.X), exact(q.Y, a.Y), exact(q.Z, a.Z)}
+		m[i] = [3]*big.Float{exactly(q.X, a.X), exactly(q.Y, a.Y), exactly(q.Z, a.Z)}
 	}
-	sum := new(big.Rat)
+	sum := new(big.Float)
 	for i := range 3 {
 		j, k := (i+1)%3, (i+2)%3
-		minor := new(big.Rat).Mul(m[0][j], m[1][k])
-		minor.Sub(minor, new(big.Rat).Mul(m[0][k], m[1][j]))
+		minor := new(big.Float).Mul(m[0][j], m[1][k])
+		minor.Sub(minor, new(big.Float).Mul(m[0][k], m[1][j]))
 		sum.Add(sum, minor.Mul(minor, m[2][i]))
 	}
 	return sum.Sign()
+}
+
+// exactly returns x−y with bits enough for any product of three.
+func exactly(x, y float64) *big.Float {
+	d := new(big.Float).SetPrec(7000).SetFloat64(x)
+	return d.Sub(d, new(big.Float).SetFloat64(y))
 }
 
 // checkHull fails unless the hull is closed, convex in exact arithmetic, made of

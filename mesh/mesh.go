@@ -1,10 +1,6 @@
 package mesh
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/spatial/r3"
-)
+import "gonum.org/v1/gonum/spatial/r3"
 
 // Mesh is an indexed triangle mesh in millimetres. Order is stable: the same
 // file gives the same vertices and faces in the same order every run.
@@ -39,9 +35,9 @@ func BoundsOf(points []r3.Vec) r3.Box {
 	}
 	b := r3.Box{Min: points[0], Max: points[0]}
 	for _, p := range points[1:] {
-		b.Min.X, b.Max.X = math.Min(b.Min.X, p.X), math.Max(b.Max.X, p.X)
-		b.Min.Y, b.Max.Y = math.Min(b.Min.Y, p.Y), math.Max(b.Max.Y, p.Y)
-		b.Min.Z, b.Max.Z = math.Min(b.Min.Z, p.Z), math.Max(b.Max.Z, p.Z)
+		b.Min.X, b.Max.X = min(b.Min.X, p.X), max(b.Max.X, p.X)
+		b.Min.Y, b.Max.Y = min(b.Min.Y, p.Y), max(b.Max.Y, p.Y)
+		b.Min.Z, b.Max.Z = min(b.Min.Z, p.Z), max(b.Max.Z, p.Z)
 	}
 	return b
 }

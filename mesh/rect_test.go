@@ -172,10 +172,8 @@ func TestMinAreaRectAgainstAllPairs(t *testing.T) {
 
 // side2 is the exact sign of the area of abc.
 func side2(a, b, c r2.Vec) int {
-	exact := func(x float64) *big.Rat { return new(big.Rat).SetFloat64(x) }
-	sub := func(a, b float64) *big.Rat { return new(big.Rat).Sub(exact(a), exact(b)) }
-	left := new(big.Rat).Mul(sub(b.X, a.X), sub(c.Y, a.Y))
-	return left.Cmp(new(big.Rat).Mul(sub(b.Y, a.Y), sub(c.X, a.X)))
+	left := new(big.Float).Mul(exactly(b.X, a.X), exactly(c.Y, a.Y))
+	return left.Cmp(new(big.Float).Mul(exactly(b.Y, a.Y), exactly(c.X, a.X)))
 }
 
 // Hulls are strictly convex and contain every point, exactly; their corners are
