@@ -20,6 +20,7 @@ const (
 	KindOneSided       = "one-sided"        // surfaces that have no outside
 	KindFlippedFace    = "flipped-face"     // faces wound against their neighbours
 	KindInsideOutShell = "inside-out-shell" // shells turned against the others
+	KindCrossedShell   = "crossed-shell"    // shells partly inside another
 	KindNestedShell    = "nested-shell"     // outward shells inside another
 	KindInsideOut      = "inside-out"       // the whole surface, corrected
 	KindDuplicateFace  = "duplicate-face"   // faces on the same three corners
@@ -45,6 +46,7 @@ var blocking = []struct{ kind, hint string }{
 	{KindOneSided, hintMend},
 	{KindFlippedFace, "make the face directions agree in a mesh program"},
 	{KindInsideOutShell, "turn that part outward in a mesh program, or delete it"},
+	{KindCrossedShell, "join the parts into one ('union') in a mesh program"},
 	{KindNestedShell, "delete the inner part if it is a leftover; turn it inward if it is a hollow"},
 }
 
@@ -273,6 +275,7 @@ func (i *inspection) shells(list []shell) {
 		asIs = turned
 	}
 	i.addShells(KindInsideOutShell, asIs.insideOut, "is inside out, unlike the rest", "are inside out, unlike the rest")
+	i.addShells(KindCrossedShell, asIs.crossed, "is partly inside another", "are partly inside others")
 	i.addShells(KindNestedShell, asIs.nested, "lies inside another and is no hollow", "lie inside others and are no hollows")
 	i.addShells(KindFlatShell, asIs.flat, "is flat and encloses no space", "are flat and enclose no space")
 	i.addShells(KindInnerCavity, asIs.cavities, "is a closed hollow inside", "are closed hollows inside")
@@ -286,7 +289,7 @@ func (i *inspection) addShells(kind string, of []shell, one, many string) {
 }
 
 // sortedShells are the shells that need a word.
-type sortedShells struct{ insideOut, nested, flat, cavities []shell }
+type sortedShells struct{ insideOut, crossed, nested, flat, cavities []shell }
 
 // sortShells sorts shells as they are wound (sign 1) or all turned (−1).
 func (i *inspection) sortShells(list []shell, sign int) sortedShells {
@@ -296,6 +299,8 @@ func (i *inspection) sortShells(list []shell, sign int) sortedShells {
 		switch {
 		case math.Abs(s.volume) <= flatVolume(i.bounds, s.area):
 			out.flat = append(out.flat, s)
+		case s.crossed():
+			out.crossed = append(out.crossed, s)
 		case !outward && around >= 1:
 			out.cavities = append(out.cavities, s)
 		case !outward:

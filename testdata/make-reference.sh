@@ -22,10 +22,8 @@ done
 for name in bear bones elephant femur hand knot1 lion-head; do
 	"$work/convert" "$work/data/meshes/$name.off" "$here/$name.stl"
 done
-# These two are binary STL already and are taken as they are.
-for name in bunny gearwheel; do
-	cp "$work/package/objects/$name.bin.stl" "$here/$name.stl"
-	chmod 644 "$here/$name.stl"
-done
+# This one is binary STL already and is taken as it is.
+cp "$work/package/objects/gearwheel.bin.stl" "$here/gearwheel.stl"
+chmod 644 "$here/gearwheel.stl"
 
 /usr/bin/python3 "$here/reference/collect.py" "$work/measure" "$here"
