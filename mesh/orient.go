@@ -13,8 +13,9 @@ import (
 // precision floating-point arithmetic and fast robust geometric predicates",
 // Discrete & Computational Geometry 18, 1997 (from memory).
 const (
-	orientBound  = 1e-15 // above (7 + 56ε)ε, ε = 2⁻⁵³
-	orient2Bound = 4e-16 // above (3 + 16ε)ε
+	orientBound  = 1e-15  // above (7 + 56ε)ε, ε = 2⁻⁵³
+	orient2Bound = 4e-16  // above (3 + 16ε)ε
+	leastProduct = 1e-280 // below it products lose digits (IEEE 754 subnormals)
 )
 
 // orient returns the sign of (b−a)×(c−a)·(p−a): 1 when p is on the outer side
@@ -26,6 +27,7 @@ func orient(a, b, c, p r3.Vec) int {
 		(math.Abs(u.Z*v.X)+math.Abs(u.X*v.Z))*math.Abs(w.Y) +
 		(math.Abs(u.X*v.Y)+math.Abs(u.Y*v.X))*math.Abs(w.Z)
 	switch {
+	case permanent < leastProduct:
 	case det > orientBound*permanent:
 		return 1
 	case -det > orientBound*permanent:
@@ -39,11 +41,12 @@ func orient(a, b, c, p r3.Vec) int {
 func orient2(a, b, c r2.Vec) int {
 	left, right := (b.X-a.X)*(c.Y-a.Y), (b.Y-a.Y)*(c.X-a.X)
 	det := float64(left) - float64(right)
-	bound := orient2Bound * (math.Abs(left) + math.Abs(right))
+	size := math.Abs(left) + math.Abs(right)
 	switch {
-	case det > bound:
+	case size < leastProduct:
+	case det > orient2Bound*size:
 		return 1
-	case -det > bound:
+	case -det > orient2Bound*size:
 		return -1
 	}
 	ux, uy, vx, vy := exactSub(b.X, a.X), exactSub(b.Y, a.Y), exactSub(c.X, a.X), exactSub(c.Y, a.Y)
