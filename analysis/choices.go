@@ -8,6 +8,7 @@ type Choices struct {
 	Units          string      `toml:"units,omitempty" comment:"mm, cm, m or in: what one unit of the scan file is"`
 	LongestMM      float64     `toml:"longest_mm,omitempty" comment:"longest side of the tightest box, by caliper"`
 	Down           *[3]float64 `toml:"down,omitempty" comment:"scan direction that points at the board while rubber is poured"`
+	Shelf          string      `toml:"shelf,omitempty" comment:"the maker's own shelf file, relative to this file"`
 	Rubber         string      `toml:"rubber,omitempty" comment:"shelf key of the rubber"`
 	Casting        string      `toml:"casting,omitempty" comment:"resin or foam"`
 	ClearanceMM    *float64    `toml:"clearance_mm,omitempty" comment:"rubber between the pattern and each wall"`
