@@ -20,10 +20,11 @@ type OrientedBox struct {
 }
 
 const (
-	coarsePoints = 100  // of the hull, on which turns are compared
+	coarsePoints = 200  // of the hull, on which turns are compared
 	spreadTurns  = 400  // turns tried besides those flush with the coarse hull
 	boxStarts    = 24   // turns followed on the coarse hull
-	boxFinals    = 4    // turns followed on the whole hull
+	besideEach   = 60   // turns tried around each of the best boxes so far
+	boxFinals    = 6    // turns followed on the whole hull
 	sameBox      = 1e-5 // relative volume: boxes closer than this are one
 	widestTurn   = 0.04 // radians that a box turns before its points are picked anew
 	leastTurn    = 1e-6 // radians
@@ -65,10 +66,35 @@ func coarseBoxes(hull *Mesh) []turnedBox {
 	spread = eachBox(distinct(spread, spreadTurns/8), func(b turnedBox) turnedBox {
 		return refined(points, b.axes, 0.2, 0.04)
 	})
-	starts := append(distinct(flush, boxStarts/2), distinct(spread, boxStarts/2)...)
-	return distinct(eachBox(starts, func(b turnedBox) turnedBox {
-		return refined(points, squared(points, b).axes, 0.04, 1e-4)
-	}), boxFinals)
+	follow := func(b turnedBox) turnedBox {
+		return refined(points, squared(points, b).axes, 0.2, 1e-4)
+	}
+	found := eachBox(append(distinct(flush, boxStarts/2), distinct(spread, boxStarts/2)...), follow)
+	found = distinct(found, boxFinals)
+	// What holds for the long sides may hold for several turns of the short ones.
+	beside := eachBox(besideTurns(found), func(axes [3]r3.Vec) turnedBox {
+		return boxAlong(points, axes)
+	})
+	return distinct(append(found, eachBox(distinct(beside, boxStarts), follow)...), boxFinals)
+}
+
+// besideTurns returns turns around boxes, by up to a radian for the short sides.
+func besideTurns(boxes []turnedBox) (all [][3]r3.Vec) {
+	for _, b := range boxes {
+		for k := range besideEach {
+			angle := (float64(k) + 0.5) / besideEach
+			all = append(all, b.turned(spiral(k*7%besideEach, besideEach), angle))
+		}
+	}
+	return all
+}
+
+// spiral returns the k-th of n directions on an even spiral.
+func spiral(k, n int) r3.Vec {
+	z := 1 - (2*float64(k)+1)/float64(n)
+	sin, cos := math.Sincos(math.Pi * (3 - math.Sqrt(5)) * float64(k))
+	r := math.Sqrt(1 - z*z)
+	return r3.Vec{X: r * cos, Y: r * sin, Z: z}
 }
 
 // eachBox works on all starts, several at the same time.
@@ -115,15 +141,15 @@ func flushNormals(hull *Mesh) []r3.Vec {
 	return out
 }
 
-// spreadOut returns the points farthest along directions of an even spiral.
+// spreadOut returns the points farthest along directions of an even spiral, seen
+// with points drawn in so that they scatter alike in all directions: a guard in
+// the middle of a long blade is not to be missed.
 func spreadOut(points []r3.Vec) []r3.Vec {
 	var out []r3.Vec
 	seen := make(map[int]bool)
+	scatter := cholesky(points)
 	for k := range coarsePoints {
-		z := 1 - (2*float64(k)+1)/coarsePoints
-		sin, cos := math.Sincos(math.Pi * (3 - math.Sqrt(5)) * float64(k))
-		r := math.Sqrt(1 - z*z)
-		d := r3.Vec{X: r * cos, Y: r * sin, Z: z}
+		d := drawnIn(scatter, spiral(k, coarsePoints))
 		best := 0
 		for i, p := range points {
 			if dot(d, p) > dot(d, points[best]) {
@@ -138,15 +164,57 @@ func spreadOut(points []r3.Vec) []r3.Vec {
 	return out
 }
 
+// cholesky returns the lower triangle L, by rows, of the points' covariance LLᵀ.
+func cholesky(points []r3.Vec) (l [3][3]float64) {
+	var mean r3.Vec
+	for _, p := range points {
+		mean = r3.Add(mean, r3.Scale(1/float64(len(points)), p))
+	}
+	var c [3][3]float64
+	for _, p := range points {
+		d := [3]float64{p.X - mean.X, p.Y - mean.Y, p.Z - mean.Z}
+		for i := range 3 {
+			for j := range i + 1 {
+				c[i][j] += d[i] * d[j] / float64(len(points))
+			}
+		}
+	}
+	for i := range 3 {
+		for j := range i + 1 {
+			rest := c[i][j] - l[i][0]*l[j][0] - l[i][1]*l[j][1] - l[i][2]*l[j][2]
+			if i == j {
+				l[i][i] = math.Sqrt(max(rest, 1e-20*(c[0][0]+c[1][1]+c[2][2])))
+			} else {
+				l[i][j] = rest / l[j][j]
+			}
+		}
+	}
+	return l
+}
+
+// drawnIn returns the direction x with Lᵀx = d: along it, points lie in the order
+// that L⁻¹·points have along d.
+func drawnIn(l [3][3]float64, d r3.Vec) r3.Vec {
+	z := d.Z / l[2][2]
+	y := (d.Y - l[2][1]*z) / l[1][1]
+	x := (d.X - l[1][0]*y - l[2][0]*z) / l[0][0]
+	return r3.Vec{X: x, Y: y, Z: z}
+}
+
 // turnedBox is the box around points along given axes.
 type turnedBox struct {
 	axes   [3]r3.Vec
+	size   [3]float64
 	volume float64
 }
 
 func boxAlong(points []r3.Vec, axes [3]r3.Vec) turnedBox {
-	span := spans(points, axes)
-	return turnedBox{axes, (span[0].hi - span[0].lo) * (span[1].hi - span[1].lo) * (span[2].hi - span[2].lo)}
+	b := turnedBox{axes: axes, volume: 1}
+	for i, s := range spans(points, axes) {
+		b.size[i] = s.hi - s.lo
+		b.volume *= b.size[i]
+	}
+	return b
 }
 
 type span struct{ lo, hi float64 }
@@ -259,7 +327,7 @@ func refined(points []r3.Vec, axes [3]r3.Vec, first, last float64) turnedBox {
 		for better := true; better; {
 			better = false
 			for _, about := range turnAxes {
-				b := boxAlong(points, turned(best.axes, about, angle))
+				b := boxAlong(points, best.turned(about, angle))
 				if b.volume < best.volume*(1-1e-12) {
 					best, better = b, true
 				}
@@ -284,9 +352,27 @@ var turnAxes = func() (all []r3.Vec) {
 	return all
 }()
 
-// turned rotates axes by an angle about a vector given along the axes.
-func turned(axes [3]r3.Vec, about r3.Vec, angle float64) [3]r3.Vec {
-	k := r3.Add(r3.Add(r3.Scale(about.X, axes[0]), r3.Scale(about.Y, axes[1])), r3.Scale(about.Z, axes[2]))
+// turned rotates a box's axes by a vector given along them: about its direction,
+// by its length times angle, but less where that turns a long side toward a
+// short one, in proportion. So all turns change the volume about as much.
+func (b turnedBox) turned(by r3.Vec, angle float64) [3]r3.Vec {
+	x, y, z := b.size[0], b.size[1], b.size[2]
+	by = r3.Vec{X: by.X * angle * ratio(y, z), Y: by.Y * angle * ratio(z, x), Z: by.Z * angle * ratio(x, y)}
+	return turned(b.axes, by)
+}
+
+// ratio is the smaller by the larger.
+func ratio(a, b float64) float64 { return min(a, b) / max(a, b) }
+
+// turned rotates axes by a vector given along them: about its direction, by its
+// length (radians).
+func turned(axes [3]r3.Vec, by r3.Vec) [3]r3.Vec {
+	angle := r3.Norm(by)
+	if angle == 0 {
+		return axes
+	}
+	by = r3.Scale(1/angle, by)
+	k := r3.Add(r3.Add(r3.Scale(by.X, axes[0]), r3.Scale(by.Y, axes[1])), r3.Scale(by.Z, axes[2]))
 	sin, cos := math.Sincos(angle)
 	spin := func(v r3.Vec) r3.Vec { // Rodrigues
 		return r3.Add(r3.Add(r3.Scale(cos, v), r3.Scale(sin, r3.Cross(k, v))), r3.Scale(dot(k, v)*(1-cos), k))
