@@ -128,7 +128,8 @@ func (c *columns) side(p r2.Vec) int {
 // MinAreaRect returns the rectangle of least area around points; it has a side
 // on an edge of their convex hull (Freeman & Shapira, 1975), found by rotating
 // calipers (Toussaint, "Solving geometric problems with the rotating calipers",
-// 1983; both from memory). Points on a line give a short side of zero.
+// 1983; both from memory). The hull is exact, so that no point is under any of
+// its edges, however short. Points on a line give a short side of zero.
 func MinAreaRect(points []r2.Vec) Rect {
 	hull := Hull2(points)
 	switch len(hull) {
@@ -138,22 +139,22 @@ func MinAreaRect(points []r2.Vec) Rect {
 		return Rect{Center: hull[0]}
 	}
 	best, least := Rect{}, math.Inf(1)
-	var touch [4]int // right, top, left, bottom; the bottom too, as a tiny edge's direction is rough
+	var touch [3]int // right, top, left
 	for i, a := range hull {
 		u := r2.Unit(r2.Sub(hull[(i+1)%len(hull)], a))
 		v := r2.Vec{X: -u.Y, Y: u.X}
-		for k, d := range [4]r2.Vec{u, v, r2.Scale(-1, u), r2.Scale(-1, v)} {
+		for k, d := range [3]r2.Vec{u, v, r2.Scale(-1, u)} {
 			if i == 0 {
 				touch[k] = extreme(hull, d)
 			}
 			touch[k] = climb(hull, touch[k], d)
 		}
 		along := func(d r2.Vec, k int) float64 { return r2.Dot(d, r2.Sub(hull[touch[k]], a)) }
-		lo, hi, floor, top := along(u, 2), along(u, 0), along(v, 3), along(v, 1)
-		w, h := hi-lo, top-floor
+		lo, hi, h := along(u, 2), along(u, 0), along(v, 1)
+		w := hi - lo
 		if w*h < least {
 			least = w * h
-			center := r2.Add(a, r2.Add(r2.Scale((lo+hi)/2, u), r2.Scale((floor+top)/2, v)))
+			center := r2.Add(a, r2.Add(r2.Scale((lo+hi)/2, u), r2.Scale(h/2, v)))
 			best = longFirst(Rect{Angle: math.Atan2(u.Y, u.X), Center: center, Size: [2]float64{w, h}})
 		}
 	}

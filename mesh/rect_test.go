@@ -170,6 +170,26 @@ func TestMinAreaRectAgainstAllPairs(t *testing.T) {
 	}
 }
 
+// Points a hair apart make hull edges so short that a rounded hull would turn
+// them anywhere, and the rectangle with them.
+func TestMinAreaRectHoldsPointsAHairApart(t *testing.T) {
+	rng := rand.New(rand.NewPCG(45, 46))
+	for range 10000 {
+		hair, far := math.Pow(10, -17+8*rng.Float64()), math.Pow(10, 4*rng.Float64())
+		corners := []r2.Vec{{}, {X: 100}, {Y: 40}, {X: 100, Y: 40}}
+		if rng.IntN(2) == 0 {
+			corners = append(corners[:1], polygon(5, 60, 1)...)
+		}
+		corners = turnedPoints(corners, 7*rng.Float64(), r2.Vec{X: far, Y: -far})
+		var points []r2.Vec
+		for range 3 + rng.IntN(40) {
+			p := corners[rng.IntN(len(corners))]
+			points = append(points, r2.Vec{X: p.X + hair*rng.NormFloat64(), Y: p.Y + hair*rng.NormFloat64()})
+		}
+		checkRect(t, "points a hair apart", mesh.MinAreaRect(points), points, 1e-15*(200+10*far))
+	}
+}
+
 // side2 is the exact sign of the area of abc.
 func side2(a, b, c r2.Vec) int {
 	left := new(big.Float).Mul(exactly(b.X, a.X), exactly(c.Y, a.Y))
