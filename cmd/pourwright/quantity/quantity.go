@@ -25,8 +25,8 @@ func (e *Error) Hint() string { return e.try }
 // kind is a kind of quantity: its units and how to type one.
 type kind struct {
 	name    string
-	units   map[string]float64
-	listed  string // the units to offer
+	units   map[string]float64 // in the singular, and plurals that are not in -s
+	listed  string             // the units to offer
 	example string
 	bare    string // %s is the number that lacks a unit
 }
@@ -41,7 +41,9 @@ const (
 var length = kind{
 	name: "length",
 	units: map[string]float64{
-		"mm": 1, "cm": 10, "m": 1000,
+		"mm": 1, "millimetre": 1, "millimeter": 1,
+		"cm": 10, "centimetre": 10, "centimeter": 10,
+		"m": 1000, "metre": 1000, "meter": 1000,
 		"in": mmPerInch, "inch": mmPerInch, "inches": mmPerInch, `"`: mmPerInch,
 		"ft": 12 * mmPerInch, "foot": 12 * mmPerInch, "feet": 12 * mmPerInch, "'": 12 * mmPerInch,
 	},
@@ -53,9 +55,9 @@ var length = kind{
 var mass = kind{
 	name: "mass",
 	units: map[string]float64{
-		"g": 1, "gram": 1, "grams": 1, "kg": 1000,
-		"lb": gramsPerPound, "lbs": gramsPerPound, "pound": gramsPerPound, "pounds": gramsPerPound,
-		"oz": gramsPerPound / 16,
+		"g": 1, "gram": 1, "gramme": 1, "kg": 1000, "kilo": 1000, "kilogram": 1000, "kilogramme": 1000,
+		"lb": gramsPerPound, "lbs": gramsPerPound, "pound": gramsPerPound,
+		"oz": gramsPerPound / 16, "ounce": gramsPerPound / 16,
 	},
 	listed:  "g, kg, oz or lb",
 	example: "300g, 1.2kg, 2.5lb or 2lb 4oz",
@@ -66,9 +68,9 @@ var volume = kind{
 	name: "volume",
 	units: map[string]float64{
 		"mm3": 1, "cm3": 1e3, "cc": 1e3, "m3": 1e9,
-		"ml": 1e3, "cl": 1e4, "dl": 1e5, "l": 1e6, "litre": 1e6, "litres": 1e6, "liter": 1e6, "liters": 1e6,
+		"ml": 1e3, "millilitre": 1e3, "milliliter": 1e3, "cl": 1e4, "dl": 1e5, "l": 1e6, "litre": 1e6, "liter": 1e6,
 		"in3": mm3PerInch3, "ft3": 1728 * mm3PerInch3,
-		"floz": mm3PerGallon / 128, "qt": mm3PerGallon / 4, "gal": mm3PerGallon,
+		"floz": mm3PerGallon / 128, "qt": mm3PerGallon / 4, "quart": mm3PerGallon / 4, "gal": mm3PerGallon, "gallon": mm3PerGallon,
 	},
 	listed:  "ml, l, cm3, in3, fl oz, qt or gal (US)",
 	example: "400ml, 0.4L, 25in3 or 13.5 fl oz",
@@ -84,6 +86,35 @@ func Mass(text string) (float64, error) { return mass.read(text) }
 // Volume reads a volume and returns it in mm³. Gallons, quarts and fluid
 // ounces are US ones.
 func Volume(text string) (float64, error) { return volume.read(text) }
+
+// factor returns what one unit of a name is; long names may be in the plural,
+// but ms are no metres.
+func (k kind) factor(name string) (float64, bool) {
+	f, known := k.units[name]
+	if singular, plural := strings.CutSuffix(name, "s"); !known && plural && len(singular) > 2 {
+		f, known = k.units[singular]
+	}
+	return f, known
+}
+
+// ScanUnit reads what one unit of a scan file is, such as mm or inches, and
+// returns it as mm, cm, m or in.
+func ScanUnit(text string) (string, error) {
+	name := strings.TrimSuffix(plain(text), ".")
+	mm, known := length.factor(name)
+	for _, unit := range ScanUnits() {
+		if known && length.units[unit] == mm {
+			return unit, nil
+		}
+	}
+	if name == "" {
+		return "", &Error{"the unit of the scan is empty", "write mm, cm, m or in"}
+	}
+	return "", &Error{fmt.Sprintf("%q is not a unit that scans come in", text), "write mm, cm, m or in"}
+}
+
+// ScanUnits lists what ScanUnit returns.
+func ScanUnits() []string { return []string{"mm", "cm", "m", "in"} }
 
 // Size reads three lengths, such as 15x8x3in, and returns them in mm. Lengths
 // without a unit take the one unit that the others have, if the last has one.

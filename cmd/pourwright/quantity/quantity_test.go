@@ -17,6 +17,7 @@ func TestLength(t *testing.T) {
 		{"3/4in", 19.05}, {"3/4 in", 19.05}, {`3/4"`, 19.05}, {`1 1/2"`, 38.1}, {"1-1/2 in", 38.1}, {"1 - 1/2 in", 38.1},
 		{"1½in", 38.1}, {"½ in", 12.7}, {"1 ¼”", 31.75}, {"7⁄8″", 22.225}, {"0.5 ft", 152.4}, {"1 inch", 25.4}, {"2 inches", 50.8},
 		{`2' 3"`, 685.8}, {"2'3''", 685.8}, {"2ft 3 1/2in", 698.5}, {"2 feet 3 in.", 685.8}, {"1m 2cm 3mm", 1023}, {"1ft", 304.8},
+		{"20millimeters", 20}, {"20 Millimetres", 20}, {"1 millimetre", 1}, {"2 centimeters", 20}, {"3 CENTIMETRES", 30}, {"1 meter", 1000}, {"2 metres 5cm", 2050}, {"1 foot 2 inches", 355.6}, {"2INCHES", 50.8},
 		{"1,5 cm", 15}, {"0,500m", 500}, {"1,25in", 31.75}, {"412\u00a0mm", 412},
 	} {
 		mm, err := Length(c.typed)
@@ -39,6 +40,7 @@ func TestMassAndVolume(t *testing.T) {
 		want  float64
 	}{
 		{Mass, "2.5lb", 1133.980925}, {Mass, "300 g", 300}, {Mass, "1.2kg", 1200}, {Mass, "2 lb 4 oz", 2.25 * 453.59237}, {Mass, "8oz", 226.796185},
+		{Mass, "2 pounds 4 ounces", 2.25 * 453.59237}, {Mass, "3 lbs", 3 * 453.59237}, {Mass, "2 Kilograms 5 grams", 2005}, {Volume, "3 Litres", 3e6}, {Volume, "2 gallons", 2 * 3785411.784}, {Volume, "5 milliliters", 5e3},
 		{Volume, "0.4L", 4e5}, {Volume, "400 ml", 4e5}, {Volume, "25 in3", 25 * 16387.064}, {Volume, "25in³", 25 * 16387.064}, {Volume, "3 cu in", 3 * 16387.064},
 		{Volume, "1 gal", 3785411.784}, {Volume, "128 fl oz", 3785411.784}, {Volume, "4qt", 3785411.784}, {Volume, "40cc", 4e4}, {Volume, "1cm³", 1e3},
 	} {
@@ -79,6 +81,22 @@ func TestDirection(t *testing.T) {
 	}
 }
 
+func TestScanUnit(t *testing.T) {
+	for want, typed := range map[string][]string{
+		"mm": {"mm", "MM", " mm ", "millimetre", "Millimeters", "mm."}, "cm": {"cm", "centimeters", "centimetre"},
+		"m": {"m", "M", "metres", "meter"}, "in": {"in", "IN", "inch", "Inches", "in.", `"`, "”"},
+	} {
+		for _, s := range typed {
+			if unit, err := ScanUnit(s); err != nil || unit != want {
+				t.Errorf("ScanUnit(%q) = %q, %v; want %s", s, unit, err, want)
+			}
+		}
+	}
+	for _, typed := range []string{"", " ", "ft", "furlongs", "s", "3mm", "g", "inx", "ms"} {
+		refused(t, "a scan's unit", func(s string) error { _, err := ScanUnit(s); return err }, typed, "unit")
+	}
+}
+
 func TestRefused(t *testing.T) {
 	length := func(s string) error { _, err := Length(s); return err }
 	mass := func(s string) error { _, err := Mass(s); return err }
@@ -92,7 +110,7 @@ func TestRefused(t *testing.T) {
 		{length, "5 6 in", "has no unit"}, {length, `5' 3`, "has no unit"}, {length, "1.5.2mm", "is not a length"},
 		{length, "-3mm", "is negative"}, {length, "−3mm", "is negative"}, {length, "inf", "is not a length"}, {length, "nan mm", "is not a length"}, {length, "+infmm", "is not a length"},
 		{length, "mm", "is not a length"}, {length, "1/0in", "not a number that can be used"}, {length, strings.Repeat("9", 400) + "mm", "not a number that can be used"},
-		{length, "1e3mm", "no unit of length"}, {length, "3 kg", "no unit of length"}, {length, "2 furlongs", "no unit of length"}, {length, "3in 2ft", "is not a length"}, {length, "2mm 2mm", "is not a length"},
+		{length, "1e3mm", "cannot be read"}, {length, "1e9m", "cannot be read"}, {length, "1.5E+9 m", "cannot be read"}, {length, "2.e-3m", "cannot be read"}, {size, "1e9x8x3in", "cannot be read"}, {mass, "1e2g", "cannot be read"}, {length, "3 ms", "no unit of length"}, {length, "3 mmss", "no unit of length"}, {length, "3 kg", "no unit of length"}, {length, "2 furlongs", "no unit of length"}, {length, "3in 2ft", "is not a length"}, {length, "2mm 2mm", "is not a length"},
 		{length, "1,500 mm", "may mark a fraction or thousands"}, {length, "1,500.5mm", "may mark a fraction or thousands"}, {length, "1.500,5mm", "may mark a fraction or thousands"}, {length, "1,2,3mm", "may mark a fraction or thousands"},
 		{length, "12mm!", "is not a length"}, {length, "twelve mm", "is not a length"}, {length, "0x10mm", "no unit of length"}, {length, "--3mm", "is negative"},
 		{mass, "3", "has no unit"}, {mass, "3 mm", "no unit of mass"}, {volume, "8oz", "no unit of volume"}, {volume, "4", "has no unit"},

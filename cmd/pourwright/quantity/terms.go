@@ -14,6 +14,7 @@ var (
 	decimal  = regexp.MustCompile(`^(?:\d+\.\d*|\.?\d+)`)
 	unitWord = regexp.MustCompile(`^ *([a-z]+[23]?|"|')\.?`)
 	thousand = regexp.MustCompile(`(?:^|[^0-9.,])[1-9]\d{0,2}(,\d{3})+(?:$|[^0-9])|,\d*[.,]|\.\d*,`)
+	powers   = regexp.MustCompile(`\d\.?e[-+]?\d`)
 	comma    = regexp.MustCompile(`(\d),(\d)`)
 )
 
@@ -53,7 +54,7 @@ func (k kind) readPart(typed, rest string) (float64, error) {
 		if m == nil {
 			return 0, k.noUnit(typed, word, rest)
 		}
-		factor, known := k.units[m[1]]
+		factor, known := k.factor(m[1])
 		if !known {
 			return 0, &Error{fmt.Sprintf("%q has the unit %q, which is no unit of %s", typed, m[1], k.name), "use " + k.listed}
 		}
@@ -87,6 +88,8 @@ func (k kind) refuse(typed, rest string) error {
 		return &Error{"the " + k.name + " is empty", "write it like " + k.example}
 	case strings.HasPrefix(rest, "-"):
 		return &Error{fmt.Sprintf("%q is negative", typed), "give the " + k.name + " without a minus"}
+	case powers.MatchString(rest):
+		return &Error{fmt.Sprintf("%q cannot be read: powers of ten are not a way to type a %s", typed, k.name), "write the number out, like " + k.example}
 	case thousand.MatchString(rest):
 		return &Error{fmt.Sprintf("the comma in %q may mark a fraction or thousands", typed), "write 1.5 or 1500, without a comma"}
 	}
