@@ -46,9 +46,10 @@ func amount(units []unit, size float64) string {
 	return significant(size/u.base, digits) + " " + u.name
 }
 
-// span writes low–high in the unit that fits the larger, to three figures of it.
+// span writes low–high in the unit that fits the middle, so that a range reads
+// in the same unit as the likely size within it, to three figures of the larger.
 func span(units []unit, low, high float64) string {
-	u := pick(units, math.Max(math.Abs(low), math.Abs(high)))
+	u := pick(units, low/2+high/2)
 	places := placesFor(math.Max(math.Abs(low), math.Abs(high))/u.base, 3)
 	for places > 0 && ends0(low/u.base, places) && ends0(high/u.base, places) {
 		places--
@@ -184,15 +185,20 @@ func Duration(seconds float64) string {
 	return sign + decimals(hours, 0) + " h " + decimals(minutes, 0) + " min"
 }
 
-// Percent words a share of one: 0.053 → "5 %".
+// Percent words a share of one: one decimal below 10 % (0.025 → "2.5 %"), whole
+// from there up, halves away from zero; a share under 1 % keeps one figure.
 func Percent(share float64) string {
 	if !finite(share) {
 		return Unknown
 	}
-	if size := math.Abs(share * 100); size != 0 && size < 1 {
-		return significant(share*100, 1) + " %"
+	percent := share * 100
+	switch size := math.Abs(percent); {
+	case size < 0.95:
+		return significant(percent, 1) + " %"
+	case size < 9.95:
+		return decimals(math.Round(percent*10)/10, 1) + " %"
 	}
-	return decimals(share*100, 0) + " %"
+	return decimals(math.Round(percent), 0) + " %"
 }
 
 // Ratio words a mixing ratio by weight as its two figures: "100 : 10".

@@ -173,7 +173,8 @@ func TestPlainFigures(t *testing.T) {
 		{Duration(5400), "1 h 30 min"}, {Duration(3599), "1 h"}, {Duration(86400), "24 h"},
 		{Duration(93600), "26 h"}, {Duration(0), "0 s"}, {Duration(-90), "−2 min"},
 		{Duration(math.Inf(1)), Unknown},
-		{Percent(0.053), "5 %"}, {Percent(0.004), "0.4 %"}, {Percent(0), "0 %"}, {Percent(math.NaN()), Unknown},
+		{Percent(0.053), "5.3 %"}, {Percent(0.025), "2.5 %"}, {Percent(0.125), "13 %"}, {Percent(-0.016), "−1.6 %"},
+		{Percent(0.08), "8 %"}, {Percent(0.0996), "10 %"}, {Percent(0.0097), "1 %"}, {Percent(0.9), "90 %"}, {Percent(0.004), "0.4 %"}, {Percent(0), "0 %"}, {Percent(math.NaN()), Unknown},
 		{Ratio(100, 10), "100 : 10"}, {Ratio(1, 1), "1 : 1"}, {Ratio(math.NaN(), 1), Unknown},
 		{Count(0, "vent", "vents"), "0 vents"}, {Count(1, "vent", "vents"), "1 vent"},
 		{Count(64210, "face", "faces"), "64\u00a0210 faces"}, {Count(-12000, "a", "b"), "−12\u00a0000 b"},
@@ -183,6 +184,29 @@ func TestPlainFigures(t *testing.T) {
 	for _, c := range cases {
 		if c.have != c.want {
 			t.Errorf("have %q, want %q", c.have, c.want)
+		}
+	}
+}
+
+// A range reads in the unit of the likely mass within it, also where the range
+// reaches past one of the unit: 1 lb is 453.59 g.
+func TestMassRangeReadsLikeTheMass(t *testing.T) {
+	cases := []struct {
+		likely, low, high float64
+		mass, span        string
+	}{
+		{438, 419, 462, "438 g (15.4 oz weight)", "419–462 g (14.8–16.3 oz weight)"}, // 14.780, 16.297 oz
+		{460, 440, 485, "460 g (1.01 lb)", "440–485 g (0.97–1.07 lb)"},               // 0.9700, 1.0692 lb
+		{300, 280, 330, "300 g (10.6 oz weight)", "280–330 g (9.9–11.6 oz weight)"},  // 9.877, 11.640 oz
+		{990, 960, 1022, "990 g (2.18 lb)", "960–1022 g (2.12–2.25 lb)"},             // 2.1164, 2.2531 lb
+		{1010, 975, 1050, "1.01 kg (2.23 lb)", "0.97–1.05 kg (2.15–2.31 lb)"},        // 2.1495, 2.3149 lb
+	}
+	for _, c := range cases {
+		if have := Both.Mass(c.likely); have != c.mass {
+			t.Errorf("have %q, want %q", have, c.mass)
+		}
+		if have := Both.MassRange(c.low, c.high); have != c.span {
+			t.Errorf("have %q, want %q", have, c.span)
 		}
 	}
 }
