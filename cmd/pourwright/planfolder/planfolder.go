@@ -41,9 +41,9 @@ func (e *Error) Hint() string { return e.try }
 // Unwrap returns the system's error behind this one, if any.
 func (e *Error) Unwrap() error { return e.cause }
 
-// Check tells whether dir may be written: it does not exist, or it is an
-// earlier plan's, holds nothing else and force is given. extra names files that
-// the new plan has besides those of every plan folder.
+// Check tells whether dir may be written: it does not exist, or is empty, or it
+// is an earlier plan's, holds nothing else and force is given. extra names files
+// that the new plan has besides those of every plan folder.
 func Check(dir string, force bool, extra ...string) error {
 	parent := filepath.Dir(filepath.Clean(dir))
 	if info, err := os.Stat(parent); err != nil || !info.IsDir() {
@@ -57,7 +57,11 @@ func Check(dir string, force bool, extra ...string) error {
 		return &Error{dir + " cannot be looked into", "name another folder with --out", err}
 	case !info.IsDir():
 		return &Error{dir + " exists and is not a folder", "name another folder with --out", nil}
-	case !ours(dir):
+	case isCurrent(info):
+		return &Error{dir + " is the folder you are in, which cannot be replaced from within", "go to the folder above it, or name another folder with --out", nil}
+	case isEmpty(dir):
+		return nil
+	case !Ours(dir):
 		return &Error{dir + " exists and is not a plan folder, so it is left alone", "name another folder with --out", nil}
 	case !force:
 		return &Error{dir + " already holds a plan", "give --force to replace it, or another folder with --out", nil}
@@ -65,8 +69,20 @@ func Check(dir string, force bool, extra ...string) error {
 	return onlyOurs(dir, extra)
 }
 
-// ours tells a plan folder by its plan.json.
-func ours(dir string) bool {
+// isCurrent tells whether a folder is the working folder: a shell that stands
+// in it would be left in a folder that is gone.
+func isCurrent(dir fs.FileInfo) bool {
+	current, err := os.Stat(".")
+	return err == nil && os.SameFile(current, dir)
+}
+
+func isEmpty(dir string) bool {
+	entries, err := os.ReadDir(dir)
+	return err == nil && len(entries) == 0
+}
+
+// Ours tells a plan folder by its plan.json.
+func Ours(dir string) bool {
 	path := filepath.Join(dir, Plan)
 	if info, err := os.Lstat(path); err != nil || !info.Mode().IsRegular() {
 		return false
@@ -148,9 +164,12 @@ func writeAll(dir string, files []File) error {
 	return nil
 }
 
-// swap moves fresh to dir. A plan folder at dir, if it may be replaced, is moved
+// swap moves fresh to dir, which may be an empty folder. A plan folder at dir, if it may be replaced, is moved
 // to old and stays there only if it cannot be moved back after a failure.
 func swap(dir, fresh, old string, replace bool, known []string) error {
+	if isEmpty(dir) {
+		return swapEmpty(dir, fresh)
+	}
 	if replace {
 		if err := os.Rename(dir, old); err == nil {
 			// Nobody adds to it any more; look once more before it is removed.
@@ -163,6 +182,22 @@ func swap(dir, fresh, old string, replace bool, known []string) error {
 	}
 	if err := os.Rename(fresh, dir); err != nil {
 		return restore(&Error{dir + " cannot be written", "name another folder with --out", err}, old, dir)
+	}
+	return nil
+}
+
+// swapEmpty moves fresh to the place of an empty folder.
+func swapEmpty(dir, fresh string) error {
+	info, err := os.Lstat(dir)
+	if err == nil {
+		err = os.Remove(dir) // fails when it is not empty any more
+	}
+	if err != nil {
+		return &Error{dir + " cannot be replaced", "name another folder with --out", err}
+	}
+	if err := os.Rename(fresh, dir); err != nil {
+		_ = os.Mkdir(dir, info.Mode().Perm()) // what fails is told below
+		return &Error{dir + " cannot be written", "name another folder with --out", err}
 	}
 	return nil
 }

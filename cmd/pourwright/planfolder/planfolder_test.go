@@ -79,7 +79,7 @@ func TestLeavesOthersAlone(t *testing.T) {
 		make func(dir string)
 		want string
 	}{
-		"empty folder":          {func(dir string) { os.Mkdir(dir, 0o777) }, "not a plan folder"},
+		"hidden file":           {func(dir string) { put(t, filepath.Join(dir, ".keep"), "") }, "not a plan folder"},
 		"file":                  {func(dir string) { put(t, dir, "mine") }, "not a folder"},
 		"link":                  {func(dir string) { os.Symlink(t.TempDir(), dir) }, "not a folder"},
 		"no plan.json":          {func(dir string) { put(t, filepath.Join(dir, "letter.txt"), "dear") }, "not a plan folder"},
@@ -120,6 +120,45 @@ func TestLeavesOthersAlone(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// An empty folder is as good as none.
+func TestEmptyFolder(t *testing.T) {
+	root := t.TempDir()
+	dir := filepath.Join(root, "pin-plan")
+	if err := os.Mkdir(dir, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := swap(dir, filepath.Join(root, "missing"), filepath.Join(root, "old"), false, nil); err == nil {
+		t.Error("moved a folder that does not exist")
+	}
+	if got := tree(t, root); len(got) != 2 || got["pin-plan"] != "folder" {
+		t.Errorf("after a failure: %v", got)
+	}
+	if err := Write(context.Background(), dir, files, false); err != nil {
+		t.Fatal(err)
+	}
+	if got := tree(t, root); len(got) != 6 {
+		t.Errorf("wrote %v", got)
+	}
+}
+
+// The folder a shell stands in is not pulled away from under it.
+func TestWorkingFolder(t *testing.T) {
+	root := t.TempDir()
+	dir := filepath.Join(root, "pin-plan")
+	if err := Write(context.Background(), dir, files, false); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(dir)
+	for _, name := range []string{".", dir, filepath.Join("..", "pin-plan")} {
+		if err := Write(context.Background(), name, files, true); err == nil || !strings.Contains(err.Error(), "folder you are in") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if got := tree(t, root); len(got) != 6 {
+		t.Errorf("left %v", got)
 	}
 }
 
