@@ -38,6 +38,8 @@ type job struct {
 	detail   []float32 // of each vertex
 	way      stand.Way
 
+	leastSpoutMM float64
+
 	pose    mesh.Pose   // scan frame to stand frame, final once the box is fitted
 	posed   *mesh.Solid // the solid so moved
 	parting cut.Result
@@ -161,7 +163,7 @@ func (j *job) chooseStand() error {
 	j.pose = standPose(j.way)
 	j.posed = j.solid.Posed(j.pose)
 	j.plan.Stand = j.describeStand(r, in.LeastSpoutMM)
-	j.standDoubts(in.LeastSpoutMM)
+	j.leastSpoutMM = in.LeastSpoutMM
 	return nil
 }
 
@@ -238,6 +240,7 @@ func (j *job) fitBox() error {
 	j.plan.Box, j.clearanceRule = describeBox(r), r.ClearanceRule
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	j.plan.Cut = j.describeCut(turn)
+	j.standDoubts()
 	return nil
 }
 
@@ -267,8 +270,9 @@ func (j *job) findTraps() error {
 		return err
 	}
 	castLevel := airtrap.NearlyLevel(s, in)
-	in.Domain, in.Up, in.Open = airtrap.Outside, r3.Vec{Z: 1}, nil
-	pouring, err := airtrap.Find(s, in)
+	// Rubber cannot reach what is glued down either.
+	in.Domain, in.Up = airtrap.Outside, r3.Vec{Z: 1}
+	pouring, err := airtrap.Find(s, airtrap.Input{Domain: in.Domain, Up: in.Up, PersistenceMM: in.PersistenceMM, VolumeMM3: in.VolumeMM3})
 	if err != nil {
 		return err
 	}

@@ -184,7 +184,7 @@ func TestRefusals(t *testing.T) {
 		says    string
 	}{
 		{"unknown unit", Choices{Scan: path, Units: "furlong"}, "furlong"},
-		{"too large", Choices{Scan: path, Units: "m"}, "1.2e+05 mm"},
+		{"too large", Choices{Scan: path, Units: "m"}, "120 m long"},
 		{"too small", Choices{Scan: path, LongestMM: 0.001}, "--longest"},
 		{"unknown rubber", Choices{Scan: path, Units: "mm", Rubber: "tin-99"}, "tin-99"},
 		{"unknown casting", Choices{Scan: path, Units: "mm", Casting: "plaster"}, "plaster"},

@@ -10,28 +10,43 @@ import (
 func (j *job) find(f finding.Finding) { j.plan.Findings = append(j.plan.Findings, f) }
 
 // standDoubts warns of what the way up brings with it.
-func (j *job) standDoubts(leastSpout float64) {
+func (j *job) standDoubts() {
 	w := j.way
-	board := array(j.pose.Point(w.Spout))
-	if w.StemMM > 0 && w.SpoutDiameterMM < leastSpout/2 {
-		j.find(finding.Finding{Question: "stand", Level: finding.Warn, AtMM: &board,
-			Text:   "Where the stem meets the pattern the opening is under half the least spout, so it may fill slowly or not at all.",
-			Action: "Widen the pattern there with clay to the stem's width, and trim the cast; or choose another way up."})
+	at := array(j.pose.Point(w.Spout))
+	tell := func(level finding.Level, text, action string) {
+		j.find(finding.Finding{Question: "stand", Level: level, AtMM: &at, Text: text, Action: action})
+	}
+	if w.StemMM > 0 && w.SpoutDiameterMM < j.leastSpoutMM/2 {
+		tell(finding.Warn, "Where the stem meets the pattern the opening is under half the least spout, so the mold fills slowly there, or foam may not pass at all.",
+			"Widen the pattern there with clay to the stem's width, and trim the cast; or choose another way up.")
+	}
+	if w.OtherFeet > 0 {
+		tell(finding.Warn, fmt.Sprintf("Besides the spout the pattern touches the board in %d more places, and each leaves a hole in the mold.", w.OtherFeet),
+			"Plug them with clay or rubber before you cast, or choose another way up.")
 	}
 	if w.SpoutDetail > 0.3 {
-		j.find(finding.Finding{Question: "stand", Level: finding.Warn, AtMM: &board,
-			Text:   "The spout comes off on detail.",
-			Action: "Choose another way up with --down, or plan to carve that place again on each cast."})
+		tell(finding.Warn, "The spout comes off on detail.",
+			"Choose another way up with --down, or plan to carve that place again on each cast.")
 	}
 	if w.TipDeg <= 3 {
-		j.find(finding.Finding{Question: "stand", Level: finding.Warn, AtMM: &board,
-			Text:   "The pattern does not stand like this by itself.",
-			Action: "Screw or pin it through the board and steady its top with a bar across the box until the rubber has set."})
-	} else {
-		j.find(finding.Finding{Question: "stand", Level: finding.Note, AtMM: &board,
-			Text:   "Liquid rubber lifts and pushes the pattern.",
-			Action: "Glue and seal it to the board all round, and try to move it before you pour."})
+		tell(finding.Warn, "The pattern does not stand like this by itself.",
+			"Screw or pin it through the board and steady its top with a bar across the box until the rubber has set.")
+		return
 	}
+	tell(finding.Note, "Liquid rubber lifts and pushes the pattern.",
+		"Glue and seal it to the board all round, and try to move it before you pour.")
+}
+
+// Air that takes up more than this share of the pattern spoils the cast or the
+// mold, whatever is brushed or rocked (common practice, no source).
+const spoilingAir = 0.05
+
+// airLevel says how bad it is that air stays.
+func (j *job) airLevel(mm3 float64) finding.Level {
+	if mm3 > spoilingAir*j.measures.VolumeMM3 {
+		return finding.Stop
+	}
+	return finding.Warn
 }
 
 // castTrapDoubts warns of air in the cast that no vent frees.
@@ -41,7 +56,7 @@ func (j *job) castTrapDoubts(traps []airtrap.Trap) {
 			continue
 		}
 		at := array(t.At)
-		j.find(finding.Finding{Question: "airtrap", Level: finding.Warn, AtMM: &at,
+		j.find(finding.Finding{Question: "airtrap", Level: j.airLevel(t.VolumeMM3), AtMM: &at,
 			Text:   fmt.Sprintf("Air stays here when casting (%.1f mL) and the pattern itself is in the way of a post.", t.VolumeMM3/1000),
 			Action: "Drill a vent through the cured rubber from the nearest side, or rock the mold while it fills."})
 	}
@@ -51,7 +66,7 @@ func (j *job) castTrapDoubts(traps []airtrap.Trap) {
 func (j *job) rubberTrapDoubts(traps []airtrap.Trap) {
 	for _, t := range traps {
 		at := array(t.At)
-		j.find(finding.Finding{Question: "airtrap", Level: finding.Warn, AtMM: &at,
+		j.find(finding.Finding{Question: "airtrap", Level: j.airLevel(t.VolumeMM3), AtMM: &at,
 			Text:   fmt.Sprintf("Rubber traps air under this place (%.1f mL), which leaves a lump on every cast.", t.VolumeMM3/1000),
 			Action: "Brush the first rubber into it, and tilt the board as the level passes, or choose another way up."})
 	}

@@ -61,16 +61,53 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Loaded{Solid: solid, Measures: solid.Measure(), Findings: []finding.Finding{}}
+	material := solid.Measure()
+	l := &Loaded{Solid: solid.Envelope(), Measures: material, Findings: []finding.Finding{}}
+	hollow := l.Solid != solid
+	if hollow {
+		l.Measures = l.Solid.Measure()
+	}
 	l.Findings = append(l.Findings, units.findings...)
 	for _, note := range source.Notes {
 		l.Findings = append(l.Findings, finding.Finding{Question: "scan", Level: finding.Note, Text: note,
 			Action: "Look at the picture: is the whole part there?"})
 	}
 	l.Scan = l.describe(c, source, report, units, box, raw)
+	l.Scan.MaterialMM3, l.Scan.VolumeMM3 = material.VolumeMM3, material.VolumeMM3
+	if hollow {
+		l.Scan.As = "hollow"
+		l.Findings = append(l.Findings, sealedHollow(l.Measures.VolumeMM3-material.VolumeMM3))
+	}
+	if n := outerParts(report); n > 1 {
+		l.Findings = append(l.Findings, separateParts(n))
+	}
 	l.Findings = append(l.Findings, l.accuracy())
 	p.Tell("measuring", 1, 1)
 	return l, nil
+}
+
+// sealedHollow says what is done about a closed hollow inside.
+func sealedHollow(mm3 float64) finding.Finding {
+	return finding.Finding{Question: "scan", Level: finding.Warn,
+		Text:   fmt.Sprintf("The scan has a closed hollow of %.1f mL inside; rubber never gets in, so the plan takes the outside for the part, and the cast comes out solid.", mm3/1000),
+		Action: "If the hollow is not there on the original, delete it from the scan; if it is open somewhere, scan the opening too."}
+}
+
+// outerParts counts the parts of the surface that are no hollows.
+func outerParts(report mesh.Report) int {
+	n := report.Shells
+	for _, p := range report.Problems {
+		if p.Kind == mesh.KindInnerCavity || p.Kind == mesh.KindFlatShell {
+			n -= p.Count
+		}
+	}
+	return n
+}
+
+func separateParts(n int) finding.Finding {
+	return finding.Finding{Question: "scan", Level: finding.Stop,
+		Text:   fmt.Sprintf("The scan holds %d separate parts, and each would need a spout of its own.", n),
+		Action: "Delete loose scraps in a mesh program; save parts that belong to the job each in a file of its own."}
 }
 
 // finiteExtent tells whether a mesh has finite vertices and any extent.

@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"pourwright/analysis/finding"
@@ -106,10 +107,18 @@ func (u units) checkSize(longest float64, c Choices) error {
 	if mm >= leastLongest && mm <= mostLongest {
 		return nil
 	}
-	what := fmt.Sprintf("taken in %s, the part is %.3g mm long", u.plural(), mm)
+	what := fmt.Sprintf("taken in %s, the part is %s long", u.plural(), sized(mm))
 	if c.LongestMM != 0 {
-		what = fmt.Sprintf("by --longest the part is %.3g mm long", mm)
+		what = fmt.Sprintf("by --longest the part is %s long", sized(mm))
 	}
 	return &Refusal{what + fmt.Sprintf(", and blocks are planned for parts of %d mm to %d m", leastLongest, mostLongest/1000),
 		"Give the file's unit with --units mm, cm, m or in, or the true longest side with --longest."}
+}
+
+// sized writes any length so that it reads: 0.001 mm, 412 mm, 100 m.
+func sized(mm float64) string {
+	if mm >= 10_000 {
+		return strconv.FormatFloat(mm/1000, 'f', 0, 64) + " m"
+	}
+	return strconv.FormatFloat(mm, 'g', 3, 64) + " mm"
 }

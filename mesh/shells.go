@@ -196,3 +196,42 @@ func halfTurn(p, a, b r3.Vec) int {
 	}
 	return 0
 }
+
+// Envelope returns the solid without the closed hollows inside it: what rubber
+// poured around it cannot enter. It returns s itself when there are none.
+func (s *Solid) Envelope() *Solid {
+	shellOf, n, _ := s.faceShells()
+	if n < 2 {
+		return s
+	}
+	list, _ := s.tally(shellOf, n, s.Bounds())
+	var faces [][3]int32
+	for f, t := range s.Faces {
+		if shellOf[f] >= 0 && list[shellOf[f]].volume > 0 {
+			faces = append(faces, t)
+		}
+	}
+	if len(faces) == len(s.Faces) {
+		return s
+	}
+	return &Solid{(&Mesh{Vertices: s.Vertices, Faces: faces}).used()}
+}
+
+// used returns the mesh without the vertices that no face uses.
+func (m *Mesh) used() *Mesh {
+	to := make([]int32, len(m.Vertices))
+	for _, t := range m.Faces {
+		to[t[0]], to[t[1]], to[t[2]] = 1, 1, 1
+	}
+	out := &Mesh{Faces: make([][3]int32, len(m.Faces))}
+	for v, used := range to {
+		if used > 0 {
+			to[v] = int32(len(out.Vertices))
+			out.Vertices = append(out.Vertices, m.Vertices[v])
+		}
+	}
+	for f, t := range m.Faces {
+		out.Faces[f] = [3]int32{to[t[0]], to[t[1]], to[t[2]]}
+	}
+	return out
+}

@@ -17,7 +17,7 @@ const (
 // although nothing stops them.
 type Shallow struct {
 	AreaMM2 float64 // of all such patches
-	At      r3.Vec  // middle of the largest
+	At      r3.Vec  // on the largest, near its middle
 }
 
 // NearlyLevel sums the nearly level ceiling of the liquid's space, an opening's
@@ -57,25 +57,36 @@ func NearlyLevel(s *Surface, in Input) *Shallow {
 	return &all
 }
 
-// patch measures the connected faces around f that belong, and marks them.
-func (s *Surface) patch(f int32, belongs func(int32) bool, seen []bool) (area float64, middle r3.Vec) {
+// patch measures the connected faces around f that belong, and marks them. The
+// place is the middle of the face nearest to the patch's own middle.
+func (s *Surface) patch(f int32, belongs func(int32) bool, seen []bool) (area float64, at r3.Vec) {
 	seen[f] = true
-	todo := []int32{f}
-	for len(todo) > 0 {
-		g := todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
-		a, b, c := s.m.Corners(int(g))
-		size := r3.Norm(s.m.DoubleAreaNormal(int(g))) / 2
+	faces := []int32{f}
+	var sum r3.Vec
+	for i := 0; i < len(faces); i++ {
+		size := r3.Norm(s.m.DoubleAreaNormal(int(faces[i]))) / 2
 		area += size
-		middle = r3.Add(middle, r3.Scale(size/3, r3.Add(r3.Add(a, b), c)))
-		for _, v := range s.m.Faces[g] {
+		sum = r3.Add(sum, r3.Scale(size, s.middle(faces[i])))
+		for _, v := range s.m.Faces[faces[i]] {
 			for _, h := range s.faces.Of(int(v)) {
 				if !seen[h] && belongs(h) {
 					seen[h] = true
-					todo = append(todo, h)
+					faces = append(faces, h)
 				}
 			}
 		}
 	}
-	return area, r3.Scale(1/area, middle)
+	centre := r3.Scale(1/area, sum)
+	at = s.middle(f)
+	for _, g := range faces {
+		if p := s.middle(g); r3.Norm2(r3.Sub(p, centre)) < r3.Norm2(r3.Sub(at, centre)) {
+			at = p
+		}
+	}
+	return area, at
+}
+
+func (s *Surface) middle(f int32) r3.Vec {
+	a, b, c := s.m.Corners(int(f))
+	return r3.Scale(1./3, r3.Add(r3.Add(a, b), c))
 }

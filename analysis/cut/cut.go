@@ -233,10 +233,18 @@ func why(best, worst Plane, volume float64) string {
 	}
 	text += " and leaves " + undercutWords(share(best))
 	if share(worst) > share(best)+5 {
-		text += fmt.Sprintf(" (rubber behind it: %.2g times the pattern's volume; the worst plane has %.2g times)",
-			share(best)/100, share(worst)/100)
+		text += fmt.Sprintf(" (rubber that hooks behind the pattern: %s its volume; the worst plane has %s)",
+			times(share(best)/100), times(share(worst)/100))
 	}
 	return text + "."
+}
+
+// times writes how many times the pattern's volume something is.
+func times(x float64) string {
+	if x < 0.01 {
+		return "under 0.01 times"
+	}
+	return fmt.Sprintf("%.2g times", x)
 }
 
 func detailWords(d float64) string {

@@ -15,6 +15,9 @@ const (
 	// The scale's step is to be at most this share of the smaller part
 	// (common practice, no source).
 	stepShare = 0.02
+	// Helpers can mix side by side, but not more than a few of them (common
+	// practice, no source).
+	mostPotLives = 4
 	// Thicker rubber holds stirred-in air (common practice, no source).
 	thickPaS = 20
 )
@@ -68,9 +71,14 @@ func (in Input) timeDoubts(r Result, tell func(finding.Level, string, string)) {
 		return
 	}
 	level, text := finding.Note, fmt.Sprintf("The rubber is poured in %d batches.", n)
-	if all := r.TimeNeededS * float64(n); all > pot {
+	all := r.TimeNeededS * float64(n)
+	if all > pot {
 		level = finding.Warn
 		text = fmt.Sprintf("%d batches one after another take about %.0f min and the pot life is %.0f min.", n, minutes(all), pot/60)
+	}
+	if all > mostPotLives*pot {
+		tell(finding.Stop, text, "Take a far slower rubber and larger mixing vessels, or make a thinner mold of another kind: poured like this, the first rubber is hard before the last is mixed.")
+		return
 	}
 	tell(level, text,
 		"Weigh all parts out first and mix with helpers, so that each batch goes onto rubber that is still liquid; never stop at a band of detail.")

@@ -31,7 +31,7 @@ func (in Input) ask(points []r3.Vec) (asked, error) {
 	a := asked{longest: in.LongestMM}
 	if a.longest == 0 {
 		b := mesh.BoundsOf(points)
-		s := extent(points, turn(points, r3.Vec{}))
+		s := extent(points, Input{}.turn(points))
 		a.longest = math.Max(b.Max.Z-math.Min(0, b.Min.Z), math.Max(s.max.X-s.min.X, s.max.Y-s.min.Y))
 	}
 	a.usual = DefaultClearanceMM(a.longest)

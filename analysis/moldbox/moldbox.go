@@ -109,7 +109,7 @@ func Fit(points []r3.Vec, in Input) (Result, error) {
 		return Result{}, err
 	}
 	r := Result{Shape: "rectangle", ClearanceRule: a.rule}
-	plan := in.lay(points, a, turn(points, in.CutNormal))
+	plan := in.lay(points, a, in.turn(points))
 	if plan.width > plan.length {
 		plan = plan.quarterTurn()
 	}
@@ -154,23 +154,57 @@ func checkPoints(points []r3.Vec) error {
 // the pattern alone, so that clearances never change the turn.
 const squareToCut = 1.01
 
+// A cut that meets the wall nearer than this to a corner of the box leaves a
+// feather edge of rubber there (common practice, no source).
+const leastFromCornerMM = 12
+
 // turn is the turn about z in (−π/2, π/2] that lays the pattern's rectangle
-// along the axes.
-func turn(points []r3.Vec, cutNormal r3.Vec) float64 {
+// along the axes: the least one, or the least of those, a degree apart, that
+// keep the cut off the corners.
+func (in Input) turn(points []r3.Vec) float64 {
 	flat := make([]r2.Vec, len(points))
 	for i, p := range points {
 		flat[i] = r2.Vec{X: p.X, Y: p.Y}
 	}
-	least := mesh.MinAreaRect(flat)
-	angle := halfTurn(-least.Angle)
-	if cutNormal.X == 0 && cutNormal.Y == 0 {
-		return angle
+	least := halfTurn(-mesh.MinAreaRect(flat).Angle)
+	if in.CutNormal.X == 0 && in.CutNormal.Y == 0 {
+		return least
 	}
-	square := halfTurn(-math.Atan2(cutNormal.Y, cutNormal.X))
-	if e := extent(points, square); e.area() <= squareToCut*extent(points, angle).area() {
+	square := halfTurn(-math.Atan2(in.CutNormal.Y, in.CutNormal.X))
+	if extent(points, square).area() <= squareToCut*extent(points, least).area() {
 		return square
 	}
-	return angle
+	best, area := square, math.Inf(1)
+	for degree := range 90 {
+		// 0, 1, −1, 2, −2, …: of equal areas the one nearest to the least.
+		off := float64((degree+1)/2) * math.Pi / 180
+		if degree%2 == 0 {
+			off = -off
+		}
+		angle := halfTurn(least + off)
+		if e := extent(points, angle); e.area() < area*(1-1e-9) && in.offCorners(e, angle) {
+			best, area = angle, e.area()
+		}
+	}
+	return best
+}
+
+// offCorners tells whether the cut meets the walls of a box around e away from
+// its corners. The box has the usual clearance of cut walls all round, so that
+// the clearances asked never change the turn.
+func (in Input) offCorners(e span, angle float64) bool {
+	pose := turned(angle, r3.Vec{})
+	p, n := pose.Point(in.CutPoint), pose.Dir(in.CutNormal)
+	x0, x1 := e.min.X-LeastCutClearanceMM, e.max.X+LeastCutClearanceMM
+	y0, y1 := e.min.Y-LeastCutClearanceMM, e.max.Y+LeastCutClearanceMM
+	for _, x := range [2]float64{x0, x1} {
+		for _, y := range [2]float64{y0, y1} {
+			if math.Abs(n.X*(x-p.X)+n.Y*(y-p.Y)) < leastFromCornerMM*math.Sqrt2/2 {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // halfTurn brings an angle into (−π/2, π/2] by half turns.

@@ -119,15 +119,18 @@ func (j *judge) way(down r3.Vec) Way {
 	}
 	if c.diameter < j.in.LeastSpoutMM {
 		w.StemMM = StemMM
+	} else {
+		w.Open, w.OtherFeet = c.onBoard(j.depth), c.others
 	}
-	w.Cast, w.Rubber = j.air(down, c.open)
+	w.Cast, w.Rubber = j.air(down, w.Open)
 	w.SpoutDetail, w.DetailLost = j.scarredDetail(c, w.StemMM == 0)
 	w.RubberMM3 = j.roughRubber(up, w)
 	w.TipDeg = j.tip(up, c, w.StemMM)
 	v := j.in.Measures.VolumeMM3
 	w.Criteria = Criteria{
-		Detail:    1 - min(1, max(2*w.SpoutDetail, 4*w.DetailLost)),
-		Spout:     min(1, c.diameter/j.in.LeastSpoutMM),
+		Detail: 1 - min(1, max(2*w.SpoutDetail, 4*w.DetailLost)),
+		// Each other place on the board is a hole in the mold to plug.
+		Spout:     min(1, c.diameter/j.in.LeastSpoutMM) / (1 + 0.3*float64(w.OtherFeet)),
 		CastAir:   airScore(w.Cast, v),
 		RubberAir: airScore(w.Rubber, v),
 		Stability: min(1, max(0, w.TipDeg/30)),

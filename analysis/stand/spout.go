@@ -14,11 +14,15 @@ import (
 // the spout is measured.
 const contactMM = 0.5
 
+// footMM2 is the least section that counts as a place where the pattern touches.
+const footMM2 = 4
+
 // contact is where the pattern meets the board.
 type contact struct {
 	lowest   int32
 	centre   r3.Vec    // of the spout, on the lowest plane, frame of the mesh
 	diameter float64   // of the largest circle in the section, 0 for a bare tip
+	others   int       // places besides the spout's where the pattern touches
 	feet     []r2.Vec  // the section's points, in the frame (x, y) of mesh.Frame(up)
 	open     []int32   // vertices in the spout
 	height   []float64 // of every vertex above the lowest
@@ -43,6 +47,9 @@ func touch(m *mesh.Mesh, up r3.Vec, depth float64) contact {
 	loops := m.Section(r3.Add(tip, r3.Scale(depth, up)), up)
 	var rings [][]r2.Vec
 	for _, l := range loops {
+		if mesh.LoopsArea([]mesh.Loop{l}, up) > footMM2 {
+			c.others++
+		}
 		ring := make([]r2.Vec, len(l.Points))
 		for i, p := range l.Points {
 			ring[i] = flat(p)
@@ -50,6 +57,7 @@ func touch(m *mesh.Mesh, up r3.Vec, depth float64) contact {
 		rings = append(rings, ring)
 		c.feet = append(c.feet, ring...)
 	}
+	c.others = max(0, c.others-1)
 	centre, radius := widestCircle(rings)
 	if radius <= 0 {
 		c.centre = tip
@@ -61,6 +69,18 @@ func touch(m *mesh.Mesh, up r3.Vec, depth float64) contact {
 	c.centre = r3.Add(r3.Add(r3.Scale(centre.X, x), r3.Scale(centre.Y, y)), r3.Scale(low, up))
 	c.openSpout(m, flat, centre, radius, depth)
 	return c
+}
+
+// onBoard lists every vertex within the depth: without a stem all of them are
+// openings.
+func (c *contact) onBoard(depth float64) []int32 {
+	var all []int32
+	for v, h := range c.height {
+		if h <= depth {
+			all = append(all, int32(v))
+		}
+	}
+	return all
 }
 
 // openSpout lists the vertices on the board within the spout's circle and what

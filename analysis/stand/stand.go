@@ -75,7 +75,8 @@ type Way struct {
 	Spout           r3.Vec // centre of the opening on the pattern
 	SpoutDiameterMM float64
 	StemMM          float64 // 0: the pattern touches the board itself
-	Open            []int32 // vertices in the spout
+	Open            []int32 // vertices in the spout and wherever else it lies open to the board
+	OtherFeet       int     // places besides the spout where the pattern touches the board
 	HeightMM        float64
 	Cast, Rubber    Air
 	SpoutDetail     float64 // mean detail under and around the spout and on the board, 0–1

@@ -37,10 +37,14 @@ func spoutWords(w Way) string {
 		where += " and part of the detail lies on the board"
 	}
 	if w.StemMM == 0 {
-		return "the spout is " + where + ", wide enough where the pattern stands on the board"
+		where += ", wide enough where the pattern stands on the board"
+		if w.OtherFeet > 0 {
+			where += "; it also touches the board " + places(w.OtherFeet) + ", each a hole to plug"
+		}
+		return "the spout is " + where
 	}
 	if w.Criteria.Spout < 0.2 {
-		return "the spout is " + where + ", but only a tip touches, so it needs a stem"
+		return "the spout is " + where + ", but only a tip or a narrow edge touches, so it needs a stem"
 	}
 	return "the spout is " + where + ", but too narrow there, so it needs a stem"
 }
