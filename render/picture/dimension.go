@@ -27,16 +27,17 @@ const (
 	pastEnds                   // level, over or under the line
 )
 
-// dimensions lists what is measured on the box, not yet labelled.
+// dimensions lists what is measured on the box, not yet labelled. Inside sizes
+// and walls are rounded up, as in the cut list; the level is read off a rule.
 func (s *scene) dimensions(cam camera) []dimension {
-	in, words := s.plan.Box.InsideMM, s.words.length
+	in, up := s.plan.Box.InsideMM, s.words.lengthUp
 	near := sign(cam.toward.X) // the end wall towards the viewer
 	level := s.block.Max.Z
 	all := []dimension{
-		s.along(cam, corner(s.block, -1, -1, 0), corner(s.block, 1, -1, 0), r3.Vec{Y: -1}, "inside length, front", words(in[0])),
-		s.along(cam, corner(s.block, near, -1, 0), corner(s.block, near, 1, 0), r3.Vec{X: float64(near)}, "inside width, "+endName(near), words(in[1])),
-		s.beside(cam, corner(s.block, -near, -1, 0), s.wallTop, "wall height", words(s.wallTop)),
-		s.beside(cam, corner(s.block, near, 1, 0), level, "rubber level", words(level)),
+		s.along(cam, corner(s.block, -1, -1, 0), corner(s.block, 1, -1, 0), r3.Vec{Y: -1}, "inside length, front", up(in[0])),
+		s.along(cam, corner(s.block, near, -1, 0), corner(s.block, near, 1, 0), r3.Vec{X: float64(near)}, "inside width, "+endName(near), up(in[1])),
+		s.beside(cam, corner(s.block, -near, -1, 0), s.wallTop, "wall height", up(s.wallTop)),
+		s.beside(cam, corner(s.block, near, 1, 0), level, "rubber level", s.words.length(level)),
 	}
 	return all
 }

@@ -108,11 +108,13 @@ func (c *canvas) drawSection(s *scene, f face, poly []r3.Vec) {
 	behind := oak
 	if s.hasCut {
 		c.hatch(deep, 0.38, block)
-		behind = oak.mix(paper, 0.45)
+		behind = behindCut
 	}
 	c.fill(behind, 1, s.shade(f)...)
 	for _, v := range s.vents {
-		c.draw(line(lamp, math.Max(2*v.radius*f.scale, 3)), f.all([]r3.Vec{v.foot, v.top}))
+		if v.isPost() {
+			c.draw(line(lamp, math.Max(2*v.radius*f.scale, 3)), f.all([]r3.Vec{v.foot, v.top}))
+		}
 	}
 	c.fill(oak, 1, outline...)
 	if s.spoutR > 0 {

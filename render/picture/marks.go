@@ -86,8 +86,10 @@ func (c *canvas) drawInFront(s *scene, cam camera, o *opaque) {
 		c.draw(line(blue, 3.2), seen...)
 	}
 	for _, v := range s.vents {
-		_, hidden := o.seen(cam, []r3.Vec{v.foot, v.top}, v.radius+1.5*leastRod/cam.scale)
-		c.draw(dashed(lamp, 2.4, 4, 5), hidden...)
+		if v.isPost() {
+			_, hidden := o.seen(cam, []r3.Vec{v.foot, v.top}, v.radius+1.5*leastRod/cam.scale)
+			c.draw(dashed(lamp, 2.4, 4, 5), hidden...)
+		}
 		c.draw(line(amber, 1.6), cam.all(circle(r3.Vec{X: v.foot.X, Y: v.foot.Y}, math.Max(v.radius, 1.6*leastRod/cam.scale))))
 	}
 	if s.spoutR > 0 {

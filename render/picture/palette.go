@@ -25,6 +25,8 @@ var (
 	faint  = ink.mix(paper, 0.55) // thin lines
 	deep   = glass.mix(ink, 0.30) // rubber in the cut face's hatching
 	shadow = oak.mix(ink, 0.62)
+
+	behindCut = oak.mix(paper, 0.45) // pattern further off than the cut face
 )
 
 // mix moves a by share (0–1) towards b.

@@ -228,7 +228,7 @@ func TestColoursOfTheLegendAreShown(t *testing.T) {
 		least int
 	}{
 		{"paper", paper, 400_000}, {"ink", ink, 2000}, {"pattern", oak, 10_000},
-		{"cut", blue, 1000}, {"spout and vents", lamp, 1000}, {"board", board, 500},
+		{"behind the cut", behindCut, 500}, {"cut", blue, 1000}, {"spout and vents", lamp, 1000}, {"board", board, 500},
 	} {
 		if n := d.canvas.count(want.tint, rect{0, 0, Width, Height}); n < want.least {
 			t.Errorf("%s: %d pixels, want %d or more", want.name, n, want.least)
@@ -258,9 +258,11 @@ func TestSamePixelsEveryTime(t *testing.T) {
 // Law: a job a thousand times as large looks the same, but for its figures.
 func TestSizeDoesNotChangeThePicture(t *testing.T) {
 	still := wording{
-		length: func(float64) string { return "so long" },
-		size:   func([]float64) string { return "so large" },
-		mass:   func(float64) string { return "so much" },
+		length:   func(float64) string { return "so long" },
+		size:     func([]float64) string { return "so large" },
+		lengthUp: func(float64) string { return "so long" },
+		sizeUp:   func([]float64) string { return "so large" },
+		mass:     func(float64) string { return "so much" },
 	}
 	const times = 1024 // exact in binary, so that only drawing could differ
 	small := job{name: "vase", clearance: 16, spout: 40, vents: 3}

@@ -112,6 +112,12 @@ func rodBetween(a, b r3.Vec, radius float64) rod {
 	return rod{foot: a, top: b, radius: radius}
 }
 
+// leastPost is the shortest post, in mm. Where the pattern is nearer to the
+// board it stands on it, and leaves the vent itself.
+const leastPost = 1.0
+
+func (r rod) isPost() bool { return r3.Norm(r3.Sub(r.top, r.foot)) >= leastPost }
+
 func vec(a [3]float64) r3.Vec { return r3.Vec{X: a[0], Y: a[1], Z: a[2]} }
 
 func along(a, b r3.Vec, t float64) r3.Vec { return r3.Add(a, r3.Scale(t, r3.Sub(b, a))) }

@@ -33,7 +33,7 @@ func (s *scene) bodies(scale float64) []body {
 	}
 	for _, v := range s.vents {
 		v.radius = math.Max(v.radius, leastRod/scale)
-		if r3.Norm(r3.Sub(v.top, v.foot)) > 0 {
+		if v.isPost() {
 			all = append(all, shaded(cylinder(v), lamp))
 		}
 	}

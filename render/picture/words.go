@@ -11,14 +11,16 @@ import (
 
 // wording is how the picture says quantities.
 type wording struct {
-	length func(mm float64) string
-	size   func(mm []float64) string
-	mass   func(g float64) string
-	inches bool // the scale bar is a round number of inches
+	length   func(mm float64) string
+	size     func(mm []float64) string
+	lengthUp func(mm float64) string   // of the box, to cut boards by
+	sizeUp   func(mm []float64) string // the same
+	mass     func(g float64) string
+	inches   bool // the scale bar is a round number of inches
 }
 
 func wordedBy(s say.Style) wording {
-	return wording{length: s.Length, size: s.Size, mass: s.Mass, inches: s == say.Inch}
+	return wording{length: s.Length, size: s.Size, lengthUp: s.LengthUp, sizeUp: s.SizeUp, mass: s.Mass, inches: s == say.Inch}
 }
 
 // drawTitle writes the plan's name and its main figures.
@@ -51,7 +53,7 @@ func (s *scene) caption() []string {
 		}
 		first += "  ·  " + mass
 	}
-	return []string{first, "Box inside " + s.words.size(in[:2]) + ", filled to " + s.words.length(in[2])}
+	return []string{first, "Box inside " + s.words.sizeUp(in[:2]) + ", filled to " + s.words.length(in[2])}
 }
 
 // entry is a row of the legend: what is drawn in a 46 × 26 px swatch at the
@@ -72,6 +74,9 @@ func (s *scene) legend() []entry {
 			c.draw(dashed(blue, 2.4, 13, 7), closed(rect{p.X, p.Y, p.X + 46, p.Y + 26}.corners()))
 		}})
 	}
+	if s.hasCut {
+		all = append(all, entry{"pattern behind the cut", func(c *canvas, p point) { c.swatch(behindCut, 1, shadow, p) }})
+	}
 	if len(s.outline) > 0 {
 		all = append(all, entry{"its line on the pattern", func(c *canvas, p point) {
 			c.draw(line(blue, 3.2), []point{{p.X, p.Y + 13}, {p.X + 46, p.Y + 13}})
@@ -91,7 +96,7 @@ func (s *scene) legend() []entry {
 		}
 	}
 	if len(s.vents) > 0 {
-		all = append(all, entry{ventsName(len(s.vents)), func(c *canvas, p point) {
+		all = append(all, entry{s.ventsName(), func(c *canvas, p point) {
 			c.draw(line(lamp, 6), []point{{p.X + 3, p.Y + 13}, {p.X + 43, p.Y + 13}})
 		}})
 	}
@@ -108,8 +113,19 @@ func (s *scene) legend() []entry {
 	return append(all, entry{"base board", func(c *canvas, p point) { c.swatch(board, 1, faint, p) }})
 }
 
-func ventsName(n int) string {
-	if n == 1 {
+func (s *scene) ventsName() string {
+	n, posts := len(s.vents), 0
+	for _, v := range s.vents {
+		if v.isPost() {
+			posts++
+		}
+	}
+	switch {
+	case posts < n && n == 1:
+		return "vent, at the board"
+	case posts < n:
+		return strconv.Itoa(n) + " vents"
+	case n == 1:
 		return "vent, left by a post"
 	}
 	return strconv.Itoa(n) + " vents, left by posts"
