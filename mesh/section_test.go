@@ -200,6 +200,10 @@ func TestSectionOfBrokenMeshes(t *testing.T) {
 			}
 		}
 	}
+	backToBack := &mesh.Mesh{Vertices: meshtest.Tetra().Vertices, Faces: [][3]int32{{0, 1, 3}, {0, 3, 1}}}
+	if loops := backToBack.Section(r3.Vec{Z: 0.5}, r3.Vec{Z: 1}); len(loops) != 0 {
+		t.Errorf("%d loops of two faces back to back, which hold no area", len(loops))
+	}
 	if loops := (&mesh.Mesh{}).Section(r3.Vec{}, r3.Vec{Z: 1}); len(loops) != 0 {
 		t.Errorf("%d loops of nothing", len(loops))
 	}
