@@ -19,7 +19,10 @@ require (
 require (
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
 	github.com/fogleman/simplify v0.0.0-20170216171241-d32f302d5046 // indirect
+	github.com/hpinc/go3mf v0.24.2 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
+	github.com/qmuntal/gltf v0.28.0 // indirect
+	github.com/qmuntal/opc v0.7.10 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/mod v0.41.0 // indirect
 	golang.org/x/sync v0.24.0 // indirect
