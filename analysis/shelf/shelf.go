@@ -186,7 +186,7 @@ func find[T any](entries []T, noun, key string, keyOf func(T) string) (T, error)
 	var none T
 	return none, &Error{
 		what: fmt.Sprintf("no %s %q is on the shelf", noun, key),
-		try:  "take one of " + strings.Join(keys, ", ") + ", or add yours to a shelf file",
+		try:  "take one of " + strings.Join(keys, ", ") + ", or name a file with your own by --shelf",
 	}
 }
 

@@ -12,7 +12,7 @@ func newCompletionCmd(con *console) *cobra.Command {
 	return &cobra.Command{
 		Use:   "completion SHELL",
 		Short: "Print the script that completes commands in bash, zsh, fish or powershell",
-		Long:  "Prints a script for your shell. Once the shell has read it, the tab key completes commands, flags, files and shelf keys.",
+		Long:  "Prints a script for your shell. Once the shell has read it, the tab key completes\ncommands, flags, files and shelf keys.",
 		Example: `  source <(pourwright completion bash)
   pourwright completion zsh > "${fpath[1]}/_pourwright"
   pourwright completion fish > ~/.config/fish/completions/pourwright.fish

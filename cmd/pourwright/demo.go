@@ -17,18 +17,18 @@ func newDemoCmd(con *console, g *globals) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:     "demo",
 		Short:   "Plan the mold of a built-in scan, to see what a plan is",
-		Long:    "Plans the mold of a prop from an invented play, whose scan is built in, and writes its plan folder with the scan in it.",
+		Long:    "Plans the mold of a prop from an invented play, whose scan is built in, and writes\nits plan folder with the scan in it.",
 		Example: "  pourwright demo\n  pourwright demo --out somewhere --force",
 		Args:    noArguments,
 		RunE:    func(cmd *cobra.Command, _ []string) error { return p.runDemo(cmd.Context()) },
 	}
-	p.addFolder(cmd)
+	p.addFolder(cmd, "`FOLDER` to write (else the scan's name and -plan)")
 	return cmd
 }
 
 func (p *planner) runDemo(ctx context.Context) error {
 	name, stl := samples.Demo()
-	dir := p.folder(name)
+	dir := p.folder("", name)
 	if err := planfolder.Check(dir, p.force, name); err != nil {
 		return err
 	}

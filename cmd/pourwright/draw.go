@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -35,9 +36,17 @@ func newDrawCmd(con *console, g *globals) *cobra.Command {
 	}
 	d.job.addScan(cmd)
 	d.job.addMold(cmd)
-	cmd.Flags().StringVar(&d.out, "out", "preview.png", "`FILE` to draw to")
+	cmd.Flags().StringVar(&d.out, "out", "preview.png", "PNG `FILE` to write")
 	cmd.Flags().BoolVar(&d.force, "force", false, "replace the file if it exists")
 	return cmd
+}
+
+// pngName is a file name with .png instead of another ending.
+func pngName(path string) string {
+	if name := strings.TrimSuffix(path, filepath.Ext(path)); name != "" && !os.IsPathSeparator(name[len(name)-1]) {
+		return name + ".png"
+	}
+	return "preview.png"
 }
 
 // drawn is what draw answers for programs.
@@ -50,6 +59,9 @@ func (d *drawer) run(ctx context.Context, arg string) error {
 	c, err := d.job.choices(arg, d.globals)
 	if err != nil {
 		return err
+	}
+	if !strings.EqualFold(filepath.Ext(d.out), ".png") {
+		return &usageError{fmt.Sprintf("the picture is a PNG, and %q does not end in .png", d.out), "--out " + pngName(d.out)}
 	}
 	if err := mayWrite(d.out, d.force); err != nil {
 		return err

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
@@ -23,8 +24,11 @@ type jobFlags struct{ typed analysis.Choices }
 // addScan adds the flags that say what the scan is.
 func (j *jobFlags) addScan(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.Func("units", "`UNIT` of the scan: mm, cm, m or in (else guessed)", word(&j.typed.Units))
-	flags.Func("longest", "caliper `LENGTH` of the part's longest side", func(s string) error {
+	flags.Func("units", "the `UNIT` that the scan file is in: mm, cm, m or in (else guessed)", func(s string) (err error) {
+		j.typed.Units, err = quantity.ScanUnit(s)
+		return err
+	})
+	flags.Func("longest", "`LENGTH` of the part's longest side by caliper, which scales the scan", func(s string) error {
 		mm, err := quantity.Length(s)
 		if err == nil && mm == 0 {
 			return &usageError{"the longest side is nothing", "measure the part and give its length, such as --longest 412mm"}
@@ -32,7 +36,7 @@ func (j *jobFlags) addScan(cmd *cobra.Command) {
 		j.typed.LongestMM = mm
 		return err
 	})
-	completeWith(cmd, "units", func() []string { return []string{"mm", "cm", "m", "in"} })
+	completeWith(cmd, "units", quantity.ScanUnits)
 	cmd.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return []string{"stl", "toml"}, cobra.ShellCompDirectiveFilterFileExt
 	}
@@ -41,19 +45,20 @@ func (j *jobFlags) addScan(cmd *cobra.Command) {
 // addMold adds the flags that say how the mold is to be.
 func (j *jobFlags) addMold(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.Func("down", "scan direction `x,y,z` to stand on the board (else the best)", func(s string) error {
+	flags.Func("down", "the direction `x,y,z`, in the scan's axes, that points at the board (else the best)", func(s string) error {
 		d, err := quantity.Direction(s)
 		j.typed.Down = &d
 		return err
 	})
-	addLength(flags, &j.typed.ClearanceMM, "clearance", "rubber, `LENGTH` to each wall (else by the size)")
-	addLength(flags, &j.typed.CutClearanceMM, "cut-clearance", "the same `LENGTH` where the cut meets a wall (else 19mm)")
-	addLength(flags, &j.typed.CoverMM, "cover", "rubber, `LENGTH` above the pattern (else clearance + 4mm)")
-	addLength(flags, &j.typed.FreeboardMM, "freeboard", "wall, `LENGTH` above the rubber (else 12mm)")
-	flags.Func("rubber", "`KEY` of the rubber on the shelf (else "+shelf.DefaultRubber+")", word(&j.typed.Rubber))
-	flags.Func("casting", "`KEY` of what is cast, foam or resin (else "+shelf.DefaultCasting+")", word(&j.typed.Casting))
-	completeWith(cmd, "rubber", rubberKeys)
-	completeWith(cmd, "casting", castingKeys)
+	addLength(flags, &j.typed.ClearanceMM, "clearance", "`LENGTH` of rubber between the part and each wall (else by its size)")
+	addLength(flags, &j.typed.CutClearanceMM, "cut-clearance", "`LENGTH` of rubber to the walls that the cut crosses (else the clearance, but at least 19mm for keys)")
+	addLength(flags, &j.typed.CoverMM, "cover", "`LENGTH` of rubber above the part (else the clearance and 4mm more)")
+	addLength(flags, &j.typed.FreeboardMM, "freeboard", "`LENGTH` of wall that stands above the rubber (else 12mm)")
+	flags.Func("rubber", "shelf `KEY` of the rubber (else "+shelf.DefaultRubber+")", word(&j.typed.Rubber))
+	flags.Func("casting", "shelf `KEY` of what is cast in the mold (else "+shelf.DefaultCasting+")", word(&j.typed.Casting))
+	addShelf(cmd, &j.typed.Shelf)
+	completeWith(cmd, "rubber", func() []string { return rubberKeys(j.typed.Shelf) })
+	completeWith(cmd, "casting", func() []string { return castingKeys(j.typed.Shelf) })
 }
 
 func addLength(flags *pflag.FlagSet, to **float64, name, usage string) {
@@ -82,6 +87,13 @@ func completeWith(cmd *cobra.Command, flag string, words func() []string) {
 	})
 }
 
+// addShelf adds the flag for a maker's own shelf file.
+func addShelf(cmd *cobra.Command, to *string) {
+	cmd.Flags().Func("shelf", "TOML `FILE` with materials of your own, added to the shelf", word(to))
+	// The error is for flags that do not exist, which a test would show.
+	_ = cmd.MarkFlagFilename("shelf", "toml")
+}
+
 // choices returns what is chosen for a scan, or for a job file.
 func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
 	c := analysis.Choices{Scan: arg}
@@ -94,6 +106,7 @@ func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
 	take(&c.Units, j.typed.Units)
 	take(&c.LongestMM, j.typed.LongestMM)
 	take(&c.Down, j.typed.Down)
+	take(&c.Shelf, j.typed.Shelf)
 	take(&c.Rubber, j.typed.Rubber)
 	take(&c.Casting, j.typed.Casting)
 	take(&c.ClearanceMM, j.typed.ClearanceMM)
@@ -124,7 +137,7 @@ func (e *jobError) Error() string { return e.what }
 func (e *jobError) Hint() string  { return e.try }
 func (e *jobError) Unwrap() error { return e.cause }
 
-// loadJob reads the choices of a job file. The scan's path is from then on
+// loadJob reads the choices of a job file. The paths in it are from then on
 // relative to the working folder, as all other paths are.
 func loadJob(path string) (analysis.Choices, error) {
 	var c analysis.Choices
@@ -154,12 +167,36 @@ func loadJob(path string) (analysis.Choices, error) {
 	if c.Scan == "" {
 		return c, &jobError{path + " names no scan", `add a line such as scan = "lantern.stl", relative to that file`, nil}
 	}
-	scan := filepath.FromSlash(c.Scan)
-	if !filepath.IsAbs(scan) {
-		scan = filepath.Join(filepath.Dir(path), scan)
+	c.Scan = besideJob(path, c.Scan)
+	if c.Shelf != "" {
+		c.Shelf = besideJob(path, c.Shelf)
 	}
-	c.Scan = scan
-	return c, nil
+	return c, knownUnits(path, &c)
+}
+
+// besideJob returns a path that a job file names, as seen from the working
+// folder.
+func besideJob(job, path string) string {
+	path = filepath.FromSlash(path)
+	if filepath.IsAbs(path) {
+		return path
+	}
+	return filepath.Join(filepath.Dir(job), path)
+}
+
+// knownUnits puts the units that a job file names in the words that are kept.
+func knownUnits(path string, c *analysis.Choices) (err error) {
+	if c.Units != "" {
+		if c.Units, err = quantity.ScanUnit(c.Units); err != nil {
+			return &jobError{fmt.Sprintf("%s: units is wrong: %v", path, err), "write it as units = 'mm', or cm, m or in", err}
+		}
+	}
+	if c.Show != "" {
+		if c.Show, err = shownUnits(c.Show); err != nil {
+			return &jobError{fmt.Sprintf("%s: show is wrong: %v", path, err), "write it as show = 'both', or in or mm", err}
+		}
+	}
+	return nil
 }
 
 // wordToml says in which line a job file is wrong.
@@ -168,8 +205,12 @@ func wordToml(path string, err error) error {
 	if errors.As(err, &unknown) && len(unknown.Errors) > 0 {
 		first := unknown.Errors[0]
 		line, _ := first.Position()
-		return &jobError{fmt.Sprintf("%s, line %d: %q is not a choice of a job", path, line, strings.Join(first.Key(), ".")),
-			"correct its spelling or take the line out; a plan's own job.toml shows the choices", err}
+		key := strings.Join(first.Key(), ".")
+		try := "correct its spelling or take the line out; a job file knows " + strings.Join(jobKeys(), ", ")
+		if near := nearest(key, jobKeys()); near != "" {
+			try = fmt.Sprintf("did you mean %s?", near)
+		}
+		return &jobError{fmt.Sprintf("%s, line %d: %q is not a choice of a job", path, line, key), try, err}
 	}
 	var wrong *toml.DecodeError
 	if errors.As(err, &wrong) {
@@ -183,9 +224,22 @@ func wordToml(path string, err error) error {
 	return &jobError{path + " is no job file: " + err.Error(), "give a scan, or the job.toml of a plan", err}
 }
 
+// jobKeys lists the keys of a job file.
+func jobKeys() []string {
+	var keys []string
+	for field := range reflect.TypeFor[analysis.Choices]().Fields() {
+		key, _, _ := strings.Cut(field.Tag.Get("toml"), ",")
+		keys = append(keys, key)
+	}
+	return keys
+}
+
 // saveJob returns the job file of choices for a plan in folder dir.
 func saveJob(c analysis.Choices, dir string) ([]byte, error) {
 	c.Scan = relativeTo(dir, c.Scan)
+	if c.Shelf != "" {
+		c.Shelf = relativeTo(dir, c.Shelf)
+	}
 	return toml.Marshal(c)
 }
 

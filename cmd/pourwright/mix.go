@@ -23,13 +23,13 @@ func newMixCmd(con *console, g *globals) *cobra.Command {
 	q := &questioner{con: con, globals: g, part: mixPart, report: reportMix}
 	o := &mixOptions{}
 	cmd := newQuestionCmd(q, "mix SCAN | mix --box SIZE", "Say how much rubber to weigh, A and B, in which batches",
-		"Weighs the rubber for the box around a scan; or, with --box, for any box: inside length x width x rubber level.",
+		"Weighs the rubber for the box around a scanned part; or, with --box, for any box:\ninside length x width x rubber level.",
 		"  pourwright mix lantern.stl\n  pourwright mix --box 15x8x3in\n  pourwright mix --box 15x8x3in --part 0.9L --rubber tin-20")
-	cmd.Flags().Func("box", "no scan, but a box: length x width x rubber level, `SIZE`", func(s string) (err error) {
+	cmd.Flags().Func("box", "`SIZE` of a box without a scan: inside length x width x rubber level", func(s string) (err error) {
 		o.insideMM, err = quantity.Size(s)
 		return err
 	})
-	cmd.Flags().Func("part", "`VOLUME` that the pattern takes up in the --box", func(s string) error {
+	cmd.Flags().Func("part", "`VOLUME` that the part takes up in the --box", func(s string) error {
 		mm3, err := quantity.Volume(s)
 		o.partMM3 = &mm3
 		return err
@@ -90,7 +90,7 @@ func (q *questioner) runBox(o *mixOptions) error {
 	if err != nil {
 		return err
 	}
-	part, err := o.weigh(q.job.typed.Rubber, style)
+	part, err := o.weigh(q.job.typed.Shelf, q.job.typed.Rubber, style)
 	if err != nil {
 		return err
 	}
@@ -109,8 +109,8 @@ func (q *questioner) runBox(o *mixOptions) error {
 	return q.globals.strictly(part.Findings)
 }
 
-func (o *mixOptions) weigh(key string, style say.Style) (rubberPart, error) {
-	s, err := shelf.Default()
+func (o *mixOptions) weigh(file, key string, style say.Style) (rubberPart, error) {
+	s, err := openShelf(file)
 	if err != nil {
 		return rubberPart{}, err
 	}

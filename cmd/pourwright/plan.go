@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -30,21 +31,22 @@ func newPlanCmd(con *console, g *globals) *cobra.Command {
 		Short: "Plan the whole job and write it to a folder: picture, job sheet, figures",
 		Long: `Plans the whole mold from a scan (STL), or again from the job.toml of an earlier
 plan, and writes a folder: preview.png to look at, sheet.html to print and pin
-up, plan.json for programs, job.toml to plan the same again.`,
+up, plan.json for programs, job.toml to plan the same again. A job.toml in a plan
+folder is planned into that folder, which takes --force.`,
 		Example: `  pourwright plan lantern.stl
   pourwright plan lantern.stl --units in --clearance 3/4in
-  pourwright plan lantern-plan/job.toml --out lantern-again`,
+  pourwright plan lantern-plan/job.toml --rubber plat-30 --force`,
 		Args: oneScan,
 		RunE: func(cmd *cobra.Command, args []string) error { return p.run(cmd.Context(), args[0]) },
 	}
 	p.job.addScan(cmd)
 	p.job.addMold(cmd)
-	p.addFolder(cmd)
+	p.addFolder(cmd, "`FOLDER` to write (else that of the job.toml, or the scan's name and -plan)")
 	return cmd
 }
 
-func (p *planner) addFolder(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&p.out, "out", "", "`FOLDER` to write (else the scan's name and -plan)")
+func (p *planner) addFolder(cmd *cobra.Command, usage string) {
+	cmd.Flags().StringVar(&p.out, "out", "", usage)
 	cmd.Flags().BoolVar(&p.force, "force", false, "replace an earlier plan, if nothing else is in it")
 	// The error is for flags that do not exist, which a test would show.
 	_ = cmd.MarkFlagDirname("out")
@@ -55,25 +57,63 @@ func (p *planner) run(ctx context.Context, arg string) error {
 	if err != nil {
 		return err
 	}
-	dir := p.folder(c.Scan)
+	dir := p.folder(arg, c.Scan)
+	kept := inFolder(dir, c.Scan, c.Shelf)
 	// Refuse before the long work rather than after it.
-	if err := planfolder.Check(dir, p.force); err != nil {
+	if err := planfolder.Check(dir, p.force, kept...); err != nil {
 		return err
 	}
 	s, err := p.con.solve(ctx, p.globals, c)
 	if err != nil {
 		return err
 	}
-	return p.write(ctx, s, dir)
+	extra, err := readAll(dir, kept)
+	if err != nil {
+		return err
+	}
+	return p.write(ctx, s, dir, extra...)
 }
 
-// folder is where the plan of a scan is written.
-func (p *planner) folder(scan string) string {
+// folder is where a plan is written: that of the job file when it lies in a plan
+// folder, else one named after the scan.
+func (p *planner) folder(arg, scan string) string {
 	if p.out != "" {
 		return filepath.Clean(p.out)
 	}
+	if dir := filepath.Dir(arg); isJob(arg) && planfolder.Ours(dir) {
+		return dir
+	}
 	name := filepath.Base(scan)
 	return strings.TrimPrefix(strings.TrimSuffix(name, filepath.Ext(name))+"-plan", "-")
+}
+
+// inFolder names those files that lie in a folder: a plan that replaces the
+// folder is made from them, so they stay in it.
+func inFolder(dir string, files ...string) []string {
+	there, err := os.Stat(dir)
+	if err != nil {
+		return nil
+	}
+	var names []string
+	for _, file := range files {
+		parent, err := os.Stat(filepath.Dir(file))
+		if file != "" && err == nil && os.SameFile(parent, there) {
+			names = append(names, filepath.Base(file))
+		}
+	}
+	return names
+}
+
+func readAll(dir string, names []string) ([]planfolder.File, error) {
+	var files []planfolder.File
+	for _, name := range names {
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			return nil, &usageError{filepath.Join(dir, name) + " cannot be read any more", "run the command again"}
+		}
+		files = append(files, planfolder.File{Name: name, Data: data})
+	}
+	return files, nil
 }
 
 // write writes the plan folder, with extra files in it, and tells about it.

@@ -1,9 +1,12 @@
 package main
 
 import (
+	"strings"
+
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"pourwright/cmd/pourwright/quantity"
 	"pourwright/render/say"
 )
 
@@ -54,15 +57,24 @@ func newRootCmd(con *console) *cobra.Command {
 }
 
 func (g *globals) add(flags *pflag.FlagSet) {
-	flags.BoolVar(&g.json, "json", false, "print the answer as JSON, with the keys of plan.json")
-	flags.BoolVar(&g.strict, "strict", false, "exit with 1 when a finding says stop")
-	flags.Func("show", "`UNITS` to show: in, mm or both (else both)", func(s string) error {
-		if _, err := say.ParseStyle(s); err != nil || s == "" {
-			return &usageError{"units to show are in, mm or both", "--show both"}
-		}
-		g.show = s
-		return nil
+	flags.BoolVar(&g.json, "json", false, "print the answer as JSON instead, with the keys of plan.json")
+	flags.BoolVar(&g.strict, "strict", false, "exit with code 1 when something must be settled before you pour")
+	flags.Func("show", "`UNITS` to show: in, mm or both (else both)", func(s string) (err error) {
+		g.show, err = shownUnits(s)
+		return err
 	})
+}
+
+// shownUnits reads in, mm or both, or what else people call them.
+func shownUnits(text string) (string, error) {
+	if unit, err := quantity.ScanUnit(text); err == nil {
+		text = unit
+	}
+	style, err := say.ParseStyle(text)
+	if err != nil || strings.TrimSpace(text) == "" {
+		return "", &usageError{"units to show are in, mm or both", "--show both"}
+	}
+	return style.String(), nil
 }
 
 // style returns the units to show: the flag's, else the job's.
@@ -70,9 +82,5 @@ func (g *globals) style(job string) (say.Style, error) {
 	if g.show != "" {
 		job = g.show
 	}
-	style, err := say.ParseStyle(job)
-	if err != nil {
-		err = &usageError{err.Error(), "correct the line with show in the job file, or give --show both"}
-	}
-	return style, err
+	return say.ParseStyle(job)
 }

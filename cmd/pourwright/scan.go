@@ -16,7 +16,7 @@ func newScanCmd(con *console, g *globals) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:     "scan SCAN",
 		Short:   "Say what a scan is worth: size, volume, what is wrong with it",
-		Long:    "Reads a scan (STL) or the scan of a job.toml and says how big the part is, how that is known, and whether a mold can be planned from it.",
+		Long:    "Reads a scan (STL), or the scan of a job.toml, and says how big the part is, how that\nis known, and whether a mold can be planned from it. With --json, detail_radius_mm is\nnull: only a plan looks for detail.",
 		Example: "  pourwright scan lantern.stl\n  pourwright scan lantern.stl --units in\n  pourwright scan lantern.stl --longest 412mm",
 		Args:    oneScan,
 		RunE: func(cmd *cobra.Command, args []string) error {

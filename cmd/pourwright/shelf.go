@@ -11,11 +11,12 @@ import (
 )
 
 func newShelfCmd(con *console, g *globals) *cobra.Command {
-	return &cobra.Command{
+	file := ""
+	cmd := &cobra.Command{
 		Use:     "shelf [KEY]",
 		Short:   "List the rubbers and casting materials, and where their figures come from",
-		Long:    "Lists the materials that a plan can be made with. They are generic: the data sheet of the product you buy comes first.",
-		Example: "  pourwright shelf\n  pourwright shelf tin-30",
+		Long:    shelfLong,
+		Example: "  pourwright shelf\n  pourwright shelf tin-30\n  pourwright shelf --shelf my-shelf.toml",
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 {
 				return &usageError{"one key at a time", "pourwright shelf lists all keys"}
@@ -23,10 +24,10 @@ func newShelfCmd(con *console, g *globals) *cobra.Command {
 			return nil
 		},
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return append(rubberKeys(), castingKeys()...), cobra.ShellCompDirectiveNoFileComp
+			return append(rubberKeys(file), castingKeys(file)...), cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			s, err := shelf.Default()
+			s, err := openShelf(file)
 			if err != nil {
 				return err
 			}
@@ -36,30 +37,69 @@ func newShelfCmd(con *console, g *globals) *cobra.Command {
 			return showKey(con, g, s, args[0])
 		},
 	}
+	addShelf(cmd, &file)
+	return cmd
 }
 
-func rubberKeys() []string {
-	s, err := shelf.Default()
-	if err != nil {
-		return nil // a completion has nowhere to complain
+const shelfLong = `Lists the materials that a plan can be made with. They are generic: the data
+sheet of the product you buy comes first.
+
+Put its figures in a TOML file, and name that file with --shelf here and in every
+command that takes --rubber. A key of the shelf changes only what you give; a new
+key needs all fields:
+
+  [rubber.tin-30]
+  pot_life_min = 30
+
+  [rubber.my-tin]
+  name = "tin-cure silicone, 25 A"
+  cure = "tin"                # or "platinum"
+  shore_a = 25
+  density_g_cm3 = { low = 1.12, likely = 1.15, high = 1.18 }   # mixed
+  ratio_a = 10                # A : B by weight
+  ratio_b = 1
+  pot_life_min = 40
+  demold_h = { low = 16, likely = 20, high = 24 }
+  viscosity_pa_s = 20         # mixed
+  shrink_pct = { low = 0.2, likely = 0.3, high = 0.5 }
+  basis = "data sheet of May 2026"`
+
+// openShelf returns the shelf, with a maker's own file laid over it if there is
+// one.
+func openShelf(file string) (*shelf.Shelf, error) {
+	if file == "" {
+		return shelf.Default()
 	}
-	var keys []string
-	for _, r := range s.Rubbers() {
-		keys = append(keys, r.Key)
-	}
-	return keys
+	return shelf.Load(file)
 }
 
-func castingKeys() []string {
-	s, err := shelf.Default()
+// rubberKeys and castingKeys are for completions, which have nowhere to complain.
+func rubberKeys(file string) []string {
+	s, err := openShelf(file)
 	if err != nil {
 		return nil
 	}
-	var keys []string
-	for _, c := range s.Castings() {
-		keys = append(keys, c.Key)
+	rubbers, _ := keysOn(s)
+	return rubbers
+}
+
+func castingKeys(file string) []string {
+	s, err := openShelf(file)
+	if err != nil {
+		return nil
 	}
-	return keys
+	_, castings := keysOn(s)
+	return castings
+}
+
+func keysOn(s *shelf.Shelf) (rubbers, castings []string) {
+	for _, r := range s.Rubbers() {
+		rubbers = append(rubbers, r.Key)
+	}
+	for _, c := range s.Castings() {
+		castings = append(castings, c.Key)
+	}
+	return rubbers, castings
 }
 
 // rubberEntry and castingEntry are how --json words the shelf.
@@ -166,8 +206,8 @@ func showKey(con *console, g *globals, s *shelf.Shelf, key string) error {
 	if err == nil {
 		return showCasting(con, g, casting)
 	}
-	return &usageError{fmt.Sprintf("nothing on the shelf is called %q", key),
-		"one of " + strings.Join(append(rubberKeys(), castingKeys()...), ", ")}
+	rubbers, castings := keysOn(s)
+	return &usageError{fmt.Sprintf("nothing on the shelf is called %q", key), "one of " + strings.Join(append(rubbers, castings...), ", ")}
 }
 
 func showRubber(con *console, g *globals, e shelf.Rubber) error {

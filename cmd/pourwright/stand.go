@@ -16,7 +16,7 @@ import (
 func newStandCmd(con *console, g *globals) *cobra.Command {
 	q := &questioner{con: con, globals: g, part: standPart, report: reportStand}
 	return newQuestionCmd(q, "stand SCAN", "Say which way up to mold the part, where its spout is, and what else was considered",
-		"Looks at many ways up and picks the best by where the spout lands, how air leaves, how much rubber it takes and how steadily it stands. Give --down to take another.",
+		"Looks at many ways up and picks the best by where the spout lands, how air leaves,\nhow much rubber the block takes and how steadily the part stands. Give --down to\ntake another.",
 		"  pourwright stand lantern.stl\n  pourwright stand lantern.stl --down 0,0,-1")
 }
 
