@@ -11,37 +11,50 @@ import (
 // cutFace is the block opened along the cut: the outline of the part in it,
 // the spout at the bottom, as it stands while rubber is poured.
 type cutFace struct {
-	Wide, High   px
-	Block        *rect
-	Part         string // path of the outline
-	Stem         *rect
-	Spout        *line
-	Bar          scaleBar
-	BarX, BarY   px
-	BarEnd       px
-	BarText      px
-	Left, Right  string // walls at the sides of an upright cut
-	SideY, SideX px
+	Wide, High px
+	Block      *rect
+	Part       string // path of the outline
+	Stem       *rect
+	Spout      *line
+	Bar        scaleBar
+	BarX, BarY px
+	BarEnd     px
+	BarText    px
+	Walls      []label // at the sides of an upright cut
 }
+
+// label is a text that starts or ends at X and stands on Y.
+type label struct {
+	Text, Anchor string // Anchor is "start" or "end"
+	X, Y         px
+}
+
+// wide is the room that a label takes, reckoned generously: fonts differ.
+func (l label) wide() px { return letterWide * px(len([]rune(l.Text))) }
 
 type rect struct{ X, Y, W, H px }
 
 const (
-	faceWide = 350 // widest drawing
-	faceTall = 400
-	faceRoom = 16
+	faceWide   = 350 // widest drawing
+	faceTall   = 310
+	faceRoom   = 16
+	letterWide = 8.4 // of the drawings' type, more than the mean letter
+	labelHigh  = 22  // room for a line of type
+	labelGap   = 8
 	// thinner is the least distance between drawn points, so that an outline
 	// of thousands of points stays small.
 	thinner = 0.6
 )
 
-// window maps the plane's own coordinates (mm right, mm up) to the drawing.
+// window maps the plane's own coordinates (mm right, mm up) to the drawing, in
+// which the corner (left, top) lies at (atX, atY).
 type window struct {
 	left, top, perMM float64
+	atX, atY         float64
 }
 
-func (w window) x(mm float64) float64 { return faceRoom + (mm-w.left)*w.perMM }
-func (w window) y(mm float64) float64 { return faceRoom + (w.top-mm)*w.perMM }
+func (w window) x(mm float64) float64 { return w.atX + (mm-w.left)*w.perMM }
+func (w window) y(mm float64) float64 { return w.atY + (w.top-mm)*w.perMM }
 
 // planeAxes are the directions right and up within the cut, with right towards
 // larger x (then y).
@@ -82,19 +95,46 @@ func drawCut(p *analysis.Plan, s say.Style) *cutFace {
 	if !drawable(wide, tall) {
 		return nil
 	}
-	w := window{low[0], high[1], math.Min((faceWide-2*faceRoom)/wide, (faceTall-2*faceRoom)/tall)}
-	f := &cutFace{Part: path(loops, w)}
-	f.Wide, f.High = px(wide*w.perMM+2*faceRoom), px(tall*w.perMM+2*faceRoom+34)
-	f.addBar(barFor(wide, w.perMM, s), w.y(low[1])+26)
+	w := window{low[0], high[1], math.Min((faceWide-2*faceRoom)/wide, (faceTall-2*faceRoom)/tall), faceRoom, faceRoom}
+	f := &cutFace{}
+	if upright {
+		f.nameWalls(ends, &w, low, high)
+	}
+	f.Part = path(loops, w)
+	f.Wide = max(f.Wide, px(w.x(high[0])+faceRoom))
+	f.High = px(w.y(low[1]) + faceRoom + 34)
+	f.addBar(barFor(wide, w.perMM, s), w.x(low[0]), w.y(low[1])+26)
 	if upright {
 		f.addBlock(p, w, ends, right)
 	}
 	return f
 }
 
-func (f *cutFace) addBar(bar scaleBar, y float64) {
-	f.Bar, f.BarX, f.BarY = bar, faceRoom, px(y)
+// nameWalls puts the names of the walls over the corners of a block between
+// low and high, or beside one too narrow for both, and makes room for them.
+func (f *cutFace) nameWalls(ends [2]cutEnd, w *window, low, high [2]float64) {
+	l := label{Text: wallNames[ends[0].Wall], Anchor: "start"}
+	r := label{Text: wallNames[ends[1].Wall], Anchor: "end"}
+	if px((high[0]-low[0])*w.perMM) >= l.wide()+r.wide()+2*labelGap {
+		w.atY += labelHigh - labelGap
+		l.X, r.X = px(w.x(low[0])), px(w.x(high[0]))
+		l.Y = px(w.y(high[1])) - labelGap
+	} else {
+		w.atX += float64(l.wide()) + labelGap - faceRoom
+		l.Anchor, r.Anchor = "end", "start"
+		l.X, r.X = px(w.x(low[0]))-labelGap, px(w.x(high[0]))+labelGap
+		l.Y = px(w.y((low[1]+high[1])/2)) + 5
+		f.Wide = r.X + r.wide()
+	}
+	r.Y = l.Y
+	f.Walls = []label{l, r}
+}
+
+// addBar adds the scale bar below the drawing, and room for what it says.
+func (f *cutFace) addBar(bar scaleBar, x, y float64) {
+	f.Bar, f.BarX, f.BarY = bar, px(x), px(y)
 	f.BarEnd, f.BarText = f.BarX+bar.Wide, f.BarX+bar.Wide+10
+	f.Wide = max(f.Wide, f.BarText+label{Text: bar.Label}.wide())
 }
 
 // addBlock adds what an upright cut shows besides the part.
@@ -103,8 +143,6 @@ func (f *cutFace) addBlock(p *analysis.Plan, w window, ends [2]cutEnd, right [3]
 	to := ends[1].X*right[0] + ends[1].Y*right[1]
 	level := p.Box.RubberLevelMM
 	f.Block = &rect{px(w.x(from)), px(w.y(level)), px((to - from) * w.perMM), px(level * w.perMM)}
-	f.Left, f.Right = wallNames[ends[0].Wall], wallNames[ends[1].Wall]
-	f.SideX, f.SideY = f.Wide-faceRoom-6, px(w.y(level))+18
 	if p.Stand.SpoutDiameterMM > 0 {
 		mid, half := dot3(spoutInBox(p), right), p.Stand.SpoutDiameterMM/2
 		f.Spout = &line{px(w.x(mid - half)), px(w.y(0)), px(w.x(mid + half)), px(w.y(0))}

@@ -12,7 +12,8 @@ type cutWords struct {
 	Known bool
 	Runs  string
 	Marks []string // where the cut meets the walls
-	Cross string   // how much detail it meets
+	Meets string   // share of the line that meets fine detail
+	Seam  bool     // much of it: the seam will show
 }
 
 // cutEnd is where the cut meets a wall, on the board.
@@ -26,7 +27,7 @@ func wordCut(p *analysis.Plan, s units) cutWords {
 	if !(n[0]*n[0]+n[1]*n[1]+n[2]*n[2] > 0) {
 		return cutWords{}
 	}
-	words := cutWords{Known: true, Cross: crossWords(p.Cut.DetailCrossed)}
+	words := cutWords{Known: true, Meets: say.Percent(p.Cut.DetailCrossed), Seam: p.Cut.DetailCrossed >= 0.3}
 	flat := math.Hypot(n[0], n[1])
 	if tilt := math.Atan2(math.Abs(n[2]), flat) * 180 / math.Pi; tilt > 5 {
 		words.Runs = "The cut leans " + say.Angle(tilt) + " from upright. Follow the blue plane in the picture."
@@ -70,18 +71,6 @@ func markWords(p *analysis.Plan, s units, e cutEnd) string {
 		return "Front wall: " + s.Length(at.FromLeft) + " from the left end"
 	}
 	return "Back wall: " + s.Length(at.FromLeft) + " from the left end"
-}
-
-func crossWords(share float64) string {
-	switch {
-	case math.IsNaN(share):
-		return "How much detail the cut meets is not known."
-	case share < 0.1:
-		return "It meets hardly any fine detail (" + say.Percent(share) + " along the line)."
-	case share < 0.3:
-		return "It meets some fine detail (" + say.Percent(share) + " along the line)."
-	}
-	return "It meets much fine detail (" + say.Percent(share) + " along the line). Expect to touch up the seam."
 }
 
 // cutEnds is where an upright plane meets the inside of the box walls, the end

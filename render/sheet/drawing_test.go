@@ -136,8 +136,8 @@ func TestCutFace(t *testing.T) {
 	if strings.Count(face.Part, "M") != 2 || strings.Count(face.Part, "Z") != 2 || strings.Count(face.Part, "L") != 6 {
 		t.Errorf("path %s is not two squares", face.Part)
 	}
-	if face.Left != "Left end" || face.Right != "Right end" || face.Bar.Label != "100 mm" {
-		t.Errorf("labels %q, %q, %q", face.Left, face.Right, face.Bar.Label)
+	if face.Walls[0].Text != "Left end" || face.Walls[1].Text != "Right end" || face.Bar.Label != "100 mm" {
+		t.Errorf("labels %q, %q", face.Walls, face.Bar.Label)
 	}
 	if drawCut(&analysis.Plan{}, say.Both) != nil {
 		t.Error("a plan without a cut has a drawing of it")

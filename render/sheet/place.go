@@ -47,6 +47,13 @@ type post struct {
 	AirMM3      float64
 }
 
+// leastPost is the shortest post, in mm, as in the picture.
+const leastPost = 1
+
+// Glued tells whether there is a rod to glue in. Where the part is nearer to
+// the board than the shortest post it stands on it, and leaves the vent itself.
+func (p post) Glued() bool { return !(p.LengthMM < leastPost) }
+
 func posts(p *analysis.Plan) []post {
 	var all []post
 	for _, trap := range p.CastTrap {
@@ -125,6 +132,7 @@ type sums struct {
 	AG, BG float64
 	Boards []boards
 	Rods   []rods
+	Posts  int // in all
 }
 
 // boards is board of one thickness, without what the saw takes.
@@ -149,7 +157,10 @@ func sum(p *analysis.Plan) sums {
 		total.addBoard(panel)
 	}
 	for _, one := range posts(p) {
-		total.addRod(one)
+		if one.Glued() {
+			total.addRod(one)
+			total.Posts++
+		}
 	}
 	sort.Slice(total.Boards, func(i, j int) bool { return total.Boards[i].ThicknessMM < total.Boards[j].ThicknessMM })
 	sort.Slice(total.Rods, func(i, j int) bool { return total.Rods[i].DiameterMM < total.Rods[j].DiameterMM })

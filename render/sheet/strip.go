@@ -24,7 +24,10 @@ type levelMark struct {
 	Full     bool
 }
 
-const stripGap = 22 // between labels
+const (
+	stripGap = 22 // between labels
+	stripLow = 8  // from the top of the wall, which is named above it
+)
 
 // drawStrip draws the levels, or gives nil when there are none.
 func drawStrip(p *analysis.Plan, s units) *strip {
@@ -32,13 +35,13 @@ func drawStrip(p *analysis.Plan, s units) *strip {
 	if !drawable(wall) || len(p.Rubber.Marks)+len(p.Rubber.Batches) == 0 {
 		return nil
 	}
-	tall := max(260, float64(stripGap*(max(len(p.Rubber.Marks), len(p.Rubber.Batches))+2)))
+	tall := max(230, float64(stripGap*(max(len(p.Rubber.Marks), len(p.Rubber.Batches))+2)))
 	const top = 26
 	y := func(mm float64) float64 { return top + tall*(1-min(max(mm/wall, 0), 1)) }
 	d := &strip{High: px(top + tall + 28), Board: px(top + tall), Top: top, Tall: px(tall)}
 	d.RubberTop = px(y(p.Box.RubberLevelMM))
 	d.Depth = d.Board - d.RubberTop
-	d.WallTop = s.Length(wall)
+	d.WallTop = s.LengthUp(wall)
 	for _, m := range p.Rubber.Marks {
 		d.Marks = append(d.Marks, levelMark{
 			Y: px(y(m.LevelMM)), Label: s.Length(m.LevelMM),
@@ -48,8 +51,8 @@ func drawStrip(p *analysis.Plan, s units) *strip {
 	for i, b := range p.Rubber.Batches {
 		d.Batches = append(d.Batches, levelMark{Y: px(y(b.LevelMM)), Label: "batch " + strconv.Itoa(i+1)})
 	}
-	settle(d.Marks, top, top+tall)
-	settle(d.Batches, top, top+tall)
+	settle(d.Marks, top+stripLow, top+tall)
+	settle(d.Batches, top+stripLow, top+tall)
 	return d
 }
 

@@ -194,5 +194,30 @@ func (v *page) HeavyWords() string {
 	return weight + ". Pour it where it can stay. Do not carry it while the rubber is liquid."
 }
 
+// Cavity says what the cavity to fill is made of.
+func (v *page) Cavity() string {
+	parts := []string{"part"}
+	if v.Stand.StemMM > 0 {
+		parts = append(parts, "stem")
+	}
+	if len(v.Posts) > 0 {
+		parts = append(parts, "vents")
+	}
+	last := len(parts) - 1
+	if last == 0 {
+		return parts[0]
+	}
+	return strings.Join(parts[:last], ", ") + " and " + parts[last]
+}
+
+// CardRow is how many batches stand side by side: no row is left with a lone
+// card where that can be helped.
+func (v *page) CardRow() int {
+	if n := len(v.Rubber.Batches); n <= 2 || n == 4 {
+		return 2
+	}
+	return 3
+}
+
 // Foams tells whether the cast is foam.
 func (v *page) Foams() bool { return v.Cast.Material == "foam" }
