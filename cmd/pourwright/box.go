@@ -2,11 +2,13 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"pourwright/analysis"
 	"pourwright/analysis/finding"
+	"pourwright/analysis/moldbox"
 	"pourwright/render/say"
 )
 
@@ -29,8 +31,8 @@ func boxPart(s *solved) any {
 
 func reportBox(r *report, s *solved) {
 	b := s.Box
-	r.verdict(fmt.Sprintf("Box for %s: %s inside, walls %s high.", s.Name,
-		r.style.SizeUp(b.InsideMM[:2]), r.style.LengthUp(b.WallHeightMM)))
+	r.answer(fmt.Sprintf("Box for %s: %s inside, walls %s high.", s.Name,
+		r.style.SizeUp(b.InsideMM[:2]), r.style.LengthUp(b.WallHeightMM)), s.Findings)
 	r.WriteByte('\n')
 	r.rows([][2]string{
 		{"Inside", r.style.SizeUp(b.InsideMM[:2]) + ", length and width"},
@@ -40,6 +42,9 @@ func reportBox(r *report, s *solved) {
 	})
 	r.heading("Rubber between the pattern and")
 	r.table(gapRows(r.style, b))
+	for _, why := range clearanceWords(r.style, s) {
+		r.wrap(indent+"- ", why, "")
+	}
 	if len(b.Panels) > 0 {
 		r.heading("Cut list")
 		r.table(panelRows(r.style, b.Panels))
@@ -51,22 +56,67 @@ func reportBox(r *report, s *solved) {
 	r.cautions(s.Cautions[:1])
 }
 
+// wall is one side of the box.
+type wall struct {
+	at         string // the axis it stands on
+	asked, gap float64
+}
+
+// walls lists the four walls.
+func walls(b analysis.Box) []wall {
+	return []wall{
+		{"−x", b.ClearanceMM.X0, b.GapMM.X0},
+		{"+x", b.ClearanceMM.X1, b.GapMM.X1},
+		{"−y", b.ClearanceMM.Y0, b.GapMM.Y0},
+		{"+y", b.ClearanceMM.Y1, b.GapMM.Y1},
+	}
+}
+
 // gapRows compares the clearances asked with the gaps that are there.
 func gapRows(style say.Style, b analysis.Box) [][]string {
 	rows := [][]string{{"", "asked", "smallest"}}
-	for _, w := range []struct {
-		name       string
-		asked, gap float64
-	}{
-		{"the wall at −x", b.ClearanceMM.X0, b.GapMM.X0},
-		{"the wall at +x", b.ClearanceMM.X1, b.GapMM.X1},
-		{"the wall at −y", b.ClearanceMM.Y0, b.GapMM.Y0},
-		{"the wall at +y", b.ClearanceMM.Y1, b.GapMM.Y1},
-		{"the top", b.ClearanceMM.Cover, b.GapMM.Cover},
-	} {
-		rows = append(rows, []string{w.name, style.Length(w.asked), style.Length(w.gap)})
+	for _, w := range walls(b) {
+		rows = append(rows, []string{"the wall at " + w.at, style.Length(w.asked), style.Length(w.gap)})
 	}
-	return rows
+	return append(rows, []string{"the top", style.Length(b.ClearanceMM.Cover), style.Length(b.GapMM.Cover)})
+}
+
+// clearanceWords says why the clearances are what they are.
+func clearanceWords(style say.Style, s *solved) []string {
+	usual := moldbox.DefaultClearanceMM(s.Scan.TightestBoxMM[0])
+	if s.choices.ClearanceMM != nil {
+		usual = *s.choices.ClearanceMM
+	}
+	var crossed []string
+	there := 0.0
+	for _, w := range walls(s.Box) {
+		if w.asked != usual {
+			crossed, there = append(crossed, w.at), w.asked
+		}
+	}
+	var words []string
+	switch {
+	case len(crossed) == 0:
+	case s.choices.CutClearanceMM != nil:
+		words = append(words, fmt.Sprintf("The cut crosses the walls at %s: %s there, as given by --cut-clearance.", listed(crossed), style.Length(there)))
+	default:
+		words = append(words, fmt.Sprintf("The cut crosses the walls at %s: %s there, to leave room for keys; --cut-clearance changes it.", listed(crossed), style.Length(there)))
+	}
+	for _, basis := range s.Basis {
+		if basis.Key == "box.inside_mm" {
+			words = append(words, "Rule: "+basis.Rule+".")
+		}
+	}
+	return words
+}
+
+// listed joins words: a, b and c.
+func listed(words []string) string {
+	last := len(words) - 1
+	if last < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
 
 func panelRows(style say.Style, panels []analysis.Panel) [][]string {

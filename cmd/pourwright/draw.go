@@ -81,7 +81,7 @@ func (d *drawer) run(ctx context.Context, arg string) error {
 		err = d.con.printJSON(drawn{version, d.out})
 	} else {
 		r := d.con.newReport(s.style)
-		r.verdict(fmt.Sprintf("Picture of %s: %s", s.Name, d.out))
+		r.answer(fmt.Sprintf("Picture of %s: %s.", s.Name, d.out), s.Findings)
 		r.findings(about(s.Findings))
 		r.cautions(s.Cautions[:1])
 		err = r.print()

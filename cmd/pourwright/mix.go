@@ -79,7 +79,7 @@ type rubberPart struct {
 func mixPart(s *solved) any { return rubberPart{s.Pourwright, s.Rubber, s.Findings, s.Cautions} }
 
 func reportMix(r *report, s *solved) {
-	r.rubber(s.Rubber)
+	r.rubber(s.Rubber, s.Findings)
 	r.findings(about(s.Findings, "scan", "mix"))
 	r.cautions(s.Cautions)
 }
@@ -98,7 +98,7 @@ func (q *questioner) runBox(o *mixOptions) error {
 		err = q.con.printJSON(part)
 	} else {
 		r := q.con.newReport(style)
-		r.rubber(part.Rubber)
+		r.rubber(part.Rubber, part.Findings)
 		r.findings(part.Findings)
 		r.cautions(part.Cautions)
 		err = r.print()
@@ -137,12 +137,12 @@ func (o *mixOptions) weigh(file, key string, style say.Style) (rubberPart, error
 }
 
 // rubber prints what to weigh.
-func (r *report) rubber(m analysis.Rubber) {
+func (r *report) rubber(m analysis.Rubber, all []finding.Finding) {
 	var a, b float64
 	for _, batch := range m.Batches {
 		a, b = a+batch.AG, b+batch.BG
 	}
-	r.verdict(fmt.Sprintf("Weigh %s of %s: %s of A and %s of B.", r.style.Mass(m.MassG), m.MaterialName, say.Grams(a), say.Grams(b)))
+	r.answer(fmt.Sprintf("Weigh %s of %s: %s of A and %s of B.", r.style.Mass(m.MassG), m.MaterialName, say.Grams(a), say.Grams(b)), all)
 	r.WriteByte('\n')
 	r.rows([][2]string{
 		{"Likely range", r.style.MassRange(m.LowG, m.HighG)},

@@ -168,7 +168,7 @@ func reportPlan(r *report, s *solved, dir string) {
 	r.WriteByte('\n')
 	r.rows([][2]string{
 		{"Part", r.style.Size(size[:]) + " in its tightest box"},
-		{"Volume", r.style.VolumeError(s.Scan.VolumeMM3, s.Scan.VolumeErrorMM3)},
+		{"Volume", volumeWords(r.style, s.Scan)},
 		{"Units", unitWords(s.Scan)},
 		{"Stand", fmt.Sprintf("%s, %s high; the picture shows it", lies(s.Stand.Down, s.Stand.HeightMM, s.Scan.TightestBoxMM), r.style.Length(s.Stand.HeightMM))},
 		{"Spout", spoutWords(r.style, s.Stand.SpoutDiameterMM, s.Stand.StemMM)},

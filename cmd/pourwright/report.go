@@ -39,6 +39,15 @@ func (r *report) paint(code, text string) string {
 // verdict is the line to read first.
 func (r *report) verdict(text string) { r.wrap("", text, bold) }
 
+// answer is the verdict of one question, which says so when the job as a whole
+// must not go on.
+func (r *report) answer(text string, all []finding.Finding) {
+	if count(all, finding.Stop) > 0 {
+		text += " But " + judgement(all) + "."
+	}
+	r.verdict(text)
+}
+
 // heading starts a part of the report.
 func (r *report) heading(text string) {
 	r.WriteString("\n" + r.paint(bold, text) + "\n")
@@ -213,7 +222,7 @@ func judgement(all []finding.Finding) string {
 	stops, warns := count(all, finding.Stop), count(all, finding.Warn)
 	switch {
 	case stops > 0:
-		return "do not pour yet: " + say.Count(stops, "thing", "things") + " to settle first"
+		return "not yet: " + say.Count(stops, "thing", "things") + " must be settled before you pour"
 	case warns > 0:
 		return "good to go, once " + say.Count(warns, "thing is", "things are") + " checked"
 	}

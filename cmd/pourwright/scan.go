@@ -30,8 +30,14 @@ func newScanCmd(con *console, g *globals) *cobra.Command {
 // scanPart is the part of plan.json that scan answers.
 type scanPart struct {
 	Pourwright string            `json:"pourwright"`
-	Scan       analysis.Scan     `json:"scan"`
+	Scan       scanAlone         `json:"scan"`
 	Findings   []finding.Finding `json:"findings"`
+}
+
+// scanAlone is a scan in which no detail was looked for: what it hides is null.
+type scanAlone struct {
+	analysis.Scan
+	DetailRadiusMM *float64 `json:"detail_radius_mm"`
 }
 
 func runScan(ctx context.Context, con *console, g *globals, job *jobFlags, arg string) error {
@@ -50,7 +56,7 @@ func runScan(ctx context.Context, con *console, g *globals, job *jobFlags, arg s
 		return err
 	}
 	if g.json {
-		err = con.printJSON(scanPart{version, loaded.Scan, loaded.Findings})
+		err = con.printJSON(scanPart{version, scanAlone{Scan: loaded.Scan}, loaded.Findings})
 	} else {
 		err = reportScan(con.newReport(style), loaded)
 	}
@@ -62,12 +68,12 @@ func runScan(ctx context.Context, con *console, g *globals, job *jobFlags, arg s
 
 func reportScan(r *report, l *analysis.Loaded) error {
 	s := l.Scan
-	r.verdict(fmt.Sprintf("%s is a closed solid, %s long: %s.", s.File, r.style.Length(s.TightestBoxMM[0]), judgement(l.Findings)))
+	r.verdict(fmt.Sprintf("%s is %s, %s long; %s.", s.File, solidWords(s), r.style.Length(s.TightestBoxMM[0]), judgement(l.Findings)))
 	r.WriteByte('\n')
 	r.rows([][2]string{
 		{"Tightest box", r.style.Size(s.TightestBoxMM[:])},
 		{"Along scan axes", r.style.Size(s.SizeMM[:])},
-		{"Volume", r.style.VolumeError(s.VolumeMM3, s.VolumeErrorMM3)},
+		{"Volume", volumeWords(r.style, s)},
 		{"Surface", r.style.Area(s.AreaMM2)},
 		{"Units", unitWords(s)},
 		{"Closed", closedWords(s)},
@@ -92,6 +98,24 @@ func unitWords(s analysis.Scan) string {
 		return fmt.Sprintf("one unit of the file is %s mm, by the longest side given", say.Number(s.Scale))
 	}
 	return s.Units + ", guessed: the file does not say"
+}
+
+// solidWords says what a scan is.
+func solidWords(s analysis.Scan) string {
+	if s.Shells == 1 || s.As == "hollow" {
+		return "a closed solid"
+	}
+	return fmt.Sprintf("closed, of %d surfaces", s.Shells)
+}
+
+// volumeWords says how much a part is; a hollow that rubber never gets into is
+// filled when it is cast.
+func volumeWords(style say.Style, s analysis.Scan) string {
+	words := style.VolumeError(s.VolumeMM3, s.VolumeErrorMM3)
+	if s.EnvelopeMM3 > s.MaterialMM3 {
+		words += fmt.Sprintf("; %s with the hollow filled", style.Volume(s.EnvelopeMM3))
+	}
+	return words
 }
 
 func closedWords(s analysis.Scan) string {

@@ -50,13 +50,14 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"mkstl":   makeSTL,
-			"patch":   patch,
-			"cut":     cutFile,
-			"waitfor": waitFor,
-			"code":    exitCode,
-			"json":    jsonHas,
-			"listing": listing,
+			"mkstl":    makeSTL,
+			"patch":    patch,
+			"cut":      cutFile,
+			"waitfor":  waitFor,
+			"code":     exitCode,
+			"json":     jsonHas,
+			"samekeys": sameKeys,
+			"listing":  listing,
 		},
 	})
 }

@@ -25,7 +25,8 @@ type (
 )
 
 // makeSTL writes a scan: mkstl shape AxBxC file [scale]. Shapes are box, bar (a
-// 60-sided prism), open (a box without a lid) and stairs (three steps).
+// 60-sided prism), open (a box without a lid), stairs (three steps), pair (a box and another
+// beside it) and hollow (a box in a box).
 func makeSTL(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 || len(args) > 4 {
 		ts.Fatalf("usage: mkstl shape AxBxC file [scale]")
@@ -46,6 +47,18 @@ func makeSTL(ts *testscript.TestScript, neg bool, args []string) {
 		"open": func(p point) []face {
 			all := prism(rectangle(p), p[2])
 			return all[:len(all)-2]
+		},
+		"pair": func(p point) []face {
+			box := prism(rectangle(p), p[2])
+			return append(box, moved(box, point{2 * p[0], 0, 0})...)
+		},
+		"hollow": func(p point) []face {
+			half := point{p[0] / 2, p[1] / 2, p[2] / 2}
+			inner := moved(prism(rectangle(half), half[2]), point{p[0] / 4, p[1] / 4, p[2] / 4})
+			for i, f := range inner {
+				inner[i] = face{f[0], f[2], f[1]} // the void is outside
+			}
+			return append(prism(rectangle(p), p[2]), inner...)
 		},
 		"stairs": func(p point) []face { return prism(stairs(p), p[2]) },
 	}
@@ -88,6 +101,17 @@ func prism(outline []point, height float64) []face {
 		}
 	}
 	return append(append(sides, floor...), lid...)
+}
+
+func moved(faces []face, by point) []face {
+	var out []face
+	for _, f := range faces {
+		for i := range f {
+			f[i] = point{f[i][0] + by[0], f[i][1] + by[1], f[i][2] + by[2]}
+		}
+		out = append(out, f)
+	}
+	return out
 }
 
 func binarySTL(faces []face) []byte {
@@ -202,4 +226,27 @@ func matches(ts *testscript.TestScript, have any, want string) bool {
 	var v any
 	ts.Check(json.Unmarshal([]byte(want), &v))
 	return reflect.DeepEqual(have, v)
+}
+
+// sameKeys checks that an object in two JSON files has the same keys and, but
+// for those named, the same values: samekeys file file object [key...]
+func sameKeys(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 3 {
+		ts.Fatalf("usage: samekeys file file object [key...]")
+	}
+	var objects [2]map[string]json.RawMessage
+	for i := range objects {
+		var file map[string]json.RawMessage
+		ts.Check(json.Unmarshal([]byte(ts.ReadFile(args[i])), &file))
+		ts.Check(json.Unmarshal(file[args[2]], &objects[i]))
+		for _, key := range args[3:] {
+			if _, ok := objects[i][key]; !ok {
+				ts.Fatalf("no %s in %s", key, args[i])
+			}
+			objects[i][key] = nil
+		}
+	}
+	if !reflect.DeepEqual(objects[0], objects[1]) {
+		ts.Fatalf("%s differs:\n%s\n%s", args[2], objects[0], objects[1])
+	}
 }

@@ -37,7 +37,7 @@ func reportStand(r *report, s *solved) {
 	if st.Chosen == "down" {
 		chosen = "as you gave it"
 	}
-	r.verdict(fmt.Sprintf("Stand %s %s: %s.", s.Name, lies(st.Down, st.HeightMM, s.Scan.TightestBoxMM), chosen))
+	r.answer(fmt.Sprintf("Stand %s %s: %s.", s.Name, lies(st.Down, st.HeightMM, s.Scan.TightestBoxMM), chosen), s.Findings)
 	r.WriteByte('\n')
 	r.rows([][2]string{
 		{"Direction", "--down " + typedDirection(st.Down) + " (the scan's axes)"},
