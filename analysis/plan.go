@@ -52,7 +52,7 @@ type Scan struct {
 	Watertight     bool          `json:"watertight"`
 	Shells         int           `json:"shells"`
 	OpenLoops      int           `json:"open_loops"`
-	As             string        `json:"as"` // "solid"
+	As             string        `json:"as"` // "solid" | "hollow": with a sealed hollow inside
 	MaterialMM3    float64       `json:"material_mm3"`
 	EnvelopeMM3    float64       `json:"envelope_mm3"`
 	DetailRadiusMM float64       `json:"detail_radius_mm"`

@@ -3,6 +3,7 @@ package moldbox
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -80,7 +81,7 @@ func (a asked) check(board float64) error {
 	} {
 		if !(c.v >= c.low && c.v <= c.top) {
 			return &InputError{
-				fmt.Sprintf("the %s is %g mm and must be from %g to %g mm", c.name, c.v, c.low, c.top),
+				fmt.Sprintf("the %s is %s mm and must be from %g to %g mm", c.name, strconv.FormatFloat(math.Round(c.v*10)/10, 'f', -1, 64), c.low, c.top),
 				c.try,
 			}
 		}

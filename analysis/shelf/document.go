@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"maps"
 	"math"
+	"reflect"
 	"regexp"
 	"slices"
 	"strings"
@@ -83,6 +84,36 @@ func (d *document) decode(name string, r io.Reader) error {
 }
 
 var wrongType = regexp.MustCompile(`^cannot decode TOML (\w+) into`)
+
+// clone copies the entries, to tell later which were changed.
+func (d *document) clone() document {
+	return document{maps.Clone(d.Rubber), maps.Clone(d.Casting), maps.Clone(d.Board)}
+}
+
+const changedByMaker = "; some figures changed by the maker's shelf file"
+
+// noteChanges says so in the basis of entries of before whose figures were
+// changed under the old basis.
+func (d *document) noteChanges(before document) {
+	for key, old := range before.Rubber {
+		if e := d.Rubber[key]; e != old && e.Basis == old.Basis {
+			e.Basis += changedByMaker
+			d.Rubber[key] = e
+		}
+	}
+	for key, old := range before.Casting {
+		if e := d.Casting[key]; !reflect.DeepEqual(e, old) && e.Basis == old.Basis {
+			e.Basis += changedByMaker
+			d.Casting[key] = e
+		}
+	}
+	for key, old := range before.Board {
+		if e := d.Board[key]; e != old && e.Basis == old.Basis {
+			e.Basis += changedByMaker
+			d.Board[key] = e
+		}
+	}
+}
 
 // plain rewords the decoder's message where it speaks of Go types.
 func plain(message string) string {

@@ -145,9 +145,11 @@ func read(name string, extra []byte) (*Shelf, error) {
 		return nil, err
 	}
 	if extra != nil {
+		before := d.clone()
 		if err := d.decode("shelf file "+name, bytes.NewReader(extra)); err != nil {
 			return nil, err
 		}
+		d.noteChanges(before)
 	}
 	return d.shelf(name)
 }

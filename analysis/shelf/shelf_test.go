@@ -138,6 +138,7 @@ least_spout = [ { mm = 12 } ]
 	was, _ := builtIn(t).Rubber("tin-30")
 	want := was
 	want.DensityGPerCM3.Likely, want.PotLifeS = 1.20, 1200
+	want.Basis += "; some figures changed by the maker's shelf file"
 	if tin != want {
 		t.Errorf("tin-30 is %+v, want %+v", tin, want)
 	}
@@ -266,4 +267,23 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 	})
+}
+
+// A figure that the maker changed does not pass under the built-in basis.
+func TestChangedFigureIsNoted(t *testing.T) {
+	s, err := shelf.Read("mine.toml", strings.NewReader("[rubber.tin-30]\npot_life_min = 60\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	changed, err := s.Rubber("tin-30")
+	if err != nil {
+		t.Fatal(err)
+	}
+	same, err := s.Rubber("tin-20")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(changed.Basis, "maker") || strings.Contains(same.Basis, "maker") {
+		t.Errorf("bases %q and %q", changed.Basis, same.Basis)
+	}
 }
