@@ -40,7 +40,7 @@ const (
 // Load reads the scan of a job and measures it: what `scan` prints. Errors that
 // the maker can mend have a Hint.
 func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
-	raw, source, err := mesh.ReadSTL(ctx, c.Scan, func(done, total int64) { p.Tell("reading the scan", done, total) })
+	raw, source, err := mesh.Read(ctx, c.Scan, func(done, total int64) { p.Tell("reading the scan", done, total) })
 	if err != nil {
 		return nil, err
 	}
@@ -50,7 +50,7 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 		return nil, err
 	}
 	box := mesh.TightestBox(raw.Vertices)
-	units, err := chooseUnits(c, box.Size[0])
+	units, err := chooseUnits(c, source, box.Size[0])
 	if err != nil {
 		return nil, err
 	}
@@ -70,7 +70,7 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 	l.Findings = append(l.Findings, units.findings...)
 	for _, note := range source.Notes {
 		l.Findings = append(l.Findings, finding.Finding{Question: "scan", Level: finding.Note, Text: note,
-			Action: "Look at the picture: is the whole part there?"})
+			Action: "Compare the size and the picture with the part: is all of it there?"})
 	}
 	l.Scan = l.describe(c, source, report, units, box, raw)
 	l.Scan.MaterialMM3, l.Scan.VolumeMM3 = material.VolumeMM3, material.VolumeMM3

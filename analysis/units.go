@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"pourwright/analysis/finding"
+	"pourwright/mesh"
 )
 
 // unit is a unit of length that a scan file may be in.
@@ -22,18 +23,25 @@ var knownUnits = []unit{
 	{"in", "inches", 25.4},
 }
 
+// fileUnits are units that only a file may state.
+var fileUnits = []unit{
+	{"micron", "microns", 0.001},
+	{"ft", "feet", 304.8},
+}
+
 // units is what one unit of the scan file is taken for.
 type units struct {
 	name     string
-	from     string  // "given" | "guessed" | "longest"
+	from     string  // "given" | "file" | "guessed" | "longest"
 	scale    float64 // mm per file unit
 	findings []finding.Finding
 }
 
 // chooseUnits decides on the unit of a scan whose tightest box is longest file
-// units long.
-func chooseUnits(c Choices, longest float64) (units, error) {
-	var u units
+// units long: what the maker says, else what the file says, else a guess.
+func chooseUnits(c Choices, source mesh.Source, longest float64) (units, error) {
+	stated := statedUnits(source)
+	u := stated
 	switch {
 	case c.Units != "":
 		i := slices.IndexFunc(knownUnits, func(n unit) bool { return n.name == c.Units })
@@ -41,13 +49,36 @@ func chooseUnits(c Choices, longest float64) (units, error) {
 			return u, &Refusal{fmt.Sprintf("%q is not a unit that scans come in", c.Units), "Give one of mm, cm, m or in."}
 		}
 		u = units{name: c.Units, from: "given", scale: knownUnits[i].mm}
-	default:
+		if stated.scale != 0 && stated.scale != u.scale {
+			u.findings = append(u.findings, contradicted(stated, u, longest))
+		}
+	case stated.scale == 0:
 		u = guessUnits(longest)
 	}
 	if c.LongestMM != 0 {
-		u.measured(c, longest)
+		u.measured(longest, c.LongestMM)
 	}
 	return u, u.checkSize(longest, c)
+}
+
+// statedUnits returns the unit that the file itself states, a scale of 0 when
+// it states none.
+func statedUnits(source mesh.Source) units {
+	u := units{from: "file", scale: source.UnitMM, name: "own"}
+	for _, n := range slices.Concat(knownUnits, fileUnits) {
+		if n.mm == source.UnitMM {
+			u.name = n.name
+		}
+	}
+	return u
+}
+
+// contradicted says that the maker's unit is not the file's.
+func contradicted(stated, given units, longest float64) finding.Finding {
+	return finding.Finding{Question: "scan", Level: finding.Warn,
+		Text: fmt.Sprintf("The file says that it is in %s, which would make the part %s long; it was taken in %s, as given: %s long.",
+			stated.plural(), sized(longest*stated.scale), given.plural(), sized(longest*given.scale)),
+		Action: "Measure the longest side with a caliper; leave --units out if the file is right."}
 }
 
 // guessUnits takes the unit that makes a hand prop of the scan: 40 mm to 1.5 m
@@ -79,7 +110,7 @@ func guessUnits(longest float64) units {
 }
 
 func (u units) plural() string {
-	for _, n := range knownUnits {
+	for _, n := range slices.Concat(knownUnits, fileUnits) {
 		if n.name == u.name {
 			return n.plural
 		}
@@ -87,15 +118,16 @@ func (u units) plural() string {
 	return u.name
 }
 
-// measured replaces the scale by the one that fits the caliper length.
-func (u *units) measured(c Choices, longest float64) {
-	scale := c.LongestMM / longest
+// measured replaces the scale by the one that fits the caliper length. A unit
+// that was not guessed and does not fit is worth a warning.
+func (u *units) measured(longest, caliper float64) {
+	scale := caliper / longest
 	off := scale/u.scale - 1
 	u.findings = nil
-	if c.Units != "" && (off > 0.01 || off < -0.01) {
+	if u.from != "guessed" && (off > 0.01 || off < -0.01) {
 		u.findings = append(u.findings, finding.Finding{Question: "scan", Level: finding.Warn,
 			Text: fmt.Sprintf("In %s the scan is %.4g mm long, but the caliper says %.4g mm (%+.1f %%); the caliper was taken.",
-				u.plural(), longest*u.scale, c.LongestMM, 100*off),
+				u.plural(), longest*u.scale, caliper, 100*off),
 			Action: "Measure again along the longest side of the smallest box that would hold the part."})
 	}
 	u.from, u.scale = "longest", scale

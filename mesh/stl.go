@@ -20,9 +20,10 @@ const maxTriangles = math.MaxInt32 / 3
 
 // Source says what a mesh was read from.
 type Source struct {
-	Format    string   // "STL binary" or "STL ASCII"
+	Format    string   // "STL binary", "STL ASCII", "OBJ", "PLY ASCII", ...
 	Name      string   // the name the file gives the object; may be empty
-	Triangles int      // as in the file, before any is dropped
+	Triangles int      // of the file, polygons cut, before any is dropped
+	UnitMM    float64  // mm that a unit of the file is, 0 when it does not say
 	Notes     []string // sentences on what was odd but could be read
 }
 
@@ -86,7 +87,7 @@ func openScan(path string) (*os.File, int64, error) {
 	case err != nil:
 		err = &ReadError{name + " cannot be read", "copy it to a local folder and try again", err}
 	case info.IsDir():
-		err = &ReadError{name + " is a folder, not a scan", "name the STL file inside it", nil}
+		err = &ReadError{name + " is a folder, not a scan", "name the scan file inside it", nil}
 	case !info.Mode().IsRegular():
 		err = &ReadError{name + " is not a plain file", "save the scan to a file first", nil}
 	}
@@ -101,14 +102,16 @@ func readSTL(ctx context.Context, s scanFile, progress func(done, total int64)) 
 	if progress == nil {
 		progress = func(done, total int64) {}
 	}
-	binary, err := s.sniff()
-	if err != nil {
+	kind, err := s.sniff()
+	switch {
+	case err != nil:
 		return nil, Source{}, err
-	}
-	if binary {
+	case kind == kindSTLBinary:
 		return readBinary(ctx, s, progress)
+	case kind == kindSTLText:
+		return readASCII(ctx, s, progress)
 	}
-	return readASCII(ctx, s, progress)
+	return nil, Source{}, s.fail("open it in the program it came from and export STL", "%s, not STL", kind.looks())
 }
 
 // WriteSTL writes m as binary STL, in millimetres rounded to float32. The file

@@ -1,0 +1,80 @@
+package mesh
+
+import (
+	"context"
+	"errors"
+	"io"
+	"path/filepath"
+)
+
+// Limits on what is read, so that no file can take the machine with it.
+const (
+	maxFileSize = 4 << 30         // bytes of a file, also of what gzip or a package holds unpacked
+	maxPoints   = maxTriangles    // points of a file, used by faces or not
+	maxCopies   = 1_000_000       // faces that placing parts of a file several times may add
+	maxParts    = 100_000         // objects, nodes or placements in a file
+	maxLine     = 1 << 20         // bytes of a line of text
+	maxExpanded = 200             // bytes that a packed byte may stand for ...
+	freeExpand  = int64(16 << 20) // ... beyond these, which any file may have
+)
+
+// exportMesh is the advice for a file of a kind that is not read.
+const exportMesh = "open it in the program it came from and export STL, OBJ, PLY, 3MF or GLB"
+
+// Read reads a scan from a file in one of the formats STL, OBJ, PLY, 3MF, GLB
+// or glTF, which may be packed with gzip. The format is told by the content,
+// never by the file's name; the path "-" is standard input. Coordinates keep
+// the file's units (Source.UnitMM says which, when the file does); corners
+// whose coordinates round to the same float32 become one vertex, in order of
+// first appearance. Polygons are cut into triangles; several objects are read
+// as one mesh. progress may be nil; it is called with bytes, one call at a
+// time. A *ReadError says what is wrong with the file; the context's error is
+// returned as it is.
+func Read(ctx context.Context, path string, progress func(done, total int64)) (*Mesh, Source, error) {
+	if progress == nil {
+		progress = func(done, total int64) {}
+	}
+	f, size, err := openScan(path)
+	if err != nil {
+		return nil, Source{}, err
+	}
+	defer f.Close()
+	return readAny(ctx, scanFile{f, size, filepath.Base(path)}, progress)
+}
+
+// readAny reads a file of any known format.
+func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) (*Mesh, Source, error) {
+	if s.size > maxFileSize {
+		return nil, Source{}, s.fail("reduce the scan before planning", "is larger than %d GB", maxFileSize>>30)
+	}
+	kind, err := s.sniff()
+	if err != nil {
+		return nil, Source{}, err
+	}
+	switch kind {
+	case kindSTLBinary:
+		return readBinary(ctx, s, progress)
+	case kindSTLText:
+		return readASCII(ctx, s, progress)
+	case kindOBJ:
+		return readOBJ(ctx, s, progress)
+	}
+	return nil, Source{}, s.fail(exportMesh, "%s, which is not read", kind.looks())
+}
+
+// readFailed reports that reading stopped before the size the file had.
+func (s scanFile) readFailed(err error) error {
+	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+		return s.fail("wait until it is saved and try again", "changed while it was read")
+	}
+	return &ReadError{s.name + " could not be read to its end", "copy it to a local folder and try again", err}
+}
+
+// start returns the first bytes of the file, at most n.
+func (s scanFile) start(n int64) ([]byte, error) {
+	head := make([]byte, min(s.size, n))
+	if n, err := s.ReadAt(head, 0); n < len(head) {
+		return nil, s.readFailed(err)
+	}
+	return head, nil
+}
