@@ -154,3 +154,8 @@ func sized(mm float64) string {
 	}
 	return strconv.FormatFloat(mm, 'g', 3, 64) + " mm"
 }
+
+// percentOff writes a deviation with its sign.
+func percentOff(off float64) string {
+	return strings.Replace(fmt.Sprintf("%+.1f %%", 100*off), "-", "−", 1)
+}
