@@ -126,8 +126,8 @@ func (u *units) measured(longest, caliper float64) {
 	u.findings = nil
 	if u.from != "guessed" && (off > 0.01 || off < -0.01) {
 		u.findings = append(u.findings, finding.Finding{Question: "scan", Level: finding.Warn,
-			Text: fmt.Sprintf("In %s the scan is %.4g mm long, but the caliper says %.4g mm (%+.1f %%); the caliper was taken.",
-				u.plural(), longest*u.scale, caliper, 100*off),
+			Text: fmt.Sprintf("In %s the scan is %.4g mm long, but the caliper says %.4g mm (%s); the caliper was taken.",
+				u.plural(), longest*u.scale, caliper, percentOff(off)),
 			Action: "Measure again along the longest side of the smallest box that would hold the part."})
 	}
 	u.from, u.scale = "longest", scale
