@@ -89,7 +89,7 @@ func (r *objReader) other(word, line []byte) {
 	if word[0] == '#' {
 		comment := printable(bytes.TrimLeft(bytes.TrimSpace(line), "#"))
 		if len(r.src.Notes) == 0 && saysUnit(comment) {
-			r.src.Notes = append(r.src.Notes, fmt.Sprintf("a comment in the file says %q, which was not relied on", comment))
+			r.src.Notes = append(r.src.Notes, unitComment(comment))
 		}
 		return
 	}
@@ -102,6 +102,11 @@ func (r *objReader) other(word, line []byte) {
 func saysUnit(comment string) bool {
 	c := strings.ToLower(comment)
 	return strings.Contains(c, "unit") && len(c) < 80
+}
+
+// unitComment is the note on a comment that seems to name the unit.
+func unitComment(comment string) string {
+	return fmt.Sprintf("a comment in the file says %q, which was not relied on", comment)
 }
 
 // printable returns the printable start of b, at most 80 bytes of it.

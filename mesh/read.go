@@ -58,6 +58,8 @@ func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) 
 		return readASCII(ctx, s, progress)
 	case kindOBJ:
 		return readOBJ(ctx, s, progress)
+	case kindPLY:
+		return readPLY(ctx, s, progress)
 	}
 	return nil, Source{}, s.fail(exportMesh, "%s, which is not read", kind.looks())
 }

@@ -77,6 +77,37 @@ func (g *gathering) addFace(corners []int32) (problem string) {
 	return ""
 }
 
+// addStrips takes strips of triangles on points that exist, each ended by
+// stripEnd or the end: every corner from the third on makes a triangle with the
+// two before it, turned about for every other one. Triangles with a point twice
+// join strips and are left out.
+func (g *gathering) addStrips(points []int32) (problem string) {
+	start := 0
+	for i, c := range points {
+		if c == stripEnd {
+			start = i + 1
+			continue
+		}
+		if i < start+2 {
+			continue
+		}
+		a, b := points[i-2], points[i-1]
+		if a == b || b == c || a == c {
+			continue
+		}
+		if (i-start)%2 == 1 {
+			a, b = b, a
+		}
+		if problem = g.addFace([]int32{a, b, c}); problem != "" {
+			return problem
+		}
+	}
+	return ""
+}
+
+// stripEnd stands between strips.
+const stripEnd = -1
+
 // mesh returns what was gathered.
 func (g *gathering) mesh() *Mesh { return &Mesh{Vertices: g.vertices, Faces: g.faces} }
 

@@ -76,6 +76,9 @@ type written struct {
 var writers = []written{
 	{"STL binary", func(m *Mesh) []byte { return binarySTL("", len(m.Faces), m) }},
 	{"OBJ", textOBJ},
+	{"PLY ASCII", textPLY},
+	{"PLY binary", littlePLY},
+	{"PLY binary", bigPLY},
 }
 
 // TestFormatsAgree: the same shape, with coordinates that float32 holds, is the
