@@ -1,0 +1,137 @@
+package mesh
+
+import (
+	"context"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Kinds of mends, in the order in which they are tried.
+const (
+	MendDegenerate = "degenerate-face" // faces without area left out
+	MendDuplicate  = "duplicate-face"  // faces that were there twice left out
+	MendWeld       = "weld"            // corners a hair apart joined
+	MendFin        = "fin"             // sheets that stick to an edge left out
+	MendWinding    = "winding"         // faces turned to agree with their neighbours
+	MendFloater    = "floater"         // loose scraps left out
+	MendSplit      = "split-edge"      // parts that touch along an edge taken apart
+	MendHole       = "hole"            // small holes filled
+	MendBase       = "base"            // a cut-off end closed by its plane
+	MendOutward    = "outward"         // shells turned outward
+)
+
+// MendKinds lists the kinds of mends in the order in which they are tried.
+func MendKinds() []string {
+	return []string{MendDegenerate, MendDuplicate, MendWeld, MendFin, MendWinding,
+		MendFloater, MendSplit, MendHole, MendBase, MendOutward}
+}
+
+// MendStep is one mend that was made.
+type MendStep struct {
+	Kind    string
+	Count   int     // of faces, corners, shells or holes
+	AreaMM2 float64 // of the faces concerned; for holes, of the patches
+	SpanMM  float64 // of the largest hole or the longest way a corner moved
+	Text    string  // a plain sentence
+}
+
+// MendChoice says which mends to make; its zero value is all of them.
+type MendChoice struct {
+	Without []string // kinds left out
+	// Solid says that the part is solid: a large planar opening is an underside
+	// that was not scanned, however much of the surface it is.
+	Solid bool
+}
+
+func (c MendChoice) on(kind string) bool { return !slices.Contains(c.Without, kind) }
+
+// mending is a scan under repair; its faces and vertices are its own.
+type mending struct {
+	*Mesh
+	choice MendChoice
+	bounds r3.Box  // of the scan as read
+	size   float64 // longest side of bounds, mm
+	steps  []MendStep
+	// What the volume may be off by because of the mends, mm³.
+	errorMM3 float64
+}
+
+// Mend makes a solid of a scan that is none, where that needs no guess. It
+// returns the solid, what Check says of it, the mends in the order in which they
+// were made, and a bound in mm³ on what they may have done to the volume (see
+// patchError and baseError). What cannot be mended is a *NotSolid or an
+// *OpenQuestion. m is not changed.
+func Mend(ctx context.Context, m *Mesh, c MendChoice) (*Solid, Report, []MendStep, float64, error) {
+	b := m.Bounds()
+	w := &mending{Mesh: &Mesh{Vertices: m.Vertices, Faces: m.Faces}, choice: c, bounds: b, size: farthest(r3.Sub(b.Max, b.Min))}
+	if !m.finite() || len(m.Faces) == 0 {
+		s, report, err := NewSolid(m)
+		return s, report, nil, 0, err
+	}
+	for _, step := range []func() error{
+		w.dropUseless, w.weldOpen, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.close, w.turnOutward,
+	} {
+		if err := ctx.Err(); err != nil {
+			return nil, Report{}, nil, 0, err
+		}
+		if err := step(); err != nil {
+			return nil, Check(m), w.steps, 0, err
+		}
+	}
+	s, report, err := NewSolid(w.Mesh)
+	if err != nil {
+		return nil, report, w.steps, 0, err
+	}
+	return s, report, w.steps, w.errorMM3, nil
+}
+
+func (m *Mesh) finite() bool {
+	return !slices.ContainsFunc(m.Vertices, func(v r3.Vec) bool { return v.X-v.X+v.Y-v.Y+v.Z-v.Z != 0 })
+}
+
+func (w *mending) note(kind string, count int, area, span float64, text string) {
+	w.steps = append(w.steps, MendStep{Kind: kind, Count: count, AreaMM2: area, SpanMM: span, Text: text})
+}
+
+// place writes a point as Check does.
+func (w *mending) place(p r3.Vec) string {
+	return (&inspection{bounds: w.bounds}).place(p)
+}
+
+// faceArea returns the area of face f, mm².
+func (m *Mesh) faceArea(f int32) float64 { return r3.Norm(m.DoubleAreaNormal(int(f))) / 2 }
+
+// without returns the faces but those for which drop holds, and the area and
+// first of the dropped ones.
+func (w *mending) without(drop func(f int32) bool) (dropped int, area float64, first int32) {
+	kept := make([][3]int32, 0, len(w.Faces))
+	first = -1
+	for f, t := range w.Faces {
+		if !drop(int32(f)) {
+			kept = append(kept, t)
+			continue
+		}
+		if first < 0 {
+			first = int32(f)
+		}
+		dropped++
+		area += w.faceArea(int32(f))
+	}
+	if dropped > 0 {
+		first = w.Faces[first][0]
+		w.Faces = kept
+	}
+	return dropped, area, first
+}
+
+// OpenQuestion is the error for an opening that only the maker can judge.
+type OpenQuestion struct {
+	text, question string
+}
+
+// Error says in one sentence what is open.
+func (e *OpenQuestion) Error() string { return e.text }
+
+// Hint returns the question and how to answer it.
+func (e *OpenQuestion) Hint() string { return e.question }

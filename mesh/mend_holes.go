@@ -1,0 +1,305 @@
+package mesh
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+const (
+	// smallSpan is the span up to which a hole is filled, as a share of the
+	// part's longest side. All four shares are common practice, no source.
+	smallSpan = 0.15
+	// baseFlat is how far the rim of a cut-off end may be out of its plane (root
+	// of the mean square), as a share of its span.
+	baseFlat = 0.02
+	// baseBeyond is how far the scan may reach beyond that plane besides, as a
+	// share of the part's longest side.
+	baseBeyond = 0.005
+	// baseShare is the area of a large opening, as a share of the surface
+	// scanned, above which the scan may as well be an open shell.
+	baseShare = 1.0 / 3
+	// baseSteep is the mean angle in radians between the faces at the rim and
+	// the plane from which a small planar opening is a cut-off end, no dent.
+	baseSteep = 55 * math.Pi / 180
+)
+
+// hole is an opening: its rim in the order in which a patch's faces go around.
+type hole struct {
+	rim    []int32
+	span   float64 // mm, as of newRim
+	center r3.Vec
+	normal r3.Vec  // unit; on the outer side where the scan's faces are turned outward
+	area   float64 // mm², of the rim's shadow along the normal
+	slope  float64 // mean angle between the faces at the rim and the opening, radians
+	off    float64 // root of the mean square distance of the rim from its plane, mm
+}
+
+// close fills small holes and closes a cut-off end.
+func (w *mending) close() error {
+	open := w.openEdges()
+	if len(open) == 0 {
+		return nil
+	}
+	var small, bases []hole
+	large := 0
+	for _, h := range w.holes(open) {
+		little := h.span <= smallSpan*w.size
+		switch {
+		case w.choice.on(MendBase) && w.cutOff(h) && (!little || h.slope >= baseSteep):
+			bases = append(bases, h)
+			if !little {
+				large++
+			}
+		case !little:
+			return w.question(h, "open")
+		default:
+			small = append(small, h)
+		}
+	}
+	if large > 1 {
+		return w.question(bases[0], "open in several places")
+	}
+	edges := w.edgesAmong(append(slices.Clone(small), bases...))
+	if err := w.closeBases(bases, edges); err != nil {
+		return err
+	}
+	w.fillHoles(small, edges)
+	return nil
+}
+
+// question asks about an opening that is not closed in silence.
+func (w *mending) question(h hole, how string) error {
+	return &OpenQuestion{
+		text:     fmt.Sprintf("the scan is %s: the largest opening is %s across, near %s", how, length(h.span), w.place(h.center)),
+		question: "is the part solid and that side was not scanned? Then scan it, or close it in a mesh program; an open shell, such as a mask, cannot be planned yet",
+	}
+}
+
+// shellQuestion asks about a planar opening that is much of the surface.
+func (w *mending) shellQuestion(h hole) error {
+	return &OpenQuestion{
+		text: fmt.Sprintf("the scan is open on one side: a flat opening %s across near %s, %s of the surface scanned",
+			length(h.span), w.place(h.center), percent(h.area/w.Area())),
+		question: "is the part solid and its underside was not scanned? Then say --as solid; an open shell, such as a mask, cannot be planned yet",
+	}
+}
+
+// holes chains open edges into rims and measures them, the largest first. Rims
+// that touch in a corner are two.
+func (w *mending) holes(open []edgeRun) []hole {
+	atRim := map[[2]int32]int32{} // face at an edge of a rim, as the patch runs
+	var steps [][2]int32
+	for _, r := range open {
+		s := [2]int32{r.uses[0].larger(), r.smaller}
+		if r.uses[0].backward() {
+			s[0], s[1] = s[1], s[0]
+		}
+		steps = append(steps, s)
+		atRim[s] = r.uses[0].face()
+	}
+	slices.SortFunc(steps, func(a, b [2]int32) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
+	var found []hole
+	for _, ring := range directedRings(steps) {
+		found = append(found, w.newHole(ring, atRim))
+	}
+	slices.SortStableFunc(found, func(a, b hole) int { return cmp.Compare(b.span, a.span) })
+	return found
+}
+
+// directedRings walks steps, which are sorted, and returns the rings.
+func directedRings(steps [][2]int32) [][]int32 {
+	used, onPath := make([]bool, len(steps)), map[int32]int{}
+	next := func(v int32) int {
+		s, _ := slices.BinarySearchFunc(steps, v, func(s [2]int32, v int32) int { return cmp.Compare(s[0], v) })
+		for ; s < len(steps) && steps[s][0] == v; s++ {
+			if !used[s] {
+				return s
+			}
+		}
+		return -1
+	}
+	var rings [][]int32
+	for first := range steps {
+		if used[first] {
+			continue
+		}
+		path := []int32{steps[first][0]}
+		onPath[path[0]] = 0
+		for s := first; s >= 0; s = next(path[len(path)-1]) {
+			used[s] = true
+			v := steps[s][1]
+			if k, again := onPath[v]; again {
+				rings = append(rings, slices.Clone(path[k:]))
+				for _, p := range path[k+1:] {
+					delete(onPath, p)
+				}
+				path = path[:k+1]
+			} else {
+				onPath[v] = len(path)
+				path = append(path, v)
+			}
+		}
+		clear(onPath)
+	}
+	return slices.DeleteFunc(rings, func(r []int32) bool { return len(r) < 3 })
+}
+
+func (w *mending) newHole(ring []int32, atRim map[[2]int32]int32) hole {
+	r := w.newRim(ring)
+	h := hole{rim: ring, span: r.span, center: r.center}
+	var sum r3.Vec
+	for i, v := range ring {
+		a, b := r3.Sub(w.Vertices[v], h.center), r3.Sub(w.Vertices[ring[(i+1)%len(ring)]], h.center)
+		sum = r3.Add(sum, r3.Cross(a, b))
+	}
+	h.area = r3.Norm(sum) / 2
+	h.normal = unit(sum)
+	lengths := 0.0
+	for i, v := range ring {
+		next := ring[(i+1)%len(ring)]
+		l := r3.Norm(r3.Sub(w.Vertices[v], w.Vertices[next]))
+		face := unit(w.DoubleAreaNormal(int(atRim[[2]int32{v, next}])))
+		h.slope += l * math.Acos(max(-1, min(1, r3.Dot(face, h.normal))))
+		lengths += l
+		off := r3.Dot(h.normal, r3.Sub(w.Vertices[v], h.center))
+		h.off += off * off
+	}
+	if lengths > 0 {
+		h.slope /= lengths
+	}
+	h.off = math.Sqrt(h.off / float64(len(ring)))
+	return h
+}
+
+// unit returns v scaled to length 1, and zero as it is.
+func unit(v r3.Vec) r3.Vec {
+	if l := r3.Norm(v); l > 0 {
+		return r3.Scale(1/l, v)
+	}
+	return r3.Vec{}
+}
+
+// cutOff says whether a hole is planar with the whole scan on one side.
+func (w *mending) cutOff(h hole) bool {
+	if h.off > baseFlat*h.span || h.area == 0 {
+		return false
+	}
+	below, above := 0.0, 0.0
+	for _, t := range w.Faces {
+		for _, v := range t {
+			d := r3.Dot(h.normal, r3.Sub(w.Vertices[v], h.center))
+			below, above = min(below, d), max(above, d)
+		}
+	}
+	return min(-below, above) <= 3*h.off+baseBeyond*w.size
+}
+
+// edgesAmong returns the edges between rim corners that faces use already.
+func (w *mending) edgesAmong(holes []hole) map[[2]int32]bool {
+	onRim := make([]bool, len(w.Vertices))
+	for _, h := range holes {
+		for _, v := range h.rim {
+			onRim[v] = true
+		}
+	}
+	edges := map[[2]int32]bool{}
+	for _, t := range w.Faces {
+		for k, a := range t {
+			if b := t[(k+1)%3]; onRim[a] && onRim[b] {
+				edges[[2]int32{min(a, b), max(a, b)}] = true
+			}
+		}
+	}
+	return edges
+}
+
+// closeBases closes cut-off ends by their planes.
+func (w *mending) closeBases(bases []hole, edges map[[2]int32]bool) error {
+	for _, h := range bases {
+		if h.span > smallSpan*w.size && !w.choice.Solid && h.area > baseShare*w.Area() {
+			return w.shellQuestion(h)
+		}
+		p := newPatch(w.Mesh, h, edges)
+		if !p.planar(h.normal) {
+			p.fan()
+		}
+		w.add(p, edges)
+		w.errorMM3 += w.baseError(h)
+		w.note(MendBase, 1, h.area, h.span, fmt.Sprintf("flat opening %s across near %s closed by its plane, as an end that was cut off or stood on (the rim is out of the plane by %s)",
+			length(h.span), w.place(h.center), length(h.off)))
+	}
+	return nil
+}
+
+// baseError bounds in mm³ what closing a cut-off end by its plane may have done
+// to the volume, given that the end is flat: its area, by twice the root mean
+// square distance of the rim from the plane, and by what rounding may move it.
+func (w *mending) baseError(h hole) float64 {
+	return h.area * (2*h.off + math.Sqrt(3)*coordinateTolerance(w.bounds))
+}
+
+// fillHoles fills small holes with smooth patches.
+func (w *mending) fillHoles(holes []hole, edges map[[2]int32]bool) {
+	if !w.choice.on(MendHole) || len(holes) == 0 {
+		return
+	}
+	faces := w.VertexFaces()
+	scan := w.Mesh
+	area := 0.0
+	for _, h := range holes {
+		p := newPatch(scan, h, edges)
+		if !p.leastArea() && !p.planar(h.normal) {
+			p.fan()
+		}
+		flat := p.volume()
+		if h.slope < fairSlope {
+			p.fair(scan, faces, h.span)
+		}
+		w.errorMM3 += patchError(h, p.area(), p.volume()-flat)
+		area += p.area()
+		w.add(p, edges)
+	}
+	text := plural(len(holes), "", "small holes filled, the largest ")
+	if len(holes) == 1 {
+		text = "small hole filled, "
+	}
+	w.note(MendHole, len(holes), area, holes[0].span, text+length(holes[0].span)+" across near "+w.place(holes[0].center))
+}
+
+// patchError bounds in mm³ what filling a hole may have done to the volume. A
+// surface that leaves the opening at the angle θ at which it stands at the rim,
+// and closes as a circular arc, rises s = span/2·tan(θ/2) above it (the sagitta)
+// and has half of area·s under it, as a paraboloid. A smooth patch follows it, so
+// that half of that is in doubt, or half of what the patch added to a flat one.
+func patchError(h hole, area, added float64) float64 {
+	sagitta := h.span / 2 * math.Tan(min(h.slope, math.Pi/2)/2)
+	return max(area*sagitta/4, math.Abs(added)/2)
+}
+
+// add puts a patch into the mesh.
+func (w *mending) add(p *patch, edges map[[2]int32]bool) {
+	vertices, faces := slices.Clip(w.Vertices), slices.Clip(w.Faces)
+	at := func(v int32) int32 {
+		if int(v) < len(p.rim) {
+			return p.rim[v]
+		}
+		return int32(len(w.Vertices)) + v - int32(len(p.rim))
+	}
+	vertices = append(vertices, p.points[len(p.rim):]...)
+	for _, t := range p.faces {
+		f := [3]int32{at(t[0]), at(t[1]), at(t[2])}
+		faces = append(faces, f)
+		for k, a := range f {
+			b := f[(k+1)%3]
+			edges[[2]int32{min(a, b), max(a, b)}] = true
+		}
+	}
+	w.Mesh = &Mesh{Vertices: vertices, Faces: faces}
+}
+
+// percent writes a share with two digits.
+func percent(x float64) string { return fmt.Sprintf("%.2g %%", 100*x) }

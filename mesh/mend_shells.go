@@ -1,0 +1,145 @@
+package mesh
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// unifyWinding turns faces so that neighbours agree, in each patch of faces
+// joined over two-face edges the fewer ones. A surface with a twist is left.
+func (w *mending) unifyWinding() error {
+	if !w.choice.on(MendWinding) {
+		return nil
+	}
+	sides := newSides(len(w.Faces))
+	against, twisted := false, false
+	w.eachEdgeInOrder(func(r edgeRun) {
+		if len(r.uses) == 2 {
+			against = against || !r.regular()
+			twisted = !sides.join(r.uses[0].face(), r.uses[1].face(), !r.regular()) || twisted
+		}
+	})
+	if !against || twisted {
+		return nil
+	}
+	turn := sides.fewer()
+	w.Faces = slices.Clone(w.Faces)
+	area := 0.0
+	for _, f := range turn {
+		t := w.Faces[f]
+		w.Faces[f] = [3]int32{t[0], t[2], t[1]}
+		area += w.faceArea(f)
+	}
+	w.note(MendWinding, len(turn), area, 0, plural(len(turn), "face", "faces")+" turned to agree with the neighbours, the first near "+w.place(w.middle(turn[0])))
+	return nil
+}
+
+// floaterShare is the area under which a separate shell is a scrap, as a share
+// of the largest shell's (common practice, no source).
+const floaterShare = 0.01
+
+// dropFloaters leaves out small separate shells, open or closed, but not closed
+// hollows inside the part.
+func (w *mending) dropFloaters() error {
+	if !w.choice.on(MendFloater) {
+		return nil
+	}
+	shellOf, n, odd := w.faceShells()
+	if n < 2 {
+		return nil
+	}
+	list, _ := w.tally(shellOf, n, w.bounds)
+	largest := largestShell(list)
+	open := make([]bool, n)
+	for _, r := range odd {
+		for _, u := range r.uses {
+			open[shellOf[u.face()]] = true
+		}
+	}
+	drop, count := make([]bool, n), 0
+	for s := range list {
+		drop[s] = list[s].area < floaterShare*list[largest].area &&
+			(open[s] || list[s].volume*list[largest].volume > 0 || !w.inside(list[s].at, shellOf, int32(largest)))
+		if drop[s] {
+			count++
+		}
+	}
+	if _, area, at := w.without(func(f int32) bool { return shellOf[f] >= 0 && drop[shellOf[f]] }); count > 0 {
+		w.note(MendFloater, count, area, 0, plural(count, "loose scrap", "loose scraps")+" left out, each under "+
+			percent(floaterShare)+" of the part's surface, the first near "+w.place(w.Vertices[at]))
+	}
+	return nil
+}
+
+// largestShell returns the number of the shell of most area.
+func largestShell(list []shell) int {
+	largest := 0
+	for s := range list {
+		if list[s].area > list[largest].area {
+			largest = s
+		}
+	}
+	return largest
+}
+
+// inside says whether shell of winds around p at least half. The winding number
+// is summed over solid angles, so it also serves an open shell. Source: Jacobson,
+// Kavan, Sorkine-Hornung, "Robust inside-outside segmentation using generalized
+// winding numbers", ACM TOG 32(4), 2013; the solid angle by Van Oosterom &
+// Strackee, IEEE Trans. Biomed. Eng. 30(2), 1983 (both from memory).
+func (w *mending) inside(p r3.Vec, shellOf []int32, of int32) bool {
+	blocks := make([]float64, blocksOf(len(w.Faces)))
+	eachBlock(len(w.Faces), func(block, lo, hi int) {
+		for f := lo; f < hi; f++ {
+			if shellOf[f] == of {
+				blocks[block] += w.solidAngle(p, f)
+			}
+		}
+	})
+	total := 0.0
+	for _, x := range blocks {
+		total += x
+	}
+	return math.Abs(total) > 2*math.Pi
+}
+
+func (m *Mesh) solidAngle(p r3.Vec, f int) float64 {
+	a, b, c := m.Corners(f)
+	a, b, c = r3.Sub(a, p), r3.Sub(b, p), r3.Sub(c, p)
+	x, y, z := r3.Norm(a), r3.Norm(b), r3.Norm(c)
+	return 2 * math.Atan2(r3.Dot(a, r3.Cross(b, c)), x*y*z+r3.Dot(a, b)*z+r3.Dot(b, c)*x+r3.Dot(c, a)*y)
+}
+
+// turnOutward turns closed shells that are inside out, with the hollows inside
+// them.
+func (w *mending) turnOutward() error {
+	shellOf, n, odd := w.faceShells()
+	if !w.choice.on(MendOutward) || len(odd) > 0 || n == 0 {
+		return nil
+	}
+	list, _ := w.tally(shellOf, n, w.bounds)
+	w.windAround(shellOf, list)
+	largest := largestShell(list)
+	turn, count := make([]bool, n), 0
+	for s := range list {
+		turn[s] = list[s].around == 0 && list[s].volume < 0 || list[s].around != 0 && list[largest].volume < 0
+		if turn[s] {
+			count++
+		}
+	}
+	if count == 0 {
+		return nil
+	}
+	w.Faces = slices.Clone(w.Faces)
+	area := 0.0
+	for f, t := range w.Faces {
+		if turn[shellOf[f]] {
+			w.Faces[f] = [3]int32{t[0], t[2], t[1]}
+			area += w.faceArea(int32(f))
+		}
+	}
+	w.note(MendOutward, count, area, 0, plural(count, "part of the surface that was", "parts of the surface that were")+" inside out turned")
+	return nil
+}
