@@ -60,6 +60,8 @@ func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) 
 		return readOBJ(ctx, s, progress)
 	case kindPLY:
 		return readPLY(ctx, s, progress)
+	case kindGLB, kindGLTF:
+		return readGLTF(ctx, s, kind, progress)
 	}
 	return nil, Source{}, s.fail(exportMesh, "%s, which is not read", kind.looks())
 }

@@ -16,6 +16,7 @@ type gathering struct {
 	index    *keyIndex
 	vertices []r3.Vec
 	faces    [][3]int32
+	mirrored bool // the part is: its faces are turned about
 	cutter   polygonCutter
 }
 
@@ -33,6 +34,11 @@ func (g *gathering) addPoint(p r3.Vec) bool {
 
 // fits32 tells whether x is finite as a float32.
 func fits32(x float64) bool { return math.Abs(x) <= math.MaxFloat32 }
+
+// startPart begins a part with points of its own.
+func (g *gathering) startPart(mirrored bool) {
+	g.points, g.vertexOf, g.mirrored = g.points[:0], g.vertexOf[:0], mirrored
+}
 
 // vertex returns the vertex of a point.
 func (g *gathering) vertex(point int32) int32 {
@@ -52,6 +58,9 @@ func bits32(x float64) uint32 { return math.Float32bits(float32(x)) }
 
 // addTriangle takes a triangle of points that exist.
 func (g *gathering) addTriangle(a, b, c int32) {
+	if g.mirrored {
+		b, c = c, b
+	}
 	g.faces = append(g.faces, [3]int32{g.vertex(a), g.vertex(b), g.vertex(c)})
 }
 

@@ -79,6 +79,7 @@ var writers = []written{
 	{"PLY ASCII", textPLY},
 	{"PLY binary", littlePLY},
 	{"PLY binary", bigPLY},
+	{"GLB", glbByLibrary},
 }
 
 // TestFormatsAgree: the same shape, with coordinates that float32 holds, is the
