@@ -62,6 +62,8 @@ func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) 
 		return readPLY(ctx, s, progress)
 	case kindGLB, kindGLTF:
 		return readGLTF(ctx, s, kind, progress)
+	case kindZIP:
+		return read3MF(ctx, s, progress)
 	}
 	return nil, Source{}, s.fail(exportMesh, "%s, which is not read", kind.looks())
 }

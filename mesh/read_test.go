@@ -80,12 +80,13 @@ var writers = []written{
 	{"PLY binary", littlePLY},
 	{"PLY binary", bigPLY},
 	{"GLB", glbByLibrary},
+	{"3MF", threeMFByLibrary},
 }
 
-// TestFormatsAgree: the same shape, with coordinates that float32 holds, is the
-// same mesh in every format, face by face and digit by digit.
+// TestFormatsAgree: the same shape is the same mesh in every format, face by
+// face and digit by digit.
 func TestFormatsAgree(t *testing.T) {
-	for name, m := range map[string]*Mesh{"tetrahedron": tetra(), "ring": inFloat32(ring(40, 24))} {
+	for name, m := range map[string]*Mesh{"tetrahedron": tetra(), "ring": inSteps(ring(40, 24))} {
 		want := &Mesh{Faces: renumbered(m)}
 		for _, w := range writers {
 			got, src, err := readWhole(w.file(m))
@@ -108,10 +109,12 @@ func TestFormatsAgree(t *testing.T) {
 	}
 }
 
-func inFloat32(m *Mesh) *Mesh {
+// inSteps rounds coordinates to 1/1024, which float32 and ten decimals hold.
+func inSteps(m *Mesh) *Mesh {
+	step := func(x float64) float64 { return math.Round(x*1024) / 1024 }
 	out := &Mesh{Faces: m.Faces}
 	for _, p := range m.Vertices {
-		out.Vertices = append(out.Vertices, r3.Vec{X: float64(float32(p.X)), Y: float64(float32(p.Y)), Z: float64(float32(p.Z))})
+		out.Vertices = append(out.Vertices, r3.Vec{X: step(p.X), Y: step(p.Y), Z: step(p.Z)})
 	}
 	return out
 }
