@@ -57,10 +57,11 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	solid, report, err := mesh.NewSolid(raw.Scaled(units.scale))
+	mended, err := c.solidOf(ctx, raw.Scaled(units.scale))
 	if err != nil {
 		return nil, err
 	}
+	solid := mended.solid
 	material := solid.Measure()
 	l := &Loaded{Solid: solid.Envelope(), Measures: material, Findings: []finding.Finding{}}
 	hollow := l.Solid != solid
@@ -72,13 +73,14 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 		l.Findings = append(l.Findings, finding.Finding{Question: "scan", Level: finding.Note, Text: note,
 			Action: "Compare the size and the picture with the part: is all of it there?"})
 	}
-	l.Scan = l.describe(c, source, report, units, box, raw)
+	l.Scan = l.describe(c, source, mended.scan, units, box, raw)
 	l.Scan.MaterialMM3, l.Scan.VolumeMM3 = material.VolumeMM3, material.VolumeMM3
 	if hollow {
 		l.Scan.As = "hollow"
 		l.Findings = append(l.Findings, sealedHollow(l.Measures.VolumeMM3-material.VolumeMM3))
 	}
-	if n := outerParts(report); n > 1 {
+	l.noteMends(mended)
+	if n := outerParts(mended.report); n > 1 {
 		l.Findings = append(l.Findings, separateParts(n))
 	}
 	l.Findings = append(l.Findings, l.accuracy())

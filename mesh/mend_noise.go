@@ -13,6 +13,8 @@ const (
 	noiseSpread = 1.4826
 	// noiseSigmas is how many standard deviations the bound on the volume is.
 	noiseSigmas = 2.5
+	// leastNoisy is how many corners it takes to tell noise from shape.
+	leastNoisy = 500
 )
 
 // Noise estimates the scatter of the corners along each axis, as a standard
@@ -22,8 +24,12 @@ const (
 // such distance is held against the mean of its neighbours'. The median over all
 // corners then passes over edges and carving. The volume is linear in each
 // corner, with a third of the vector area of its faces as the slope, so noise
-// that is independent from corner to corner adds up as the root of squares.
+// that is independent from corner to corner adds up as the root of squares. A mesh
+// of few corners tells nothing of noise: zeros.
 func (s *Solid) Noise() (sigmaMM, volumeMM3 float64) {
+	if len(s.Vertices) < leastNoisy {
+		return 0, 0
+	}
 	around := s.Neighbours()
 	slope := s.vectorAreas()
 	bend := make([]float64, len(s.Vertices))
