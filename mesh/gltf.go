@@ -132,6 +132,9 @@ func (r *gltfReader) decode(text *io.SectionReader) error {
 	if err := json.Unmarshal(b, &r.Document); err != nil {
 		return &ReadError{r.name + " is damaged: its description does not read", "export the scan again", err}
 	}
+	if r.Asset.Version == "" {
+		return r.fail(exportMesh, "is JSON text but not glTF: it names no version of it")
+	}
 	if !strings.HasPrefix(r.Asset.Version, "2.") {
 		return r.fail("export it as glTF 2.0", "is glTF of version %q, and only 2.0 is read", printable([]byte(r.Asset.Version)))
 	}

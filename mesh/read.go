@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"os"
 	"path/filepath"
 )
 
@@ -14,7 +15,7 @@ const (
 	maxCopies   = 1_000_000       // faces that placing parts of a file several times may add
 	maxParts    = 100_000         // objects, nodes or placements in a file
 	maxLine     = 1 << 20         // bytes of a line of text
-	maxExpanded = 200             // bytes that a packed byte may stand for ...
+	maxExpanded = 50              // bytes that a packed byte may stand for ...
 	freeExpand  = int64(16 << 20) // ... beyond these, which any file may have
 )
 
@@ -34,6 +35,9 @@ func Read(ctx context.Context, path string, progress func(done, total int64)) (*
 	if progress == nil {
 		progress = func(done, total int64) {}
 	}
+	if path == "-" {
+		return readStandardInput(ctx, os.Stdin, progress)
+	}
 	f, size, err := openScan(path)
 	if err != nil {
 		return nil, Source{}, err
@@ -45,7 +49,7 @@ func Read(ctx context.Context, path string, progress func(done, total int64)) (*
 // readAny reads a file of any known format.
 func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) (*Mesh, Source, error) {
 	if s.size > maxFileSize {
-		return nil, Source{}, s.fail("reduce the scan before planning", "is larger than %d GB", maxFileSize>>30)
+		return nil, Source{}, s.tooLarge()
 	}
 	kind, err := s.sniff()
 	if err != nil {
@@ -62,10 +66,16 @@ func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) 
 		return readPLY(ctx, s, progress)
 	case kindGLB, kindGLTF:
 		return readGLTF(ctx, s, kind, progress)
+	case kindGzip:
+		return readGzip(ctx, s, progress)
 	case kindZIP:
 		return read3MF(ctx, s, progress)
 	}
 	return nil, Source{}, s.fail(exportMesh, "%s, which is not read", kind.looks())
+}
+
+func (s scanFile) tooLarge() error {
+	return s.fail("reduce the scan before planning", "is larger than %d GB", maxFileSize>>30)
 }
 
 // readFailed reports that reading stopped before the size the file had.

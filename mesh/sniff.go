@@ -27,7 +27,8 @@ const (
 // looks says of a file that it seems to be of this kind.
 func (k kind) looks() string {
 	article := "a"
-	if strings.ContainsRune("AEFHILMNORSX8", rune(k[0])) {
+	switch k {
+	case kindSTLBinary, kindSTLText, kindOBJ, "FBX", "HTML", "XML":
 		article = "an"
 	}
 	return "looks like " + article + " " + string(k) + " file"
