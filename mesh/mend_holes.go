@@ -25,6 +25,8 @@ const (
 	// baseSteep is the mean angle in radians between the faces at the rim and
 	// the plane from which a small planar opening is a cut-off end, no dent.
 	baseSteep = 55 * math.Pi / 180
+	// baseSlope is the same for a large one: less, and it is a dish.
+	baseSlope = 20 * math.Pi / 180
 )
 
 // hole is an opening: its rim in the order in which a patch's faces go around.
@@ -183,9 +185,10 @@ func unit(v r3.Vec) r3.Vec {
 	return r3.Vec{}
 }
 
-// cutOff says whether a hole is planar with the whole scan on one side.
+// cutOff says whether a hole is planar with the whole scan on one side, and the
+// scan turns away from the plane there.
 func (w *mending) cutOff(h hole) bool {
-	if h.off > baseFlat*h.span || h.area == 0 {
+	if h.off > baseFlat*h.span || h.area == 0 || h.slope < baseSlope {
 		return false
 	}
 	below, above := 0.0, 0.0

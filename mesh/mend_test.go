@@ -1,0 +1,235 @@
+package mesh_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
+	"pourwright/mesh/meshtest"
+)
+
+func mend(t *testing.T, m *mesh.Mesh, c mesh.MendChoice) (*mesh.Solid, []mesh.MendStep, float64) {
+	t.Helper()
+	s, _, steps, bound, err := mesh.Mend(context.Background(), m, c)
+	if err != nil {
+		t.Fatalf("%v, after %+v", err, steps)
+	}
+	return s, steps, bound
+}
+
+func kindsOf(steps []mesh.MendStep) []string {
+	var kinds []string
+	for _, s := range steps {
+		kinds = append(kinds, s.Kind)
+	}
+	return kinds
+}
+
+// together puts meshes into one.
+func together(all ...*mesh.Mesh) *mesh.Mesh {
+	out := &mesh.Mesh{}
+	for _, m := range all {
+		n := int32(len(out.Vertices))
+		out.Vertices = append(out.Vertices, m.Vertices...)
+		for _, t := range m.Faces {
+			out.Faces = append(out.Faces, [3]int32{t[0] + n, t[1] + n, t[2] + n})
+		}
+	}
+	return out
+}
+
+func shifted(m *mesh.Mesh, by r3.Vec) *mesh.Mesh {
+	out := &mesh.Mesh{Faces: m.Faces}
+	for _, v := range m.Vertices {
+		out.Vertices = append(out.Vertices, r3.Add(v, by))
+	}
+	return out
+}
+
+// touching is two unit cubes that share just the edge from (1,1,0) to (1,1,1).
+func touching() *mesh.Mesh {
+	m := together(meshtest.Box(1, 1, 1), shifted(meshtest.Box(1, 1, 1), r3.Vec{X: 1, Y: 1}))
+	at := map[r3.Vec]int32{}
+	for f, t := range m.Faces {
+		for k, v := range t {
+			p := m.Vertices[v]
+			if _, known := at[p]; !known {
+				at[p] = v
+			}
+			m.Faces[f][k] = at[p]
+		}
+	}
+	return m
+}
+
+func TestMendSteps(t *testing.T) {
+	ball := meshtest.Icosphere(3)
+	volume := func(m *mesh.Mesh) float64 { return (&mesh.Solid{Mesh: m}).Measure().VolumeMM3 }
+	fin := &mesh.Mesh{Vertices: append(slices.Clone(ball.Vertices), r3.Vec{X: 1, Y: 1, Z: 1}),
+		Faces: append(slices.Clone(ball.Faces), [3]int32{ball.Faces[0][0], ball.Faces[0][1], int32(len(ball.Vertices))})}
+	bubble := flipped(shifted(ball.Scaled(0.02), r3.Vec{X: 0.2}), firstSeed(), 1)
+	for _, c := range []struct {
+		name   string
+		m      *mesh.Mesh
+		kinds  []string
+		volume float64
+	}{
+		{"sound", ball, nil, volume(ball)},
+		{"a face without area", &mesh.Mesh{Vertices: ball.Vertices, Faces: append(slices.Clone(ball.Faces), [3]int32{1, 1, 2})},
+			[]string{mesh.MendDegenerate}, volume(ball)},
+		{"a face twice", &mesh.Mesh{Vertices: ball.Vertices, Faces: append(slices.Clone(ball.Faces), ball.Faces[7])},
+			[]string{mesh.MendDuplicate}, volume(ball)},
+		{"a fin", fin, []string{mesh.MendFin}, volume(ball)},
+		{"turned faces", flipped(ball, rand.New(rand.NewPCG(3, 4)), 0.2), []string{mesh.MendWinding}, volume(ball)},
+		{"inside out", flipped(ball, firstSeed(), 1), []string{mesh.MendOutward}, volume(ball)},
+		{"a scrap", together(ball, shifted(ball.Scaled(0.05), r3.Vec{X: 3})), []string{mesh.MendFloater}, volume(ball)},
+		{"a small hollow is kept", together(ball, bubble), nil, volume(ball) + volume(bubble)},
+		{"inside out with its hollow", flipped(together(ball, bubble), firstSeed(), 1), []string{mesh.MendOutward}, volume(ball) + volume(bubble)},
+		{"cubes touching along an edge", touching(), []string{mesh.MendSplit}, 2},
+		{"a cube without its lid", without(meshtest.Box(1, 1, 1), func(a, b, c r3.Vec) bool { return a.Z+b.Z+c.Z == 3 }),
+			[]string{mesh.MendBase}, 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			before := &mesh.Mesh{Vertices: slices.Clone(c.m.Vertices), Faces: slices.Clone(c.m.Faces)}
+			s, steps, _ := mend(t, c.m, mesh.MendChoice{})
+			if got := kindsOf(steps); !slices.Equal(got, c.kinds) {
+				t.Errorf("mends %v, want %v", got, c.kinds)
+			}
+			if got := s.Measure().VolumeMM3; math.Abs(got-c.volume) > 1e-12*c.volume {
+				t.Errorf("volume %.15g, want %.15g", got, c.volume)
+			}
+			if !reflect.DeepEqual(before, c.m) {
+				t.Error("the original was changed")
+			}
+			for _, kind := range c.kinds {
+				if _, _, left, _, _ := mesh.Mend(context.Background(), c.m, mesh.MendChoice{Without: []string{kind}}); slices.Contains(kindsOf(left), kind) {
+					t.Errorf("%s was left out and done all the same", kind)
+				}
+			}
+		})
+	}
+}
+
+func firstSeed() *rand.Rand { return rand.New(rand.NewPCG(1, 1)) }
+
+// without returns m without the faces that drop names.
+func without(m *mesh.Mesh, drop func(a, b, c r3.Vec) bool) *mesh.Mesh {
+	out := &mesh.Mesh{Vertices: m.Vertices}
+	for f, t := range m.Faces {
+		if a, b, c := m.Corners(f); !drop(a, b, c) {
+			out.Faces = append(out.Faces, t)
+		}
+	}
+	return out
+}
+
+// A smooth patch follows a ball: of the cap that a flat one cuts off, π·h²·(3r−h)/3
+// with h the sagitta, it misses under a tenth.
+func TestMendFollowsTheCurve(t *testing.T) {
+	ball := meshtest.Icosphere(5)
+	truth := (&mesh.Solid{Mesh: ball}).Measure().VolumeMM3
+	const h = 0.008 // of a cap 0.25 across
+	holed := without(ball, func(a, b, c r3.Vec) bool { return (a.Z+b.Z+c.Z)/3 > 1-h })
+	s, steps, bound := mend(t, holed, mesh.MendChoice{})
+	lost, flat := truth-s.Measure().VolumeMM3, math.Pi*h*h*(3-h)/3
+	if math.Abs(lost) > 0.1*flat || math.Abs(lost) > bound || bound > flat {
+		t.Errorf("%g mm³ are lost, bound %g; a flat patch loses %g", lost, bound, flat)
+	}
+	for _, v := range s.Vertices[len(ball.Vertices)-len(holed.Vertices):] {
+		if r := r3.Norm(v); math.Abs(r-1) > 0.003 {
+			t.Fatalf("a corner of the patch is %g from the centre of the unit ball", r)
+		}
+	}
+	if len(steps) != 1 || steps[0].Count != 1 || steps[0].SpanMM < 0.22 || steps[0].SpanMM > 0.3 {
+		t.Errorf("mends %+v, want one hole about 0.25 across", steps)
+	}
+}
+
+// What would be a guess is asked, in one question.
+func TestMendAsks(t *testing.T) {
+	ball := meshtest.Icosphere(4)
+	for _, c := range []struct {
+		name string
+		m    *mesh.Mesh
+	}{
+		{"half a ball: solid or a dome", without(ball, func(a, b, c r3.Vec) bool { return a.Z+b.Z+c.Z < 0 })},
+		{"a pipe: open at both ends", without(meshtest.Cylinder(24, 1, 1), func(a, b, c r3.Vec) bool { return a.Z == b.Z && b.Z == c.Z })},
+		{"a mask: its rim is in no plane", without(ball, func(a, b, c r3.Vec) bool { return a.Z+b.Z+c.Z < 3*(a.X*a.X-a.Y*a.Y) })},
+	} {
+		_, _, _, _, err := mesh.Mend(context.Background(), c.m, mesh.MendChoice{})
+		var open *mesh.OpenQuestion
+		if !errors.As(err, &open) || strings.Count(open.Hint(), "?") != 1 || !strings.Contains(open.Error(), "near (") {
+			t.Errorf("%s: %v, want a question", c.name, err)
+		}
+	}
+}
+
+// A surface without an outside has no mend.
+func TestMendRefusesOneSided(t *testing.T) {
+	const n = 24
+	strip := &mesh.Mesh{}
+	for i := range n { // Möbius
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
+		s2, c2 := math.Sincos(math.Pi * float64(i) / n)
+		for _, side := range []float64{-1, 1} {
+			strip.Vertices = append(strip.Vertices, r3.Vec{X: (5 + side*c2) * cos, Y: (5 + side*c2) * sin, Z: side * s2})
+		}
+	}
+	for i := range int32(n) {
+		a, b, c, d := 2*i, 2*i+1, (2*i+2)%(2*n), (2*i+3)%(2*n)
+		if i == n-1 {
+			c, d = d, c
+		}
+		strip.Faces = append(strip.Faces, [3]int32{a, c, b}, [3]int32{b, c, d})
+	}
+	if s, _, steps, _, err := mesh.Mend(context.Background(), strip, mesh.MendChoice{}); err == nil {
+		t.Errorf("a strip with a twist became a solid of %d faces by %+v", len(s.Faces), steps)
+	}
+}
+
+// The same scan is mended to the same digits every time.
+func TestMendRepeats(t *testing.T) {
+	s := newSubject(t, "torus", meshtest.TorusMesh(160, 64, 60, 20), r3.Vec{X: 1})
+	broken := muchBroken(s, rand.New(rand.NewPCG(5, 6)))
+	first, steps, bound := mend(t, broken, mesh.MendChoice{})
+	for range 3 {
+		again, steps2, bound2 := mend(t, broken, mesh.MendChoice{})
+		if !reflect.DeepEqual(first, again) || !reflect.DeepEqual(steps, steps2) || bound != bound2 {
+			t.Fatal("mended twice, two results")
+		}
+	}
+}
+
+// How long does a large scan take to mend?
+func BenchmarkMend(b *testing.B) {
+	ball := meshtest.Icosphere(8).Scaled(100)
+	s := subject{"ball", &mesh.Solid{Mesh: ball}, 0, 200, r3.Vec{Z: 1}}
+	centers := []r3.Vec{{X: 100}, {Y: 100}, {Z: 100}, {X: -100}, {Y: -100}, {Z: -100}}
+	holes := without(ball, func(a, _, _ r3.Vec) bool {
+		return slices.ContainsFunc(centers, func(c r3.Vec) bool { return r3.Norm(r3.Sub(a, c)) < 8 })
+	})
+	for _, c := range []struct {
+		name string
+		m    *mesh.Mesh
+	}{
+		{"6 holes of 16 mm in 1.3M faces", holes},
+		{"flipped faces in 1.3M", flipped(ball, firstSeed(), 0.2)},
+		{"1.3M loose faces", soup(s, firstSeed())},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			for b.Loop() {
+				if _, _, _, _, err := mesh.Mend(context.Background(), c.m, mesh.MendChoice{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
