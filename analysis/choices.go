@@ -7,6 +7,8 @@ type Choices struct {
 	Scan           string      `toml:"scan" comment:"the scan file, relative to this file"`
 	Units          string      `toml:"units,omitempty" comment:"mm, cm, m or in: what one unit of the scan file is"`
 	LongestMM      float64     `toml:"longest_mm,omitempty" comment:"longest side of the tightest box, by caliper"`
+	CheckSide      int         `toml:"check_side,omitempty" comment:"which side of the tightest box was measured as well, 1 the longest"`
+	CheckLengthMM  float64     `toml:"check_length_mm,omitempty" comment:"its caliper length"`
 	As             string      `toml:"as,omitempty" comment:"solid: an open underside is one that was not scanned"`
 	NoMend         bool        `toml:"no_mend,omitempty" comment:"refuse a scan that is not a closed solid as it is"`
 	Down           *[3]float64 `toml:"down,omitempty" comment:"scan direction that points at the board while rubber is poured"`

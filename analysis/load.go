@@ -54,6 +54,11 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
+	doubts, err := scaleDoubts(c, scaledSides(box, units.scale))
+	if err != nil {
+		return nil, err
+	}
+	units.findings = append(units.findings, doubts...)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -63,9 +68,10 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 	}
 	solid := mended.solid
 	material := solid.Measure()
-	l := &Loaded{Solid: solid.Envelope(), Measures: material, Findings: []finding.Finding{}}
-	hollow := l.Solid != solid
+	l := &Loaded{Solid: solid, Measures: material, Findings: []finding.Finding{}}
+	hollow := hasKind(mended.report, mesh.KindInnerCavity)
 	if hollow {
+		l.Solid = solid.Envelope()
 		l.Measures = l.Solid.Measure()
 	}
 	l.Findings = append(l.Findings, units.findings...)
@@ -150,9 +156,7 @@ func (l *Loaded) describe(c Choices, source mesh.Source, report mesh.Report, u u
 		Problems:       []Problem{},
 		Mends:          []Mend{},
 	}
-	for i, side := range box.Size {
-		s.TightestBoxMM[i] = side * u.scale
-	}
+	s.TightestBoxMM = scaledSides(box, u.scale)
 	for _, p := range report.Problems {
 		found := Problem{Kind: p.Kind, Count: p.Count, Text: p.Text}
 		if p.HasAt {
@@ -162,6 +166,13 @@ func (l *Loaded) describe(c Choices, source mesh.Source, report mesh.Report, u u
 		s.Problems = append(s.Problems, found)
 	}
 	return s
+}
+
+func scaledSides(box mesh.OrientedBox, scale float64) (sides [3]float64) {
+	for i, side := range box.Size {
+		sides[i] = side * scale
+	}
+	return sides
 }
 
 // roundingMM bounds how far a vertex may be from where the scanner put it, by

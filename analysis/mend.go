@@ -8,6 +8,9 @@ import (
 	"pourwright/mesh"
 )
 
+// AsSolid says that an open underside of a scan is one that was not scanned.
+const AsSolid = "solid"
+
 // mendedScan is a solid with what was wrong with the scan and what was done.
 type mendedScan struct {
 	solid    *mesh.Solid
@@ -20,12 +23,15 @@ type mendedScan struct {
 // solidOf returns the scan as a solid, mended where it has to be or where scraps
 // lie about it.
 func (c Choices) solidOf(ctx context.Context, m *mesh.Mesh) (mendedScan, error) {
+	if c.As != "" && c.As != AsSolid {
+		return mendedScan{}, &Refusal{fmt.Sprintf("a scan cannot be taken as %q", c.As), "write as = 'solid', or leave it out"}
+	}
 	solid, report, err := mesh.NewSolid(m)
 	sound := mendedScan{solid: solid, scan: report, report: report}
 	if c.NoMend || err == nil && outerParts(report) == 1 && !hasKind(report, mesh.KindDuplicateFace) {
 		return sound, err
 	}
-	mended, after, steps, errorMM3, failed := mesh.Mend(ctx, m, mesh.MendChoice{Solid: c.As == "solid"})
+	mended, after, steps, errorMM3, failed := mesh.Mend(ctx, m, mesh.MendChoice{Solid: c.As == AsSolid})
 	if failed != nil {
 		if err == nil && ctx.Err() == nil {
 			return sound, nil

@@ -69,7 +69,11 @@ func TestLoadAsksAboutADome(t *testing.T) {
 	if _, err := load(t, c); !errors.As(err, &asks) || strings.Count(asks.Hint(), "?") != 1 || !strings.Contains(asks.Hint(), "--as solid") {
 		t.Errorf("%v; want one question", err)
 	}
-	c.As = "solid"
+	c.As = "jelly"
+	if _, err := load(t, c); err == nil || !strings.Contains(err.Error(), "jelly") {
+		t.Errorf("%v; want a refusal", err)
+	}
+	c.As = AsSolid
 	l, err := load(t, c)
 	if err != nil {
 		t.Fatal(err)

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"strconv"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
@@ -36,10 +37,28 @@ func (j *jobFlags) addScan(cmd *cobra.Command) {
 		j.typed.LongestMM = mm
 		return err
 	})
+	flags.Func("check-length", "a second caliper length, `SIDE=LENGTH`, such as 2=85mm: side 1 of the smallest box around the part is the longest", func(s string) (err error) {
+		j.typed.CheckSide, j.typed.CheckLengthMM, err = checkLength(s)
+		return err
+	})
 	completeWith(cmd, "units", quantity.ScanUnits)
 	cmd.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return []string{"stl", "toml"}, cobra.ShellCompDirectiveFilterFileExt
 	}
+}
+
+// checkLength reads a side of the tightest box and its length.
+func checkLength(s string) (side int, mm float64, err error) {
+	name, length, found := strings.Cut(s, "=")
+	side, bad := strconv.Atoi(strings.TrimSpace(name))
+	if !found || bad != nil {
+		return 0, 0, &usageError{fmt.Sprintf("%q does not say which side is how long", s), "write it such as --check-length 2=85mm"}
+	}
+	mm, err = quantity.Length(length)
+	if err == nil && mm == 0 {
+		err = &usageError{"that side is nothing", "measure the part and give its length, such as --check-length 2=85mm"}
+	}
+	return side, mm, err
 }
 
 // addMold adds the flags that say how the mold is to be.
@@ -105,6 +124,8 @@ func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
 	}
 	take(&c.Units, j.typed.Units)
 	take(&c.LongestMM, j.typed.LongestMM)
+	take(&c.CheckSide, j.typed.CheckSide)
+	take(&c.CheckLengthMM, j.typed.CheckLengthMM)
 	take(&c.Down, j.typed.Down)
 	take(&c.Shelf, j.typed.Shelf)
 	take(&c.Rubber, j.typed.Rubber)

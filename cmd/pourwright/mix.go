@@ -60,7 +60,7 @@ func boxAlone(cmd *cobra.Command, args []string) error {
 	if len(args) > 0 {
 		return &usageError{"give a scan or --box, not both", "leave one of them out"}
 	}
-	for _, name := range []string{"units", "longest", "down", "clearance", "cut-clearance", "cover", "freeboard", "casting"} {
+	for _, name := range []string{"units", "longest", "check-length", "down", "clearance", "cut-clearance", "cover", "freeboard", "casting"} {
 		if cmd.Flags().Changed(name) {
 			return &usageError{"--" + name + " says nothing about a bare box", "leave it out, or name a scan instead of --box"}
 		}

@@ -1,0 +1,47 @@
+package analysis
+
+import (
+	"fmt"
+
+	"pourwright/analysis/finding"
+)
+
+// A second caliper length may be off by this share before it is a doubt.
+const lengthAgrees = 0.01
+
+// Parts beyond these longest sides (mm) are rarely molded in a block.
+const (
+	smallPart = 20
+	largePart = 2000
+)
+
+// scaleDoubts holds the sides of the tightest box, in mm and longest first,
+// against what the maker measured and what is usual.
+func scaleDoubts(c Choices, sides [3]float64) ([]finding.Finding, error) {
+	var doubts []finding.Finding
+	tell := func(level finding.Level, text, action string) {
+		doubts = append(doubts, finding.Finding{Question: "scan", Level: level, Text: text, Action: action})
+	}
+	switch longest := sides[0]; {
+	case longest < smallPart:
+		tell(finding.Warn, fmt.Sprintf("The part is only %.3g mm long.", longest), "Make sure of the unit: give --units or --longest.")
+	case longest > largePart:
+		tell(finding.Warn, fmt.Sprintf("The part is %.3g m long.", longest/1000), "Make sure of the unit: give --units or --longest. A block of rubber this size is rarely worth its price.")
+	}
+	if c.CheckLengthMM == 0 {
+		return doubts, nil
+	}
+	if c.CheckSide < 1 || c.CheckSide > 3 {
+		return nil, &Refusal{fmt.Sprintf("side %d of the tightest box was measured, and it has sides 1, 2 and 3, the longest first", c.CheckSide),
+			"Give it such as --check-length 2=85mm."}
+	}
+	side := sides[c.CheckSide-1]
+	switch off := side/c.CheckLengthMM - 1; {
+	case off > lengthAgrees || off < -lengthAgrees:
+		tell(finding.Warn, fmt.Sprintf("Side %d of the tightest box is %.4g mm in the scan and %.4g mm by caliper (%s).", c.CheckSide, side, c.CheckLengthMM, percentOff(off)),
+			"Measure both sides again; if they still disagree, the scan is stretched: volumes and fits cannot be trusted.")
+	default:
+		tell(finding.Note, fmt.Sprintf("Side %d of the tightest box agrees with the caliper (%s).", c.CheckSide, percentOff(off)), "Go on.")
+	}
+	return doubts, nil
+}
