@@ -41,6 +41,7 @@ func (j *jobFlags) addScan(cmd *cobra.Command) {
 		j.typed.CheckSide, j.typed.CheckLengthMM, err = checkLength(s)
 		return err
 	})
+	j.addMend(cmd)
 	completeWith(cmd, "units", quantity.ScanUnits)
 	cmd.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return []string{"stl", "toml"}, cobra.ShellCompDirectiveFilterFileExt
@@ -126,6 +127,8 @@ func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
 	take(&c.LongestMM, j.typed.LongestMM)
 	take(&c.CheckSide, j.typed.CheckSide)
 	take(&c.CheckLengthMM, j.typed.CheckLengthMM)
+	take(&c.As, j.typed.As)
+	take(&c.NoMend, j.typed.NoMend)
 	take(&c.Down, j.typed.Down)
 	take(&c.Shelf, j.typed.Shelf)
 	take(&c.Rubber, j.typed.Rubber)

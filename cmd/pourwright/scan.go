@@ -79,12 +79,7 @@ func reportScan(r *report, l *analysis.Loaded) error {
 		{"Closed", closedWords(s)},
 		{"File", fmt.Sprintf("%s, %s", s.Format, say.Count(s.Triangles, "triangle", "triangles"))},
 	})
-	if len(s.Problems) > 0 {
-		r.heading("Odd in the scan, but usable (places in the scan's axes, mm)")
-		for _, p := range s.Problems {
-			r.wrap(indent+"- ", p.Text, "")
-		}
-	}
+	reportProblems(r, s)
 	r.findings(l.Findings)
 	return r.print()
 }
@@ -119,6 +114,9 @@ func volumeWords(style say.Style, s analysis.Scan) string {
 }
 
 func closedWords(s analysis.Scan) string {
+	if !s.Watertight {
+		return "not as it was read; mended"
+	}
 	if s.Shells == 1 {
 		return "yes, one surface without holes"
 	}
