@@ -133,7 +133,7 @@ func (l *Loaded) describe(c Choices, source mesh.Source, report mesh.Report, u u
 	b := l.Solid.Bounds()
 	m := l.Measures
 	s := Scan{
-		File:           filepath.Base(c.Scan),
+		File:           fileName(c.Scan),
 		Format:         source.Format,
 		Triangles:      source.Triangles,
 		Vertices:       len(l.Solid.Vertices),
@@ -173,6 +173,14 @@ func scaledSides(box mesh.OrientedBox, scale float64) (sides [3]float64) {
 		sides[i] = side * scale
 	}
 	return sides
+}
+
+// fileName names a scan without its folder.
+func fileName(path string) string {
+	if path == mesh.StandardInput {
+		return "standard input"
+	}
+	return filepath.Base(path)
 }
 
 // roundingMM bounds how far a vertex may be from where the scanner put it, by

@@ -8,13 +8,10 @@ import (
 	"os"
 )
 
-// standardInput names what the path "-" stands for.
-const standardInput = "standard input"
-
 // readStandardInput reads a scan that is poured in. Formats are told apart, and
 // read, by going back and forth, so that it is kept in a file until then.
 func readStandardInput(ctx context.Context, in *os.File, progress func(done, total int64)) (*Mesh, Source, error) {
-	s := scanFile{name: standardInput}
+	s := scanFile{name: "standard input"}
 	if info, err := in.Stat(); err == nil && info.Mode()&os.ModeCharDevice != 0 {
 		return nil, Source{}, s.fail("send a scan into it, as in: cat gull.stl | pourwright scan -", "brings no scan")
 	}

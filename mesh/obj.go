@@ -60,7 +60,7 @@ func readOBJ(ctx context.Context, s scanFile, progress func(done, total int64)) 
 
 // pointCloud refuses a file of points.
 func (s scanFile) pointCloud(points int) error {
-	return s.fail("let the scanner's program make a mesh of them and export that", "holds %d points but no faces", points)
+	return s.fail("let the scanner's program make a mesh of them and export that", "holds no faces, only points (%d)", points)
 }
 
 // take reads one line.

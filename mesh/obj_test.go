@@ -55,7 +55,7 @@ func TestReadBrokenOBJ(t *testing.T) {
 		fmt.Fprintf(&saw, " %d", i+1)
 	}
 	testBrokenFiles(t, []brokenFile{
-		{"points alone", []byte(flat), "holds 3 points but no faces"},
+		{"points alone", []byte(flat), "holds no faces, only points (3)"},
 		{"a comment alone", []byte("# by hand\n"), "holds no faces"},
 		{"curves", []byte("# curved\n" + flat + "surf 0 1 0 1 1 2 3\n"), "holds curved surfaces but no flat faces"},
 		{"a face of two corners", []byte(flat + "f 1 2\n"), "in line 4: a face has 2 corners"},

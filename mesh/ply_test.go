@@ -118,7 +118,7 @@ func TestReadBrokenPLY(t *testing.T) {
 		{"a count a little too large", swapped("face 1", "face 2"), "it ends in line 15 where a number should follow"},
 		{"a count too small", swapped("vertex 4", "vertex 3"), "is damaged in face 1"},
 		{"words after the end", append([]byte(squarePLY), "so long"...), "holds more than its header says, from line 15 on"},
-		{"points alone", []byte("ply\nformat ascii 1.0\nelement vertex 1\nproperty float x\nproperty float y\nproperty float z\nend_header\n1 2 3\n"), "holds 1 points but no faces"},
+		{"points alone", []byte("ply\nformat ascii 1.0\nelement vertex 1\nproperty float x\nproperty float y\nproperty float z\nend_header\n1 2 3\n"), "holds no faces, only points (1)"},
 		{"nothing", []byte("ply\nformat ascii 1.0\nend_header\n"), "holds no faces"},
 		{"no such point", swapped("4 0 1 2 3", "4 0 1 2 4"), "is damaged in face 1: there is no point 4; 4 come before"},
 		{"a point below 0", swapped("4 0 1 2 3", "4 0 1 2 -1"), "there is no point -1"},

@@ -35,7 +35,7 @@ func Read(ctx context.Context, path string, progress func(done, total int64)) (*
 	if progress == nil {
 		progress = func(done, total int64) {}
 	}
-	if path == "-" {
+	if path == StandardInput {
 		return readStandardInput(ctx, os.Stdin, progress)
 	}
 	f, size, err := openScan(path)
@@ -45,6 +45,9 @@ func Read(ctx context.Context, path string, progress func(done, total int64)) (*
 	defer f.Close()
 	return readAny(ctx, scanFile{f, size, filepath.Base(path)}, progress)
 }
+
+// StandardInput is the path that stands for standard input.
+const StandardInput = "-"
 
 // readAny reads a file of any known format.
 func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) (*Mesh, Source, error) {

@@ -17,6 +17,7 @@ import (
 	"pourwright/analysis"
 	"pourwright/analysis/shelf"
 	"pourwright/cmd/pourwright/quantity"
+	"pourwright/mesh"
 )
 
 // jobFlags are the choices typed on a command line; they win over a job.toml's.
@@ -44,7 +45,7 @@ func (j *jobFlags) addScan(cmd *cobra.Command) {
 	j.addMend(cmd)
 	completeWith(cmd, "units", quantity.ScanUnits)
 	cmd.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return []string{"stl", "toml"}, cobra.ShellCompDirectiveFilterFileExt
+		return []string{"stl", "obj", "ply", "3mf", "glb", "gltf", "gz", "toml"}, cobra.ShellCompDirectiveFilterFileExt
 	}
 }
 
@@ -191,7 +192,9 @@ func loadJob(path string) (analysis.Choices, error) {
 	if c.Scan == "" {
 		return c, &jobError{path + " names no scan", `add a line such as scan = "lantern.stl", relative to that file`, nil}
 	}
-	c.Scan = besideJob(path, c.Scan)
+	if c.Scan != mesh.StandardInput {
+		c.Scan = besideJob(path, c.Scan)
+	}
 	if c.Shelf != "" {
 		c.Shelf = besideJob(path, c.Shelf)
 	}
@@ -260,7 +263,9 @@ func jobKeys() []string {
 
 // saveJob returns the job file of choices for a plan in folder dir.
 func saveJob(c analysis.Choices, dir string) ([]byte, error) {
-	c.Scan = relativeTo(dir, c.Scan)
+	if c.Scan != mesh.StandardInput {
+		c.Scan = relativeTo(dir, c.Scan)
+	}
 	if c.Shelf != "" {
 		c.Shelf = relativeTo(dir, c.Shelf)
 	}

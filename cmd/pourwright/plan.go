@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pourwright/cmd/pourwright/planfolder"
+	"pourwright/mesh"
 	"pourwright/render/sheet"
 )
 
@@ -29,9 +30,10 @@ func newPlanCmd(con *console, g *globals) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "plan SCAN | plan job.toml",
 		Short: "Plan the whole job and write it to a folder: picture, job sheet, figures",
-		Long: `Plans the whole mold from a scan (STL), or again from the job.toml of an earlier
-plan, and writes a folder: preview.png to look at, sheet.html to print and pin
-up, plan.json for programs, job.toml to plan the same again. A job.toml in a plan
+		Long: `Plans the whole mold from a scan (STL, OBJ, PLY, 3MF, GLB, or one of them packed
+with gzip; - is standard input), or again from the job.toml of an earlier plan,
+and writes a folder: preview.png to look at, sheet.html to print and pin up,
+plan.json for programs, job.toml to plan the same again. A job.toml in a plan
 folder is planned into that folder, which takes --force.`,
 		Example: `  pourwright plan lantern.stl
   pourwright plan lantern.stl --units in --clearance 3/4in
@@ -83,6 +85,9 @@ func (p *planner) folder(arg, scan string) string {
 	if dir := filepath.Dir(arg); isJob(arg) && planfolder.Ours(dir) {
 		return dir
 	}
+	if scan == mesh.StandardInput {
+		return "scan-plan"
+	}
 	name := filepath.Base(scan)
 	return strings.TrimPrefix(strings.TrimSuffix(name, filepath.Ext(name))+"-plan", "-")
 }
@@ -97,7 +102,7 @@ func inFolder(dir string, files ...string) []string {
 	var names []string
 	for _, file := range files {
 		parent, err := os.Stat(filepath.Dir(file))
-		if file != "" && err == nil && os.SameFile(parent, there) {
+		if file != "" && file != mesh.StandardInput && err == nil && os.SameFile(parent, there) {
 			names = append(names, filepath.Base(file))
 		}
 	}

@@ -16,7 +16,7 @@ func newScanCmd(con *console, g *globals) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:     "scan SCAN",
 		Short:   "Say what a scan is worth: size, volume, what is wrong with it",
-		Long:    "Reads a scan (STL), or the scan of a job.toml, and says how big the part is, how that\nis known, and whether a mold can be planned from it. With --json, detail_radius_mm is\nnull: only a plan looks for detail.",
+		Long:    "Reads a scan (STL, OBJ, PLY, 3MF, GLB, or one of them packed with gzip; - is standard\ninput), or the scan of a job.toml, and says how big the part is, how that is known,\nand whether a mold can be planned from it. With --json, detail_radius_mm is\nnull: only a plan looks for detail.",
 		Example: "  pourwright scan lantern.stl\n  pourwright scan lantern.stl --units in\n  pourwright scan lantern.stl --longest 412mm",
 		Args:    oneScan,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -89,6 +89,8 @@ func unitWords(s analysis.Scan) string {
 	switch s.UnitsFrom {
 	case "given":
 		return s.Units + ", as given"
+	case "file":
+		return s.Units + ", as the file says"
 	case "longest":
 		return fmt.Sprintf("one unit of the file is %s mm, by the longest side given", say.Number(s.Scale))
 	}
