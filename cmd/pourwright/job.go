@@ -26,7 +26,7 @@ type jobFlags struct{ typed analysis.Choices }
 // addScan adds the flags that say what the scan is.
 func (j *jobFlags) addScan(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.Func("units", "the `UNIT` that the scan file is in: mm, cm, m or in (else guessed)", func(s string) (err error) {
+	flags.Func("units", "the `UNIT` that the scan file is in: mm, cm, m or in (else as the file says, or guessed)", func(s string) (err error) {
 		j.typed.Units, err = quantity.ScanUnit(s)
 		return err
 	})
