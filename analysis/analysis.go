@@ -54,7 +54,7 @@ func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
 	j := &job{ctx: ctx, choices: c, tell: p, solid: l.Solid, measures: l.Measures}
 	j.plan = &Plan{
 		Name:     strings.TrimSuffix(l.Scan.File, filepath.Ext(l.Scan.File)),
-		Scan:     l.Scan,
+		Scan:     l.scanWithScatter(),
 		Findings: append([]finding.Finding{}, l.Findings...),
 	}
 	if err := j.takeFromShelf(); err != nil {

@@ -9,7 +9,8 @@ func (j *job) basis() []Basis {
 	return []Basis{
 		{"scan.scale", fmt.Sprintf("the unit of the file, %s (%s)", s.Units, s.UnitsFrom), "mm per file unit; with --longest, the caliper length over the longest side of the tightest box"},
 		{"scan.volume_mm3", fmt.Sprintf("%d triangles", s.Triangles), "signed tetrahedra about the middle of the bounds, compensated sums (Mirtich, Journal of Graphics Tools 1(2), 1996)"},
-		{"scan.volume_error_mm3", fmt.Sprintf("area %.0f mm² × the rounding of 32-bit coordinates", s.AreaMM2), "area × the largest shift of a vertex; the scanner's own error comes on top"},
+		{"scan.volume_error_mm3", fmt.Sprintf("area %.0f mm² × the rounding of 32-bit coordinates; mends: %d; scatter of the corners", s.AreaMM2, len(s.Mends)),
+			"area × the largest shift of a vertex; a filled hole: a quarter of its area × span/2·tan(slope at the rim/2), or half of what its patch added; a flat end: area × twice how far its rim is out of plane; 2.5 standard deviations of scatter, independent from corner to corner; the scanner's own error comes on top"},
 		{"scan.tightest_box_mm", "the convex hull of all vertices", "smallest box over turns (O'Rourke, 1985), longest side first"},
 		{"stand.down", fmt.Sprintf("%d directions tried", p.Stand.Searched), "highest weighted mean of the criteria: detail 3, spout 2, air in the cast 2, air in the rubber 1, rubber 1, height 0.5, stability 0.5 (common practice, no source)"},
 		{"stand.spout_diameter_mm", "the pattern's section 0.5 mm above the board", fmt.Sprintf("largest circle in it, or a stem of the least spout for %s (common practice, no source)", j.casting.Name)},

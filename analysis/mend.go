@@ -38,11 +38,16 @@ func (c Choices) solidOf(ctx context.Context, m *mesh.Mesh) (mendedScan, error) 
 		}
 		return sound, failed
 	}
-	if len(steps) > 0 && err != nil {
-		_, noise := mended.Noise()
-		errorMM3 += noise
-	}
 	return mendedScan{mended, report, after, steps, errorMM3}, nil
+}
+
+// scanWithScatter returns what is known of the scan, with what the scatter of its
+// corners may do to the volume in the error.
+func (l *Loaded) scanWithScatter() Scan {
+	s := l.Scan
+	_, scatter := l.Solid.Noise()
+	s.VolumeErrorMM3 += scatter
+	return s
 }
 
 func hasKind(r mesh.Report, kind string) bool {
