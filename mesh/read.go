@@ -13,7 +13,7 @@ const (
 	maxFileSize = 4 << 30         // bytes of a file, also of what gzip or a package holds unpacked
 	maxPoints   = maxTriangles    // points of a file, used by faces or not
 	maxCopies   = 1_000_000       // faces that placing parts of a file several times may add
-	maxParts    = 100_000         // objects, nodes or placements in a file
+	maxParts    = 50_000          // objects, nodes or placements in a file
 	maxLine     = 1 << 20         // bytes of a line of text
 	maxExpanded = 50              // bytes that a packed byte may stand for ...
 	freeExpand  = int64(16 << 20) // ... beyond these, which any file may have

@@ -160,7 +160,7 @@ func TestReadBroken3MF(t *testing.T) {
 		{"2 to the 60 copies", text(object, object+tower.String(), `<item objectid="3"/>`, `<item objectid="63"/>`), "repeats its parts without measure"},
 		{"nothing", text(tetra3MF, ""), "holds no faces"},
 		{"too deep", text("<build>", strings.Repeat("<q:in>", 100)+strings.Repeat("</q:in>", 100)+"<build>"), "tags are nested more than 64 deep"},
-		{"too many parts", text(`<item objectid="3"/>`, strings.Repeat(`<item objectid="3"/>`, maxParts)), "describes more than 100000 parts"},
+		{"too many parts", text(`<item objectid="3"/>`, strings.Repeat(`<item objectid="3"/>`, maxParts)), "describes more than 50000 parts"},
 		{"text without end", text("Gull", strings.Repeat("gull ", maxLine/4)), "a tag or text in it has no end"},
 		{"a bomb", text("<build>", strings.Repeat(" ", 100<<20)+"<build>"), "would unpack to 100 MB from"},
 		{"a model missing", text(tetra3MF, `<components><component p:path="/3D/tern.model" objectid="3"/></components>`), "its part /3D/tern.model is missing"},
