@@ -35,6 +35,7 @@ func TestReadGoodOBJ(t *testing.T) {
 		{"negative numbers", []byte(flat + "f -3 -2 -1\nv 0 0 1\nf -4 -1 -2\n"), "OBJ", "", 2, 4, 0, ""},
 		{"colours and a weight", []byte("v 0 0 0 0.5 0.5 0.5\nv 1 0 0 1 1 1\nv 0 1 0 1.0\nf 1 2 3"), "OBJ", "", 1, 3, 0, ""},
 		{"a line continued", []byte(flat + "f 1 \\\n2 \\\r\n3\n"), "OBJ", "", 1, 3, 0, ""},
+		{"a comment that ends in a folder", []byte("# from C:\\scans\\\n" + flat + "f 1 2 3\n"), "OBJ", "", 1, 3, 0, ""},
 		{"a comment after a face", []byte(flat + "f 1 2 3 # the base\n"), "OBJ", "", 1, 3, 0, ""},
 		{"points that coincide, and one unused", []byte(flat + "v 1e0 -0 0\nv 0 0 1\nv 9 9 9\nf 1 2 3\nf 1 4 5\n"), "OBJ", "", 2, 4, 0, ""},
 		{"a unit in a comment", []byte("# Units: mm\n" + cubeOBJ), "OBJ", "", 12, 8, 0,

@@ -25,11 +25,12 @@ func newLineReader(ctx context.Context, s scanFile, progress func(done, total in
 }
 
 // next returns the next line without its end, valid until the call after; a
-// line that ends in a backslash goes on in the one below. At the end of the
-// file it returns io.EOF.
+// line that ends in a backslash goes on in the one below, but for comments,
+// which may end in the name of a folder. At the end of the file it returns
+// io.EOF.
 func (r *lineReader) next() ([]byte, error) {
 	line, err := r.single()
-	if err != nil || !bytes.HasSuffix(line, []byte(`\`)) {
+	if err != nil || !bytes.HasSuffix(line, []byte(`\`)) || bytes.HasPrefix(bytes.TrimLeft(line, " \t"), []byte("#")) {
 		return line, err
 	}
 	r.joined = r.joined[:0]
