@@ -27,6 +27,9 @@ const (
 	baseSteep = 55 * math.Pi / 180
 	// baseSlope is the same for a large one: less, and it is a dish.
 	baseSlope = 20 * math.Pi / 180
+	// leastBase is the span of the smallest cut-off end, as a share of the part's
+	// longest side.
+	leastBase = 0.03
 )
 
 // hole is an opening: its rim in the order in which a patch's faces go around.
@@ -51,7 +54,7 @@ func (w *mending) close() error {
 	for _, h := range w.holes(open) {
 		little := h.span <= smallSpan*w.size
 		switch {
-		case w.choice.on(MendBase) && w.cutOff(h) && (!little || h.slope >= baseSteep):
+		case w.choice.on(MendBase) && (!little || h.slope >= baseSteep && h.span >= leastBase*w.size) && w.cutOff(h):
 			bases = append(bases, h)
 			if !little {
 				large++
@@ -66,6 +69,8 @@ func (w *mending) close() error {
 		return w.question(bases[0], "open in several places")
 	}
 	edges := w.edgesAmong(append(slices.Clone(small), bases...))
+	// From here on faces and vertices are only added, to arrays of our own.
+	w.Mesh = &Mesh{Vertices: slices.Clone(w.Vertices), Faces: slices.Clone(w.Faces)}
 	if err := w.closeBases(bases, edges); err != nil {
 		return err
 	}
@@ -285,7 +290,7 @@ func patchError(h hole, area, added float64) float64 {
 
 // add puts a patch into the mesh.
 func (w *mending) add(p *patch, edges map[[2]int32]bool) {
-	vertices, faces := slices.Clip(w.Vertices), slices.Clip(w.Faces)
+	vertices, faces := w.Vertices, w.Faces
 	at := func(v int32) int32 {
 		if int(v) < len(p.rim) {
 			return p.rim[v]
