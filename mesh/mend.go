@@ -21,12 +21,6 @@ const (
 	MendOutward    = "outward"         // shells turned outward
 )
 
-// MendKinds lists the kinds of mends in the order in which they are tried.
-func MendKinds() []string {
-	return []string{MendDegenerate, MendDuplicate, MendWeld, MendFin, MendWinding,
-		MendFloater, MendSplit, MendHole, MendBase, MendOutward}
-}
-
 // MendStep is one mend that was made.
 type MendStep struct {
 	Kind    string
