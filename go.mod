@@ -5,8 +5,10 @@ go 1.26.0
 require (
 	github.com/fogleman/fauxgl v0.0.0-20250110135958-abf826acbbbd
 	github.com/google/go-cmp v0.7.0
+	github.com/hpinc/go3mf v0.24.2
 	github.com/hschendel/stl v1.0.4
 	github.com/pelletier/go-toml/v2 v2.4.3
+	github.com/qmuntal/gltf v0.28.0
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/spf13/cobra v1.10.2
 	github.com/spf13/pflag v1.0.9
@@ -19,9 +21,7 @@ require (
 require (
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
 	github.com/fogleman/simplify v0.0.0-20170216171241-d32f302d5046 // indirect
-	github.com/hpinc/go3mf v0.24.2 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
-	github.com/qmuntal/gltf v0.28.0 // indirect
 	github.com/qmuntal/opc v0.7.10 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/mod v0.41.0 // indirect
