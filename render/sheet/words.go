@@ -96,6 +96,8 @@ func (v *page) UnitWords() string {
 	switch v.Scan.UnitsFrom {
 	case "given":
 		return "You gave the units: " + unit + "."
+	case "file":
+		return "The file says its unit: " + unit + "."
 	case "longest":
 		return "You gave the longest side, so " + unit + "."
 	case "guessed":
