@@ -199,7 +199,9 @@ func airFinder(m *mesh.Mesh, score []float32, screen bool) stand.AirFinder {
 		for _, t := range found {
 			a.Count++
 			a.OnDetail += float64(score[t.Vertex])
-			a.VolumeMM3 += t.VolumeMM3
+			if !t.Nested {
+				a.VolumeMM3 += t.VolumeMM3
+			}
 		}
 		return a
 	}
@@ -270,20 +272,25 @@ func (j *job) findTraps() error {
 		return err
 	}
 	castLevel := airtrap.NearlyLevel(s, in)
-	// Rubber cannot reach what is glued down either.
 	in.Domain, in.Up = airtrap.Outside, r3.Vec{Z: 1}
 	pouring, err := airtrap.Find(s, airtrap.Input{Domain: in.Domain, Up: in.Up, PersistenceMM: in.PersistenceMM, VolumeMM3: in.VolumeMM3})
 	if err != nil {
 		return err
 	}
-	j.vents = airtrap.Vents(j.posed.Mesh, casting, j.casting.VentMM)
+	j.vents = airtrap.Vents(j.posed.Mesh, casting, j.halfInside(), j.casting.VentMM)
 	j.plan.CastTrap = describeTraps(casting, j.vents, -1)
 	j.plan.RubberTrap = describeTraps(pouring, make([]*airtrap.Vent, len(pouring)), 1)
 	j.castTrapDoubts(casting)
 	j.rubberTrapDoubts(pouring)
 	j.levelDoubt(castLevel, "When casting, bubbles cling to surface that is nearly level here, although nothing stops them.")
+	// What stands on the board (in.Open) is no ceiling that rubber reaches.
 	j.levelDoubt(airtrap.NearlyLevel(s, in), "When the rubber rises, bubbles cling under surface that is nearly level here, although nothing stops them.")
 	return nil
+}
+
+// halfInside is where the walls are, along x and y.
+func (j *job) halfInside() [2]float64 {
+	return [2]float64{j.plan.Box.InsideMM[0] / 2, j.plan.Box.InsideMM[1] / 2}
 }
 
 func (j *job) weighRubber() error {

@@ -22,7 +22,7 @@ func (j *job) standDoubts() {
 	}
 	if w.OtherFeet > 0 {
 		tell(finding.Warn, fmt.Sprintf("Besides the spout the pattern touches the board in %d more places, and each leaves a hole in the mold.", w.OtherFeet),
-			"Plug them with clay or rubber before you cast, or choose another way up.")
+			"When you cast, air leaves by these holes too: keep them level with the spout and plug each as material shows in it; or choose another way up.")
 	}
 	if w.SpoutDetail > 0.3 {
 		tell(finding.Warn, "The spout comes off on detail.",

@@ -37,6 +37,7 @@ type Trap struct {
 	Spill         float64 // dot(up, point) where liquid closes it off
 	PersistenceMM float64 // from its top down to there
 	VolumeMM3     float64 // above the spill level
+	Nested        bool    // in a larger pocket, whose volume holds this one's too
 }
 
 // Find returns the traps of the liquid's space, largest first.
@@ -46,10 +47,19 @@ func Find(s *Surface, in Input) ([]Trap, error) {
 	}
 	w := newSweep(s, in)
 	w.run()
-	w.seenVertex, w.seenFace = make([]int32, len(s.m.Vertices)), make([]int32, len(s.m.Faces))
-	var traps []Trap
+	w.under = w.underCeiling()
+	w.spillOf, w.nested = make(map[int32]float64, len(w.events)), make(map[int32]bool)
 	for _, e := range w.events {
-		t := Trap{Spill: e.spill, PersistenceMM: w.height[e.top] - e.spill, VolumeMM3: w.volume(e)}
+		w.spillOf[e.top] = e.spill
+	}
+	w.seenVertex, w.seenFace = make([]int32, len(s.m.Vertices)), make([]int32, len(s.m.Faces))
+	volumes := make([]float64, len(w.events))
+	for i, e := range w.events {
+		volumes[i] = w.volume(e)
+	}
+	var traps []Trap
+	for i, e := range w.events {
+		t := Trap{Nested: w.nested[e.top], VolumeMM3: volumes[i], Spill: e.spill, PersistenceMM: w.height[e.top] - e.spill}
 		if t.VolumeMM3 < in.VolumeMM3 {
 			continue
 		}
@@ -74,17 +84,19 @@ func (w *sweep) volume(e event) float64 {
 			reached = append(reached, v)
 		}
 	}
-	under := w.underCeiling()
 	sum := 0.0
 	for i := 0; i < len(reached); i++ {
 		v := reached[i]
+		if spill, isTop := w.spillOf[v]; isTop && spill > e.spill {
+			w.nested[v] = true
+		}
 		for _, n := range w.s.next.Of(int(v)) {
 			add(n)
 		}
 		if c, known := w.above[v]; known && c >= 0 {
 			add(c)
 		}
-		for _, h := range under[v] {
+		for _, h := range w.under[v] {
 			add(h)
 		}
 		for _, f := range w.s.faces.Of(int(v)) {
@@ -135,12 +147,13 @@ func (w *sweep) column(a, b, c r3.Vec, level float64) float64 {
 	return sum
 }
 
-// plateauMM is how far below a top its level region reaches.
-const plateauMM = 0.05
+// plateauShare of the least persistence is how far below a top its level region
+// reaches.
+const plateauShare = 0.1
 
 // middle returns the vertex nearest the middle of the level region at top.
 func (w *sweep) middle(top int32) int32 {
-	region := w.s.flood(top, func(v int32) bool { return w.height[v] >= w.height[top]-plateauMM })
+	region := w.s.flood(top, func(v int32) bool { return w.height[v] >= w.height[top]-plateauShare*w.in.PersistenceMM })
 	var sum r3.Vec
 	for _, v := range region {
 		sum = r3.Add(sum, w.s.m.Vertices[v])

@@ -236,7 +236,7 @@ func TestVents(t *testing.T) {
 	ball := meshtest.Icosphere(4).Scaled(20)
 	trap := []Trap{{At: r3.Vec{Z: 80}}}
 	above := mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, T: r3.Vec{Z: 100}}
-	clear := Vents(ball.Posed(above), trap, thin)
+	clear := Vents(ball.Posed(above), trap, [2]float64{500, 500}, thin)
 	if v := clear[0]; v == nil || v.To != (r3.Vec{}) || v.DiameterMM != 3 {
 		t.Errorf("free ball: got %+v, want a post straight down", v)
 	}
@@ -246,7 +246,7 @@ func TestVents(t *testing.T) {
 	}{{20, true}, {200, false}} {
 		plate := meshtest.Box(2*c.half, 2*c.half, 5).Posed(mesh.Pose{Rows: above.Rows, T: r3.Vec{X: -c.half, Y: -c.half, Z: 20}})
 		both := joined(ball.Posed(above), plate)
-		v := Vents(both, trap, thin)[0]
+		v := Vents(both, trap, [2]float64{500, 500}, thin)[0]
 		if (v != nil) != c.want {
 			t.Fatalf("plate of half width %g: got %+v, want a post: %v", c.half, v, c.want)
 		}

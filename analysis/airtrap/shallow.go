@@ -37,12 +37,12 @@ func NearlyLevel(s *Surface, in Input) *Shallow {
 	}
 	var all Shallow
 	largest := 0.0
-	seen := make([]bool, len(s.m.Faces))
+	seen, spread := make([]bool, len(s.m.Faces)), make([]bool, len(s.m.Vertices))
 	for f := range seen {
 		if seen[f] || !flat(int32(f)) {
 			continue
 		}
-		area, at := s.patch(int32(f), flat, seen)
+		area, at := s.patch(int32(f), flat, seen, spread)
 		if area < shallowMM2 {
 			continue
 		}
@@ -57,9 +57,10 @@ func NearlyLevel(s *Surface, in Input) *Shallow {
 	return &all
 }
 
-// patch measures the connected faces around f that belong, and marks them. The
+// patch measures the connected faces around f that belong, and marks them and
+// the vertices whose faces were looked at. The
 // place is the middle of the face nearest to the patch's own middle.
-func (s *Surface) patch(f int32, belongs func(int32) bool, seen []bool) (area float64, at r3.Vec) {
+func (s *Surface) patch(f int32, belongs func(int32) bool, seen, spread []bool) (area float64, at r3.Vec) {
 	seen[f] = true
 	faces := []int32{f}
 	var sum r3.Vec
@@ -68,6 +69,10 @@ func (s *Surface) patch(f int32, belongs func(int32) bool, seen []bool) (area fl
 		area += size
 		sum = r3.Add(sum, r3.Scale(size, s.middle(faces[i])))
 		for _, v := range s.m.Faces[faces[i]] {
+			if spread[v] {
+				continue
+			}
+			spread[v] = true
 			for _, h := range s.faces.Of(int(v)) {
 				if !seen[h] && belongs(h) {
 					seen[h] = true

@@ -14,6 +14,8 @@
 package airtrap
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/mesh"
@@ -40,16 +42,25 @@ type Surface struct {
 	m      *mesh.Mesh
 	next   mesh.Adjacency // vertices by edge
 	faces  mesh.Adjacency // faces at each vertex
-	normal []r3.Vec       // sum of the outward double-area normals at each vertex
+	normal []r3.Vec       // angle-weighted sum of the outward unit normals at each vertex
 }
 
-// NewSurface prepares m.
+// NewSurface prepares m. The normals are weighted by the angle of each face at
+// the vertex, which makes their side right wherever the vertex is the nearest
+// point of the surface. Source: Bærentzen & Aanæs, "Signed distance computation
+// using the angle weighted pseudonormal", 2005 (from memory).
 func NewSurface(m *mesh.Mesh) *Surface {
 	s := &Surface{m: m, next: m.Neighbours(), faces: m.VertexFaces(), normal: make([]r3.Vec, len(m.Vertices))}
 	for f, t := range m.Faces {
 		n := m.DoubleAreaNormal(f)
-		for _, v := range t {
-			s.normal[v] = r3.Add(s.normal[v], n)
+		size := r3.Norm(n)
+		if size == 0 {
+			continue
+		}
+		for k, v := range t {
+			p := r3.Sub(m.Vertices[t[(k+1)%3]], m.Vertices[v])
+			q := r3.Sub(m.Vertices[t[(k+2)%3]], m.Vertices[v])
+			s.normal[v] = r3.Add(s.normal[v], r3.Scale(math.Atan2(size, r3.Dot(p, q))/size, n))
 		}
 	}
 	return s

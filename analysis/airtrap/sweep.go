@@ -9,9 +9,10 @@ import (
 	"pourwright/mesh"
 )
 
-// A hump of the floor that joins the rest within this depth (mm) is joined
-// without asking what it hangs under: scan noise makes thousands of them.
-const humpMM = 0.2
+// A hump of the floor that joins the rest within this share of the least
+// persistence is joined without asking what it hangs under: scan noise makes
+// thousands of them.
+const humpShare = 0.4
 
 // state of a component of the surface above the sweep.
 type state uint8
@@ -42,6 +43,9 @@ type sweep struct {
 	lines  *mesh.Lines     // made when first needed
 	events []event
 
+	under   map[int32][]int32 // above, turned round, for the volumes
+	spillOf map[int32]float64 // of each event's top
+	nested  map[int32]bool    // tops that are in a larger event's pocket
 	// What volume last saw, by the number of its round.
 	seenVertex, seenFace []int32
 	round                int32
@@ -81,12 +85,24 @@ func (w *sweep) run() {
 			w.begin(v)
 		}
 		w.parent[v] = root
-		if opens[v] && w.state[root] != open {
-			w.end(root, w.height[v])
-			w.state[root] = open
+		if opens[v] {
+			w.open(root, w.height[v])
 		}
 	}
 	w.drain()
+}
+
+// open marks the component of a root as having an opening at a level.
+func (w *sweep) open(root int32, level float64) {
+	if w.state[root] == unknown && !w.in.Screen {
+		if above, found := w.ceiling(w.top[root]); found {
+			root = w.merge(w.root(above), root, level)
+		}
+	}
+	if w.state[root] != open {
+		w.end(root, level)
+		w.state[root] = open
+	}
 }
 
 // begin starts a component at a vertex that is higher than all around it: a
@@ -110,7 +126,7 @@ func (w *sweep) meet(a, b int32, level float64) int32 {
 // resolve finds out under what the root r hangs, if it is a hump deep enough
 // to matter that meets a known component.
 func (w *sweep) resolve(r, other int32, level float64) {
-	if w.state[r] != unknown || w.state[other] == unknown || w.height[w.top[r]]-level <= humpMM {
+	if w.state[r] != unknown || w.state[other] == unknown || w.height[w.top[r]]-level <= humpShare*w.in.PersistenceMM {
 		return
 	}
 	var above int32
@@ -120,7 +136,10 @@ func (w *sweep) resolve(r, other int32, level float64) {
 	}
 	switch {
 	case found:
-		w.merge(w.root(above), r, level)
+		if over := w.root(above); over != r && w.state[over] == unknown {
+			w.resolve(over, other, level) // it hangs under something itself
+		}
+		w.merge(w.root(above), w.root(r), level)
 	case w.in.Domain == Outside:
 		w.state[r] = open
 	}
@@ -172,7 +191,7 @@ func (w *sweep) lookUpHumps(level float64) {
 	for _, v := range w.humps {
 		if r := w.root(v); w.state[r] == unknown && w.top[r] == v {
 			kept = append(kept, v)
-			if w.height[v]-level > humpMM {
+			if w.height[v]-level > humpShare*w.in.PersistenceMM {
 				w.ceiling(v)
 			}
 		}
@@ -191,7 +210,7 @@ func (w *sweep) ceiling(v int32) (int32, bool) {
 	}
 	w.above[v] = -1
 	for _, c := range w.lines.Through(w.s.m.Vertices[v], nil) {
-		if c.Height <= w.height[v]+1e-6 || c.Leaves != (w.in.Domain == Inside) {
+		if c.Height <= w.height[v]+1e-5*w.in.PersistenceMM || c.Leaves != (w.in.Domain == Inside) {
 			continue
 		}
 		t := w.s.m.Faces[c.Face]

@@ -14,30 +14,39 @@ type Vent struct {
 	DiameterMM float64
 }
 
-// Vents returns a post, diameter(length) mm thick, from each trap to the board at z = 0, in the frame in
-// which the board is; the post is nil where other parts of the pattern leave no
-// straight way down. A straight-down post is taken where there is one, else the
-// steepest free slanted one.
-func Vents(m *mesh.Mesh, traps []Trap, diameter func(lengthMM float64) float64) []*Vent {
+// Vents returns a post, diameter(length) mm thick, from each trap to the board at
+// z = 0, in the stand frame; the post is nil where the pattern or the walls, at
+// ±half along x and y, leave no straight way down. A straight-down post is taken
+// where there is one, else the steepest free slanted one.
+func Vents(m *mesh.Mesh, traps []Trap, half [2]float64, diameter func(lengthMM float64) float64) []*Vent {
 	vents := make([]*Vent, len(traps))
 	for i, t := range traps {
-		vents[i] = ventFrom(m, t.At, diameter)
+		vents[i] = ventFrom(m, t.At, half, diameter)
 	}
 	return vents
 }
 
-func ventFrom(m *mesh.Mesh, from r3.Vec, diameter func(lengthMM float64) float64) *Vent {
-	for _, tilt := range []float64{0, 10, 20, 30, 40} {
+// steepest slants of a post that are tried, degrees off upright.
+var slants = [...]float64{0, 10, 20, 30, 40}
+
+func ventFrom(m *mesh.Mesh, from r3.Vec, half [2]float64, diameter func(lengthMM float64) float64) *Vent {
+	const widest = 10 // mm beyond a post's axis that its side may reach
+	reach := max(from.Z, 0)*math.Tan(slants[len(slants)-1]*math.Pi/180) + widest
+	near := facesIn(m, r3.Box{
+		Min: r3.Vec{X: from.X - reach, Y: from.Y - reach, Z: -widest},
+		Max: r3.Vec{X: from.X + reach, Y: from.Y + reach, Z: from.Z + widest},
+	})
+	for _, slant := range slants {
 		turns := 12
-		if tilt == 0 {
+		if slant == 0 {
 			turns = 1
 		}
 		for k := range turns {
 			sin, cos := math.Sincos(2 * math.Pi * float64(k) / 12)
-			reach := max(from.Z, 0) * math.Tan(tilt*math.Pi/180)
-			v := &Vent{From: from, To: r3.Vec{X: from.X + reach*cos, Y: from.Y + reach*sin}}
+			out := max(from.Z, 0) * math.Tan(slant*math.Pi/180)
+			v := &Vent{From: from, To: r3.Vec{X: from.X + out*cos, Y: from.Y + out*sin}}
 			v.DiameterMM = diameter(r3.Norm(r3.Sub(v.From, v.To)))
-			if v.free(m) {
+			if v.within(half) && v.free(m, near) {
 				return v
 			}
 		}
@@ -45,9 +54,26 @@ func ventFrom(m *mesh.Mesh, from r3.Vec, diameter func(lengthMM float64) float64
 	return nil
 }
 
+// within tells whether the post meets the board inside the walls.
+func (v *Vent) within(half [2]float64) bool {
+	r := v.DiameterMM / 2
+	return math.Abs(v.To.X)+r <= half[0] && math.Abs(v.To.Y)+r <= half[1]
+}
+
+// facesIn returns the faces that may reach into a box.
+func facesIn(m *mesh.Mesh, box r3.Box) []int32 {
+	var faces []int32
+	for f := range m.Faces {
+		if a, b, c := m.Corners(f); !apart(box, a, b, c) {
+			faces = append(faces, int32(f))
+		}
+	}
+	return faces
+}
+
 // free tells whether the post's axis and six lines along its side miss the
-// pattern, but for the place where it starts.
-func (v *Vent) free(m *mesh.Mesh) bool {
+// faces near it, but for the place where it starts.
+func (v *Vent) free(m *mesh.Mesh, near []int32) bool {
 	along := r3.Sub(v.To, v.From)
 	length := r3.Norm(along)
 	if length < v.DiameterMM/2 {
@@ -65,18 +91,18 @@ func (v *Vent) free(m *mesh.Mesh) bool {
 		start := r3.Scale(min(v.DiameterMM/2, length/2), along)
 		lines = append(lines, [2]r3.Vec{r3.Add(r3.Add(v.From, offset), start), r3.Add(v.To, offset)})
 	}
-	return !hitsAny(m, lines)
+	return !hitsAny(m, near, lines)
 }
 
-// hitsAny tells whether a face crosses one of the segments.
-func hitsAny(m *mesh.Mesh, lines [][2]r3.Vec) bool {
+// hitsAny tells whether one of some faces crosses one of the segments.
+func hitsAny(m *mesh.Mesh, faces []int32, lines [][2]r3.Vec) bool {
 	ends := make([]r3.Vec, 0, 2*len(lines))
 	for _, l := range lines {
 		ends = append(ends, l[0], l[1])
 	}
 	box := mesh.BoundsOf(ends)
-	for f := range m.Faces {
-		a, b, c := m.Corners(f)
+	for _, f := range faces {
+		a, b, c := m.Corners(int(f))
 		if apart(box, a, b, c) {
 			continue
 		}

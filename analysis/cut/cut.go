@@ -89,6 +89,7 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	}
 	best, worst := pick(tried, in.VolumeMM3)
 	best.UndercutMM3 = Undercut(s.Mesh, in.Axis, best.Normal, fullLines)
+	worst.UndercutMM3 = Undercut(s.Mesh, in.Axis, worst.Normal, fullLines)
 	return Result{Plane: best, Searched: planes, Why: why(best, worst, in.VolumeMM3)}, nil
 }
 
@@ -228,7 +229,7 @@ func why(best, worst Plane, volume float64) string {
 	text := fmt.Sprintf("Of %d planes through the spout, this outline crosses %s",
 		planes, detailWords(best.DetailCrossed))
 	if worst.DetailCrossed > best.DetailCrossed+0.02 {
-		text += fmt.Sprintf(" (%.0f %% of its length counts as detail; the worst plane has %.0f %%)",
+		text += fmt.Sprintf(" (mean detail %.0f of 100 along it; the worst plane has %.0f)",
 			100*best.DetailCrossed, 100*worst.DetailCrossed)
 	}
 	text += " and leaves " + undercutWords(share(best))
@@ -254,7 +255,7 @@ func detailWords(d float64) string {
 	case d < 0.25:
 		return "little detail"
 	default:
-		return "the least detail that can be had"
+		return "detail that no better plane avoids"
 	}
 }
 

@@ -122,8 +122,7 @@ func TestChooseAvoidsDetail(t *testing.T) {
 	}
 }
 
-// An egg-shaped pattern without detail is cut along its silhouette seen from
-// the flat side: no undercut there.
+// A standing ring without detail is cut in its own plane: no undercut there.
 func TestChooseAvoidsUndercut(t *testing.T) {
 	m := meshtest.TorusMesh(96, 48, 30, 10)
 	upright := mesh.Pose{Rows: [3]r3.Vec{{Y: 1}, {Z: 1}, {X: 1}}} // ring's axis along y

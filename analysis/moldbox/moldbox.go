@@ -171,10 +171,10 @@ func (in Input) turn(points []r3.Vec) float64 {
 		return least
 	}
 	square := halfTurn(-math.Atan2(in.CutNormal.Y, in.CutNormal.X))
-	if extent(points, square).area() <= squareToCut*extent(points, least).area() {
+	best, area := square, extent(points, square).area()
+	if area <= squareToCut*extent(points, least).area() {
 		return square
 	}
-	best, area := square, math.Inf(1)
 	for degree := range 90 {
 		// 0, 1, −1, 2, −2, …: of equal areas the one nearest to the least.
 		off := float64((degree+1)/2) * math.Pi / 180

@@ -129,7 +129,7 @@ func (j *judge) way(down r3.Vec) Way {
 	v := j.in.Measures.VolumeMM3
 	w.Criteria = Criteria{
 		Detail: 1 - min(1, max(2*w.SpoutDetail, 4*w.DetailLost)),
-		// Each other place on the board is a hole in the mold to plug.
+		// Each other place on the board is one more hole in the mold.
 		Spout:     min(1, c.diameter/j.in.LeastSpoutMM) / (1 + 0.3*float64(w.OtherFeet)),
 		CastAir:   airScore(w.Cast, v),
 		RubberAir: airScore(w.Rubber, v),

@@ -83,8 +83,8 @@ func (c *contact) onBoard(depth float64) []int32 {
 	return all
 }
 
-// openSpout lists the vertices on the board within the spout's circle and what
-// is joined to them there.
+// openSpout lists the vertices on the board within the spout's circle; the one
+// nearest to its middle where there is none.
 func (c *contact) openSpout(m *mesh.Mesh, flat func(r3.Vec) r2.Vec, centre r2.Vec, radius, depth float64) {
 	nearest, least := c.lowest, math.Inf(1)
 	for v, p := range m.Vertices {
@@ -104,8 +104,12 @@ func (c *contact) openSpout(m *mesh.Mesh, flat func(r3.Vec) r2.Vec, centre r2.Ve
 	}
 }
 
+// A circle of no more than this radius (mm) is no opening.
+const noCircleMM = 0.1
+
 // widestCircle returns the largest circle inside rings (outer ones and holes,
-// even-odd), to 1 % of its radius, radius 0 when there is none. It searches
+// even-odd), to 1 % of its radius; radius 0, or any up to noCircleMM, when there
+// is none to speak of. It searches
 // squares best first by an upper bound of the distance to the rings (Agafonkin,
 // "A new algorithm for finding a visual center of a polygon", 2016, from memory).
 func widestCircle(rings [][]r2.Vec) (centre r2.Vec, radius float64) {
@@ -120,7 +124,7 @@ func widestCircle(rings [][]r2.Vec) (centre r2.Vec, radius float64) {
 	if !(w > 0 && h > 0) {
 		return r2.Vec{}, 0
 	}
-	side := min(w, h)
+	side := max(min(w, h), max(w, h)/64)
 	var todo squares
 	for x := lo.X + side/2; x < hi.X+side/2; x += side {
 		for y := lo.Y + side/2; y < hi.Y+side/2; y += side {
@@ -133,7 +137,7 @@ func widestCircle(rings [][]r2.Vec) (centre r2.Vec, radius float64) {
 		if s.inside > radius {
 			centre, radius = s.middle, s.inside
 		}
-		if s.most <= radius*1.01+1e-6*side {
+		if s.most <= max(radius*1.01, noCircleMM) {
 			break
 		}
 		half := s.half / 2

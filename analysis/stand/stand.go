@@ -2,7 +2,8 @@
 //
 // Every direction of a sphere and every flat of the convex hull is tried as
 // the one that points at the board, first on a coarse mesh; the best dozen are
-// then judged on the scan itself. The spout is where the pattern touches the
+// leaned to their best tilt and judged on a finer one, and the choice and its
+// alternatives on the scan itself. The spout is where the pattern touches the
 // board, the widest circle in a section just above it.
 package stand
 

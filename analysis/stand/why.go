@@ -39,7 +39,7 @@ func spoutWords(w Way) string {
 	if w.StemMM == 0 {
 		where += ", wide enough where the pattern stands on the board"
 		if w.OtherFeet > 0 {
-			where += "; it also touches the board " + places(w.OtherFeet) + ", each a hole to plug"
+			where += "; it also touches the board " + places(w.OtherFeet) + ", each a hole in the mold"
 		}
 		return "the spout is " + where
 	}
