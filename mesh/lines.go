@@ -71,17 +71,50 @@ func (l *Lines) grid() {
 	})
 }
 
+// eachCell visits the cells that each face's shadow meets, row by row: a long
+// oblique face must not fill its whole bounding box.
 func (l *Lines) eachCell(visit func(face int32, cell int)) {
 	for f, t := range l.m.Faces {
 		a, b, c := t[0], t[1], t[2]
-		u0, u1 := l.cells(l.pu[a], l.pu[b], l.pu[c], l.loU)
 		v0, v1 := l.cells(l.pv[a], l.pv[b], l.pv[c], l.loV)
-		for v := v0; v <= v1; v++ {
+		if v0 == v1 {
+			u0, u1 := l.cells(l.pu[a], l.pu[b], l.pu[c], l.loU)
 			for u := u0; u <= u1; u++ {
+				visit(int32(f), v0*l.nu+u)
+			}
+			continue
+		}
+		for v := v0; v <= v1; v++ {
+			lo, hi := l.rowSpan(t, l.loV+float64(v)/l.perCell, l.loV+float64(v+1)/l.perCell)
+			for u := max(0, int((lo-l.loU)*l.perCell)); u <= min(l.nu-1, int((hi-l.loU)*l.perCell)); u++ {
 				visit(int32(f), v*l.nu+u)
 			}
 		}
 	}
+}
+
+// rowSpan returns the range of u of the triangle's part with v from lo to hi,
+// a little widened against rounding.
+func (l *Lines) rowSpan(t [3]int32, lo, hi float64) (least, most float64) {
+	least, most = math.Inf(1), math.Inf(-1)
+	slack := 1e-9 / l.perCell
+	for k, i := range t {
+		j := t[(k+1)%3]
+		u0, v0, u1, v1 := l.pu[i], l.pv[i], l.pu[j], l.pv[j]
+		if v0 > v1 {
+			u0, v0, u1, v1 = u1, v1, u0, v0
+		}
+		if v1 < lo-slack || v0 > hi+slack {
+			continue
+		}
+		from, to := u0, u1
+		if v1 > v0 {
+			slope := (u1 - u0) / (v1 - v0)
+			from, to = u0+slope*(max(lo-slack, v0)-v0), u0+slope*(min(hi+slack, v1)-v0)
+		}
+		least, most = min(least, from, to), max(most, from, to)
+	}
+	return least - slack, most + slack
 }
 
 func (l *Lines) cells(a, b, c, lo float64) (first, last int) {

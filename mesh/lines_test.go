@@ -61,3 +61,35 @@ func TestLinesThroughEdgesPair(t *testing.T) {
 		}
 	}
 }
+
+// Thousands of slivers as long as the part are filed where they are, not all
+// over their bounding boxes; and every line still finds them.
+func TestLinesThroughSlivers(t *testing.T) {
+	m := meshtest.Cylinder(4000, 30, 300)
+	dir := r3.Unit(r3.Vec{X: 1, Y: 0.9, Z: 0.1})
+	lines := mesh.NewLines(m, dir)
+	x, y := mesh.Frame(dir)
+	rng := rand.New(rand.NewPCG(9, 10))
+	for range 300 {
+		p := r3.Add(r3.Scale(60*rng.Float64()-30, x), r3.Add(r3.Scale(60*rng.Float64()-30, y), r3.Vec{Z: 150}))
+		crossings := lines.Through(p, nil)
+		want := 0
+		for f := range m.Faces {
+			if hitsFace(m, f, p, dir) {
+				want++
+			}
+		}
+		if len(crossings) != want {
+			t.Fatalf("line through %v crosses %d faces, want %d", p, len(crossings), want)
+		}
+	}
+}
+
+// hitsFace tells whether the line through p along dir meets a face, by the
+// signs of three volumes.
+func hitsFace(m *mesh.Mesh, f int, p, dir r3.Vec) bool {
+	a, b, c := m.Corners(f)
+	side := func(u, v r3.Vec) float64 { return r3.Dot(dir, r3.Cross(r3.Sub(u, p), r3.Sub(v, p))) }
+	s, t, r := side(a, b), side(b, c), side(c, a)
+	return s > 0 && t > 0 && r > 0 || s < 0 && t < 0 && r < 0
+}
