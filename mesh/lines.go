@@ -71,16 +71,21 @@ func (l *Lines) grid() {
 	})
 }
 
+// A face over this many cells or fewer is filed under all of them.
+const smallShadow = 12
+
 // eachCell visits the cells that each face's shadow meets, row by row: a long
 // oblique face must not fill its whole bounding box.
 func (l *Lines) eachCell(visit func(face int32, cell int)) {
 	for f, t := range l.m.Faces {
 		a, b, c := t[0], t[1], t[2]
 		v0, v1 := l.cells(l.pv[a], l.pv[b], l.pv[c], l.loV)
-		if v0 == v1 {
-			u0, u1 := l.cells(l.pu[a], l.pu[b], l.pu[c], l.loU)
-			for u := u0; u <= u1; u++ {
-				visit(int32(f), v0*l.nu+u)
+		u0, u1 := l.cells(l.pu[a], l.pu[b], l.pu[c], l.loU)
+		if (u1-u0+1)*(v1-v0+1) <= smallShadow {
+			for v := v0; v <= v1; v++ {
+				for u := u0; u <= u1; u++ {
+					visit(int32(f), v*l.nu+u)
+				}
 			}
 			continue
 		}
