@@ -12,6 +12,7 @@ package detail
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -24,12 +25,23 @@ import (
 const DefaultRadiusMM = 2
 
 // A residual of the normals (root mean square, radians) up to quiet counts as
-// plain: scan noise of 0.05 mm at half the default radius is about that much.
-// At loud the place is all detail: a sharp 90° edge leaves 0.37.
+// plain: scan noise of 0.02 mm leaves about that much where edges are 0.3 mm. A
+// noisier scan is judged by its own plainer quarter instead, up to noisiest. A
+// residual of span more is all detail; a single sharp 90° edge scores about 0.6.
 const (
-	quiet = 0.07
-	loud  = 0.30
+	quiet    = 0.07
+	noisiest = 0.20
+	span     = 0.23
 )
+
+// noiseFloor returns the residual up to which a surface counts as plain.
+func noiseFloor(residuals []float64) float64 {
+	sorted := slices.Sorted(slices.Values(residuals))
+	if len(sorted) == 0 {
+		return quiet
+	}
+	return min(noisiest, max(quiet, 1.2*sorted[len(sorted)/4]))
+}
 
 // maxSamples caps time and memory; a larger surface is sampled more coarsely
 // and the radius grows with it, which Result.RadiusMM reports.
@@ -59,8 +71,9 @@ func Score(m *mesh.Mesh, in Input) (Result, error) {
 	radius = math.Max(radius, 2*spacing)
 	s := sample(m, spacing)
 	scores := s.residuals(radius)
+	floor := noiseFloor(scores)
 	for i, r := range scores {
-		scores[i] = smoothstep((r - quiet) / (loud - quiet))
+		scores[i] = smoothstep((r - floor) / span)
 	}
 	return Result{Vertex: s.toVertices(m, scores), RadiusMM: radius}, nil
 }

@@ -60,13 +60,32 @@ func TestSmoothShapesArePlain(t *testing.T) {
 }
 
 func TestScanNoiseIsPlain(t *testing.T) {
-	m := meshtest.Icosphere(6).Scaled(30)
-	rng := rand.New(rand.NewPCG(3, 4))
-	for i, v := range m.Vertices {
-		m.Vertices[i] = r3.Scale(1+0.02*rng.NormFloat64()/30, v)
+	for _, c := range []struct {
+		level int // edges of about 0.6 and 0.3 mm
+		noise float64
+	}{{6, 0.02}, {7, 0.02}, {6, 0.05}, {7, 0.05}} {
+		m := meshtest.Icosphere(c.level).Scaled(30)
+		rng := rand.New(rand.NewPCG(3, 4))
+		for i, v := range m.Vertices {
+			m.Vertices[i] = r3.Scale(1+c.noise*rng.NormFloat64()/30, v)
+		}
+		if got := mean(m, score(t, m), everywhere); got > 0.15 {
+			t.Errorf("mean score %.3f on %g mm of noise, level %d, want under 0.15", got, c.noise, c.level)
+		}
 	}
-	if got := mean(m, score(t, m), everywhere); got > 0.1 {
-		t.Errorf("mean score %.3f on 0.02 mm of noise, want under 0.1", got)
+}
+
+// A sharp edge of a plain block is some detail, its faces are none.
+func TestSharpEdge(t *testing.T) {
+	m := meshtest.Box(40, 40, 40)
+	for range 6 {
+		m = meshtest.Split(m)
+	}
+	scores := score(t, m)
+	edge := mean(m, scores, func(p r3.Vec) bool { return p.X == 0 && p.Y == 0 && p.Z > 5 && p.Z < 35 })
+	face := mean(m, scores, func(p r3.Vec) bool { return p.X == 0 && p.Y > 5 && p.Y < 35 && p.Z > 5 && p.Z < 35 })
+	if edge < 0.4 || face > 0.01 {
+		t.Errorf("edge scores %.2f and face %.2f, want about 0.6 and 0", edge, face)
 	}
 }
 
