@@ -55,7 +55,7 @@ func BenchmarkReadSTL(b *testing.B) {
 			b.Fatal(err)
 		}
 		for b.Loop() {
-			got, _, err := ReadSTL(context.Background(), path, nil)
+			got, _, err := Read(context.Background(), path, nil)
 			if err != nil || len(got.Vertices) != len(m.Vertices) {
 				b.Fatal(err, len(got.Vertices))
 			}

@@ -50,7 +50,7 @@ func newSubject(t *testing.T, name string, m *mesh.Mesh, up r3.Vec) subject {
 
 func readSubject(t *testing.T, path string, longest float64) subject {
 	t.Helper()
-	m, _, err := mesh.ReadSTL(context.Background(), path, nil)
+	m, _, err := mesh.Read(context.Background(), path, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

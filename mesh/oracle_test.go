@@ -62,7 +62,7 @@ func TestAgainstReferenceLibraries(t *testing.T) {
 }
 
 func compareWithReference(t *testing.T, name string, want referenceMesh) {
-	m, source, err := mesh.ReadSTL(context.Background(), filepath.Join(referenceFolder, name), nil)
+	m, source, err := mesh.Read(context.Background(), filepath.Join(referenceFolder, name), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,7 +2,6 @@ package mesh
 
 import (
 	"bufio"
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -44,21 +43,6 @@ func (e *ReadError) Unwrap() error { return e.cause }
 
 const exportAgain = "export the scan again as binary STL"
 
-// ReadSTL reads a binary or ASCII STL file, told apart by content and size,
-// never by the file's name. Coordinates keep the file's units; corners with
-// equal float32 coordinates become one vertex, in order of first appearance.
-// The stored normals and attributes are not used. progress may be nil; it is
-// called with bytes, one call at a time. A *ReadError says what is wrong with
-// the file; the context's error is returned as it is.
-func ReadSTL(ctx context.Context, path string, progress func(done, total int64)) (*Mesh, Source, error) {
-	f, size, err := openScan(path)
-	if err != nil {
-		return nil, Source{}, err
-	}
-	defer f.Close()
-	return readSTL(ctx, scanFile{f, size, filepath.Base(path)}, progress)
-}
-
 // scanFile is an open file whose size is known.
 type scanFile struct {
 	io.ReaderAt
@@ -96,22 +80,6 @@ func openScan(path string) (*os.File, int64, error) {
 		return nil, 0, err
 	}
 	return f, info.Size(), nil
-}
-
-func readSTL(ctx context.Context, s scanFile, progress func(done, total int64)) (*Mesh, Source, error) {
-	if progress == nil {
-		progress = func(done, total int64) {}
-	}
-	kind, err := s.sniff()
-	switch {
-	case err != nil:
-		return nil, Source{}, err
-	case kind == kindSTLBinary:
-		return readBinary(ctx, s, progress)
-	case kind == kindSTLText:
-		return readASCII(ctx, s, progress)
-	}
-	return nil, Source{}, s.fail("open it in the program it came from and export STL", "%s, not STL", kind.looks())
 }
 
 // WriteSTL writes m as binary STL, in millimetres rounded to float32. The file

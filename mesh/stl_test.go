@@ -61,8 +61,11 @@ const otherFacet = `facet normal nan nan nan
 endfacet
 `
 
+// quiet takes no progress.
+func quiet(done, total int64) {}
+
 func readBytes(b []byte) (*Mesh, Source, error) {
-	return readSTL(context.Background(), scanFile{bytes.NewReader(b), int64(len(b)), "part.stl"}, nil)
+	return readAny(context.Background(), scanFile{bytes.NewReader(b), int64(len(b)), "part.stl"}, quiet)
 }
 
 func TestReadGoodSTL(t *testing.T) {
@@ -133,12 +136,11 @@ func TestReadBrokenSTL(t *testing.T) {
 		{"negative nan", withCorner(0xffc00001, 1, 0), "not a number in triangle 1"},
 		{"infinite", withCorner(0x7f800000, 4, 8), "not a number in triangle 4"},
 		{"words", []byte("Dear all, the rehearsal is on Monday. " + strings.Repeat("Bring oilskins. ", 90)), "is a text file but not STL, OBJ or PLY"},
-		{"zip", append([]byte("PK\x03\x04"), make([]byte, 300)...), "looks like a 3MF or ZIP file, not STL"},
-		{"web page", []byte("<!DOCTYPE html><html><body>Sign in</body></html>"), "looks like an HTML file, not STL"},
-		{"picture", append([]byte("\x89PNG\r\n\x1a\n"), make([]byte, 300)...), "looks like a PNG picture file, not STL"},
-		{"ply", []byte("ply\nformat ascii 1.0\n"), "looks like a PLY file, not STL"},
+		{"zip", append([]byte("PK\x03\x04"), make([]byte, 300)...), "is a damaged or cut-off 3MF or ZIP file"},
+		{"web page", []byte("<!DOCTYPE html><html><body>Sign in</body></html>"), "looks like an HTML file, which is not read"},
+		{"picture", append([]byte("\x89PNG\r\n\x1a\n"), make([]byte, 300)...), "looks like a PNG picture file, which is not read"},
+		{"ply", []byte("ply\nformat ascii 1.0\n"), "is cut off, or is no PLY: its header has no end"},
 		{"cut binary with a header like OBJ", binarySTL("# hand", 12, tetra()), "says 12 triangles but has room for 4"},
-		{"obj", []byte("v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 3\n"), "looks like an OBJ file, not STL"},
 		{"ascii without facets", []byte("solid oar\nendsolid oar\n"), "holds no triangles"},
 		{"ascii cut within a facet", []byte(ascii[:80]), "is cut off: it ends in line"},
 		{"ascii cut after a facet", []byte("solid oar\n" + oneFacet), "is cut off: it ends in line 9 where facet or endsolid should follow"},
@@ -184,10 +186,10 @@ func TestReadNoFile(t *testing.T) {
 		filepath.Join(dir, "gull.stl"): "there is no file",
 		dir:                            "is a folder, not a scan",
 	} {
-		_, _, err := ReadSTL(context.Background(), path, nil)
+		_, _, err := Read(context.Background(), path, nil)
 		wantMakerError(t, err, want)
 	}
-	_, _, err := ReadSTL(context.Background(), filepath.Join(dir, "gull.stl"), nil)
+	_, _, err := Read(context.Background(), filepath.Join(dir, "gull.stl"), nil)
 	if !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("%v does not wrap the system's error", err)
 	}
@@ -201,7 +203,7 @@ func TestReadStopsOnCancel(t *testing.T) {
 	if err := WriteSTL(path, m, ""); err != nil {
 		t.Fatal(err)
 	}
-	if _, _, err := ReadSTL(ctx, path, nil); !errors.Is(err, context.Canceled) {
+	if _, _, err := Read(ctx, path, nil); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v", err)
 	}
 }
@@ -210,7 +212,7 @@ func TestReadReportsProgress(t *testing.T) {
 	m := ring(200, 100)
 	last, calls := int64(0), 0
 	b := binarySTL("", len(m.Faces), m)
-	_, _, err := readSTL(context.Background(), scanFile{bytes.NewReader(b), int64(len(b)), "ring.stl"}, func(done, total int64) {
+	_, _, err := readAny(context.Background(), scanFile{bytes.NewReader(b), int64(len(b)), "ring.stl"}, func(done, total int64) {
 		if done <= last || done > total {
 			t.Errorf("%d of %d after %d", done, total, last)
 		}
@@ -224,7 +226,7 @@ func TestReadReportsProgress(t *testing.T) {
 
 func TestReadShrunkFile(t *testing.T) {
 	b := binarySTL("", 4, tetra())
-	_, _, err := readSTL(context.Background(), scanFile{shrunk{bytes.NewReader(b)}, int64(len(b)), "part.stl"}, nil)
+	_, _, err := readAny(context.Background(), scanFile{shrunk{bytes.NewReader(b)}, int64(len(b)), "part.stl"}, quiet)
 	wantMakerError(t, err, "changed while it was read")
 }
 
@@ -244,7 +246,7 @@ func TestWriteReadsBack(t *testing.T) {
 	if err := WriteSTL(path, m, "tiller"); err != nil {
 		t.Fatal(err)
 	}
-	got, src, err := ReadSTL(context.Background(), path, nil)
+	got, src, err := Read(context.Background(), path, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

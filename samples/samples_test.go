@@ -20,7 +20,7 @@ import (
 // without any fault.
 func readSolid(t *testing.T, file string) *mesh.Solid {
 	t.Helper()
-	m, _, err := mesh.ReadSTL(context.Background(), file, nil)
+	m, _, err := mesh.Read(context.Background(), file, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
