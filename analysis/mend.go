@@ -31,14 +31,14 @@ func (c Choices) solidOf(ctx context.Context, m *mesh.Mesh) (mendedScan, error) 
 	if c.NoMend || err == nil && outerParts(report) == 1 && !hasKind(report, mesh.KindDuplicateFace) {
 		return sound, err
 	}
-	mended, after, steps, errorMM3, failed := mesh.Mend(ctx, m, mesh.MendChoice{Solid: c.As == AsSolid})
+	mended, failed := mesh.Mend(ctx, m, mesh.MendChoice{Solid: c.As == AsSolid})
 	if failed != nil {
 		if err == nil && ctx.Err() == nil {
 			return sound, nil
 		}
 		return sound, failed
 	}
-	return mendedScan{mended, report, after, steps, errorMM3}, nil
+	return mendedScan{mended.Solid, report, mended.Report, mended.Steps, mended.ErrorMM3}, nil
 }
 
 // scanWithScatter returns what is known of the scan, with what the scatter of its

@@ -251,13 +251,13 @@ func TestBrokenScanMatrix(t *testing.T) {
 		fmt.Fprintf(&table, "\n%-14s", d.name)
 		for i, s := range list {
 			broken, truth := d.damage(s, rand.New(rand.NewPCG(7, uint64(i))))
-			solid, _, steps, bar, err := mesh.Mend(context.Background(), broken, mesh.MendChoice{})
+			mended, err := mesh.Mend(context.Background(), broken, mesh.MendChoice{})
 			if err != nil {
-				t.Errorf("%s, %s: %v %+v", s.name, d.name, err, steps)
+				t.Errorf("%s, %s: %v %+v", s.name, d.name, err, mended.Steps)
 				continue
 			}
-			_, noise := solid.Noise()
-			off, bar := solid.Measure().VolumeMM3/truth-1, (bar+noise)/truth
+			_, noise := mended.Solid.Noise()
+			off, bar := mended.Solid.Measure().VolumeMM3/truth-1, (mended.ErrorMM3+noise)/truth
 			fmt.Fprintf(&table, " %9.4f ± %.4f ", 100*off, 100*bar)
 			errs, bars = append(errs, math.Abs(off)), append(bars, bar)
 			if d.guess {

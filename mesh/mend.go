@@ -51,33 +51,42 @@ type mending struct {
 	errorMM3 float64
 }
 
-// Mend makes a solid of a scan that is none, where that needs no guess. It
-// returns the solid, what Check says of it, the mends in the order in which they
-// were made, and a bound in mm³ on what they may have done to the volume (see
-// patchError and baseError). What cannot be mended is a *NotSolid or an
-// *OpenQuestion. m is not changed.
-func Mend(ctx context.Context, m *Mesh, c MendChoice) (*Solid, Report, []MendStep, float64, error) {
+// Mended is what became of a scan.
+type Mended struct {
+	Mesh   *Mesh      // as far as it was mended
+	Solid  *Solid     // nil when it could not be made a solid
+	Report Report     // what Check says of the mended mesh
+	Steps  []MendStep // in the order in which they were made
+	// What the mends may have done to the volume, at most, mm³ (see patchError
+	// and baseError).
+	ErrorMM3 float64
+}
+
+// Mend makes a solid of a scan that is none, where that needs no guess. What
+// cannot be mended is a *NotSolid, and what only the maker can judge an
+// *OpenQuestion; what was mended before is returned with them. m is not changed.
+func Mend(ctx context.Context, m *Mesh, c MendChoice) (Mended, error) {
 	b := m.Bounds()
 	w := &mending{Mesh: &Mesh{Vertices: m.Vertices, Faces: m.Faces}, choice: c, bounds: b, size: farthest(r3.Sub(b.Max, b.Min))}
 	if !m.finite() || len(m.Faces) == 0 {
-		s, report, err := NewSolid(m)
-		return s, report, nil, 0, err
+		return w.finish()
 	}
 	for _, step := range []func() error{
 		w.dropUseless, w.weldOpen, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.close, w.turnOutward,
 	} {
 		if err := ctx.Err(); err != nil {
-			return nil, Report{}, nil, 0, err
+			return Mended{}, err
 		}
 		if err := step(); err != nil {
-			return nil, Check(m), w.steps, 0, err
+			return Mended{Mesh: w.Mesh, Report: Check(w.Mesh), Steps: w.steps, ErrorMM3: w.errorMM3}, err
 		}
 	}
+	return w.finish()
+}
+
+func (w *mending) finish() (Mended, error) {
 	s, report, err := NewSolid(w.Mesh)
-	if err != nil {
-		return nil, report, w.steps, 0, err
-	}
-	return s, report, w.steps, w.errorMM3, nil
+	return Mended{w.Mesh, s, report, w.steps, w.errorMM3}, err
 }
 
 func (m *Mesh) finite() bool {

@@ -18,11 +18,11 @@ import (
 
 func mend(t *testing.T, m *mesh.Mesh, c mesh.MendChoice) (*mesh.Solid, []mesh.MendStep, float64) {
 	t.Helper()
-	s, _, steps, bound, err := mesh.Mend(context.Background(), m, c)
+	mended, err := mesh.Mend(context.Background(), m, c)
 	if err != nil {
-		t.Fatalf("%v, after %+v", err, steps)
+		t.Fatalf("%v, after %+v", err, mended.Steps)
 	}
-	return s, steps, bound
+	return mended.Solid, mended.Steps, mended.ErrorMM3
 }
 
 func kindsOf(steps []mesh.MendStep) []string {
@@ -110,7 +110,7 @@ func TestMendSteps(t *testing.T) {
 				t.Error("the original was changed")
 			}
 			for _, kind := range c.kinds {
-				if _, _, left, _, _ := mesh.Mend(context.Background(), c.m, mesh.MendChoice{Without: []string{kind}}); slices.Contains(kindsOf(left), kind) {
+				if left, _ := mesh.Mend(context.Background(), c.m, mesh.MendChoice{Without: []string{kind}}); slices.Contains(kindsOf(left.Steps), kind) {
 					t.Errorf("%s was left out and done all the same", kind)
 				}
 			}
@@ -164,7 +164,7 @@ func TestMendAsks(t *testing.T) {
 		{"a pipe: open at both ends", without(meshtest.Cylinder(24, 1, 1), func(a, b, c r3.Vec) bool { return a.Z == b.Z && b.Z == c.Z })},
 		{"a mask: its rim is in no plane", without(ball, func(a, b, c r3.Vec) bool { return a.Z+b.Z+c.Z < 3*(a.X*a.X-a.Y*a.Y) })},
 	} {
-		_, _, _, _, err := mesh.Mend(context.Background(), c.m, mesh.MendChoice{})
+		_, err := mesh.Mend(context.Background(), c.m, mesh.MendChoice{})
 		var open *mesh.OpenQuestion
 		if !errors.As(err, &open) || strings.Count(open.Hint(), "?") != 1 || !strings.Contains(open.Error(), "near (") {
 			t.Errorf("%s: %v, want a question", c.name, err)
@@ -190,8 +190,8 @@ func TestMendRefusesOneSided(t *testing.T) {
 		}
 		strip.Faces = append(strip.Faces, [3]int32{a, c, b}, [3]int32{b, c, d})
 	}
-	if s, _, steps, _, err := mesh.Mend(context.Background(), strip, mesh.MendChoice{}); err == nil {
-		t.Errorf("a strip with a twist became a solid of %d faces by %+v", len(s.Faces), steps)
+	if mended, err := mesh.Mend(context.Background(), strip, mesh.MendChoice{}); err == nil {
+		t.Errorf("a strip with a twist became a solid of %d faces by %+v", len(mended.Solid.Faces), mended.Steps)
 	}
 }
 
@@ -233,7 +233,7 @@ func BenchmarkMend(b *testing.B) {
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
-				if _, _, _, _, err := mesh.Mend(context.Background(), c.m, mesh.MendChoice{}); err != nil {
+				if _, err := mesh.Mend(context.Background(), c.m, mesh.MendChoice{}); err != nil {
 					b.Fatal(err)
 				}
 			}
