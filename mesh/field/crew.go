@@ -1,0 +1,47 @@
+package field
+
+import (
+	"context"
+	"runtime"
+	"sync"
+	"sync/atomic"
+)
+
+// crew shares tasks out to all processors.
+type crew struct {
+	ctx         context.Context
+	progress    func(done, total int64)
+	mu          sync.Mutex
+	done, total int64
+}
+
+// each calls work for every task below n, several at the same time, and stops
+// early when the context ends. Tasks must not depend on each other.
+func (c *crew) each(n int, work func(task int)) error {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for c.ctx.Err() == nil {
+				task := int(next.Add(1)) - 1
+				if task >= n {
+					return
+				}
+				work(task)
+				c.step()
+			}
+		})
+	}
+	wg.Wait()
+	return c.ctx.Err()
+}
+
+func (c *crew) step() {
+	if c.progress == nil {
+		return
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.done++
+	c.progress(min(c.done, c.total), c.total)
+}
