@@ -13,12 +13,6 @@ import (
 	"github.com/qmuntal/gltf"
 )
 
-// Limits on the text of a glTF file, which says what its numbers are.
-const (
-	maxGLTFText   = 256 << 20 // bytes, with numbers embedded in it
-	maxGLTFValues = 1_000_000 // commas and brackets: the text takes many times its size in memory
-)
-
 // metre is a unit of glTF: "the units for all linear distances are meters"
 // (Khronos, glTF 2.0 specification, section 3.4).
 const metre = 1000

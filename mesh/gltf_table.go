@@ -13,9 +13,6 @@ type gltfRows struct {
 	stride, row int
 }
 
-// maxStride is the most bytes from one row to the next; glTF allows 252.
-const maxStride = 1 << 12
-
 func (t gltfRows) at(i int) []byte { return t.bytes[i*t.stride:][:t.row] }
 
 // table returns an accessor of the given shape and its bytes. Every number of

@@ -89,9 +89,6 @@ type plyHeader struct {
 
 func (h plyHeader) text() bool { return h.order == nil }
 
-// maxPLYHeader bounds the header of a PLY file, in bytes.
-const maxPLYHeader = 1 << 16
-
 // readPLYHeader reads the header and holds its counts against the file's size.
 func (s scanFile) readPLYHeader() (plyHeader, error) {
 	var h plyHeader

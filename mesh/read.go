@@ -8,17 +8,6 @@ import (
 	"path/filepath"
 )
 
-// Limits on what is read, so that no file can take the machine with it.
-const (
-	maxFileSize = 4 << 30         // bytes of a file, also of what gzip or a package holds unpacked
-	maxPoints   = maxTriangles    // points of a file, used by faces or not
-	maxCopies   = 1_000_000       // faces that placing parts of a file several times may add
-	maxParts    = 50_000          // objects, nodes or placements in a file
-	maxLine     = 1 << 20         // bytes of a line of text
-	maxExpanded = 50              // bytes that a packed byte may stand for ...
-	freeExpand  = int64(16 << 20) // ... beyond these, which any file may have
-)
-
 // exportMesh is the advice for a file of a kind that is not read.
 const exportMesh = "open it in the program it came from and export STL, OBJ, PLY, 3MF or GLB"
 

@@ -120,10 +120,6 @@ const stripEnd = -1
 // mesh returns what was gathered.
 func (g *gathering) mesh() *Mesh { return &Mesh{Vertices: g.vertices, Faces: g.faces} }
 
-// maxConcave is the most corners of a polygon that is not convex: the time to
-// cut one grows with the square of it, or worse.
-const maxConcave = 1024
-
 // polygonCutter cuts polygons into triangles: convex ones into a fan from their
 // first corner, others by ear clipping (Meisters, Polygons have ears, American
 // Mathematical Monthly 82, 1975) as seen along Newell's normal. Polygons need

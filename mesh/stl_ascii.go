@@ -25,9 +25,6 @@ type asciiReader struct {
 	faces [][3]int32
 }
 
-// longestWord bounds a word; no number needs more.
-const longestWord = 256
-
 func readASCII(ctx context.Context, s scanFile, progress func(done, total int64)) (*Mesh, Source, error) {
 	r := &asciiReader{
 		scanFile: s,

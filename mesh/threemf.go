@@ -2,9 +2,8 @@ package mesh
 
 import (
 	"archive/zip"
-	"bytes"
 	"context"
-	"encoding/xml"
+	"errors"
 	"fmt"
 	"io"
 	"path"
@@ -107,22 +106,9 @@ const modelRelation = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmo
 // rootModel returns the name of the model that the package is about.
 func (r *threeMF) rootModel() (string, error) {
 	if f := r.file("_rels/.rels"); f != nil {
-		b, err := r.small(f)
-		if err != nil {
-			return "", err
-		}
-		var relations struct {
-			Relationship []struct {
-				Type   string `xml:",attr"`
-				Target string `xml:",attr"`
-			}
-		}
-		if xml.Unmarshal(b, &relations) == nil {
-			for _, l := range relations.Relationship {
-				if l.Type == modelRelation {
-					return path.Join("/", l.Target), nil
-				}
-			}
+		target, err := r.modelTarget(f)
+		if target != "" || err != nil {
+			return target, err
 		}
 	}
 	for _, f := range r.archive.File {
@@ -133,18 +119,39 @@ func (r *threeMF) rootModel() (string, error) {
 	return "", r.fail("unpack it and give the scan that is in it", "is a ZIP file without a 3MF model in it")
 }
 
-// small reads a file of the package that is no model.
-func (r *threeMF) small(f *zip.File) ([]byte, error) {
+// modelTarget returns the name of the model as the package's relations have it,
+// empty when they do not tell.
+func (r *threeMF) modelTarget(f *zip.File) (string, error) {
 	in, err := f.Open()
 	if err != nil {
-		return nil, r.damaged3MF(f.Name, err)
+		return "", r.damaged3MF(f.Name, err)
 	}
 	defer in.Close()
-	b, err := io.ReadAll(io.LimitReader(in, maxLine))
-	if err != nil {
-		return nil, r.damaged3MF(f.Name, err)
+	tags := newXMLScanner(io.LimitReader(in, maxLine))
+	for {
+		event, err := tags.next()
+		var broken xmlError
+		switch {
+		case err == io.EOF || errors.As(err, &broken):
+			return "", nil
+		case err != nil:
+			return "", r.damaged3MF(f.Name, err)
+		case event != xmlStart || string(tags.name.local) != "Relationship":
+			continue
+		}
+		kind, target := "", ""
+		for _, a := range tags.attributes {
+			switch string(a.local) {
+			case "Type":
+				kind = string(a.value)
+			case "Target":
+				target = string(a.value)
+			}
+		}
+		if kind == modelRelation {
+			return path.Join("/", target), nil
+		}
 	}
-	return b, nil
 }
 
 func (r *threeMF) damaged3MF(name string, cause error) error {
@@ -187,53 +194,36 @@ func (r *threeMF) model(name string, isRoot bool) ([]string, error) {
 		return nil, r.damaged3MF(name, err)
 	}
 	defer in.Close()
-	guard := &tagGuard{in: in, file: r, limit: int64(f.UncompressedSize64)}
-	m := &modelReader{threeMF: r, name: name, isRoot: isRoot, xml: xml.NewDecoder(guard)}
+	whole := &modelFile{in: in, file: r, limit: int64(f.UncompressedSize64)}
+	m := &modelReader{threeMF: r, name: name, isRoot: isRoot, xml: newXMLScanner(whole)}
 	err = m.read()
-	switch {
-	case guard.stop != nil:
-		return nil, guard.stop
-	case err != nil && guard.failed != nil:
-		return nil, r.damaged3MF(name, guard.failed)
+	if whole.failed != nil && err == whole.failed {
+		err = r.damaged3MF(name, err)
 	}
 	return m.uses, err
 }
 
-// A tagGuard unpacks a model. It stops when the work is called off, when more
-// comes than was said, and when so much comes without the end of a tag that
-// the XML library, which keeps a tag or text in memory, could take too much.
-type tagGuard struct {
+// A modelFile unpacks a model. It stops when the work is called off and when
+// more comes than was said.
+type modelFile struct {
 	in     io.Reader
 	file   *threeMF
 	limit  int64
-	since  int   // bytes since the last end of a tag
-	stop   error // why to stop
 	failed error // from unpacking
 }
 
 // Read reads on.
-func (g *tagGuard) Read(b []byte) (int, error) {
-	if g.stop = g.file.ctx.Err(); g.stop != nil {
-		return 0, g.stop
+func (m *modelFile) Read(b []byte) (int, error) {
+	if err := m.file.ctx.Err(); err != nil {
+		return 0, err
 	}
-	n, err := g.in.Read(b)
-	if g.file.done, g.limit = g.file.done+int64(n), g.limit-int64(n); g.limit < 0 {
-		g.stop = g.file.fail(exportAgain3MF, "is damaged: it holds more than it says")
-	}
-	if end := bytes.LastIndexByte(b[:n], '>'); end >= 0 {
-		g.since = n - end
-	} else {
-		g.since += n
-	}
-	if g.since > maxLine {
-		g.stop = g.file.fail(exportAgain3MF, "is damaged: a tag or text in it has no end")
-	}
-	if g.stop != nil {
-		return 0, g.stop
+	n, err := m.in.Read(b)
+	if m.file.done, m.limit = m.file.done+int64(n), m.limit-int64(n); m.limit < 0 {
+		return 0, m.file.fail(exportAgain3MF, "is damaged: it holds more than it says")
 	}
 	if err != nil && err != io.EOF {
-		g.failed = err
+		m.failed = err
 	}
-	g.file.progress(min(g.file.done, g.file.total), g.file.total)
+	m.file.progress(min(m.file.done, m.file.total), m.file.total)
 	return n, err
 }

@@ -1,7 +1,7 @@
 package mesh
 
 import (
-	"encoding/xml"
+	"errors"
 	"fmt"
 	"io"
 	"path"
@@ -20,16 +20,64 @@ var threeMFUnits = map[string]float64{
 	"micron": 0.001, "millimeter": 1, "centimeter": 10, "inch": 25.4, "foot": 304.8, "meter": 1000,
 }
 
-// maxDepth bounds how deep the tags of a model are nested.
-const maxDepth = 64
+// A modelTag is a tag of 3MF that is read.
+type modelTag byte
+
+const (
+	noTag modelTag = iota // outside all tags
+	otherTag
+	modelRoot
+	resourcesTag
+	objectTag
+	verticesTag
+	vertexTag
+	trianglesTag
+	triangleTag
+	componentsTag
+	componentTag
+	buildTag
+	itemTag
+)
+
+// modelTagOf tells tags apart.
+func modelTagOf(name xmlName) modelTag {
+	if name.space != coreSpace {
+		return otherTag
+	}
+	switch string(name.local) {
+	case "triangle":
+		return triangleTag
+	case "vertex":
+		return vertexTag
+	case "model":
+		return modelRoot
+	case "resources":
+		return resourcesTag
+	case "object":
+		return objectTag
+	case "vertices":
+		return verticesTag
+	case "triangles":
+		return trianglesTag
+	case "components":
+		return componentsTag
+	case "component":
+		return componentTag
+	case "build":
+		return buildTag
+	case "item":
+		return itemTag
+	}
+	return otherTag
+}
 
 // modelReader reads one model of a package.
 type modelReader struct {
 	*threeMF
 	name   string
 	isRoot bool
-	xml    *xml.Decoder
-	inside []string // the tags that are open, "" for those of other name spaces
+	xml    *xmlScanner
+	inside []modelTag // the tags that are open
 	object *object
 	found  bool     // the tag of the model
 	uses   []string // other models whose objects are used
@@ -37,62 +85,53 @@ type modelReader struct {
 
 // read reads the model.
 func (m *modelReader) read() error {
+	m.inside = append(m.inside, noTag)
 	for {
-		token, err := m.xml.Token()
-		if err == io.EOF {
-			break
-		}
-		if err != nil {
-			return m.wrong("it is not whole, or no XML")
-		}
-		switch t := token.(type) {
-		case xml.StartElement:
-			if len(m.inside) == maxDepth {
-				return m.wrong("tags are nested more than %d deep", maxDepth)
+		event, err := m.xml.next()
+		var broken xmlError
+		switch {
+		case err == io.EOF:
+			if !m.found {
+				return m.wrong("it holds no model")
 			}
-			tag, parent := "", ""
-			if t.Name.Space == coreSpace {
-				tag = t.Name.Local
-			}
-			if len(m.inside) > 0 {
-				parent = m.inside[len(m.inside)-1]
-			}
-			m.inside = append(m.inside, tag)
-			if err := m.open(parent, tag, t.Attr); err != nil {
-				return err
-			}
-		case xml.EndElement:
+			return nil
+		case errors.As(err, &broken):
+			return m.wrong("%s", broken)
+		case err != nil:
+			return err
+		case event == xmlEnd:
 			m.inside = m.inside[:len(m.inside)-1]
+			continue
+		}
+		tag, parent := modelTagOf(m.xml.name), m.inside[len(m.inside)-1]
+		m.inside = append(m.inside, tag)
+		if err := m.open(parent, tag, m.xml.attributes); err != nil {
+			return err
 		}
 	}
-	if !m.found {
-		return m.wrong("it holds no model")
-	}
-	return nil
 }
 
 func (m *modelReader) wrong(what string, args ...any) error {
-	line, _ := m.xml.InputPos()
-	return m.fail(exportAgain3MF, "is damaged in line %d of %s: %s", line, printable([]byte(path.Base(m.name))), fmt.Sprintf(what, args...))
+	return m.fail(exportAgain3MF, "is damaged in line %d of %s: %s", m.xml.line(), printable([]byte(path.Base(m.name))), fmt.Sprintf(what, args...))
 }
 
 // open reads a tag.
-func (m *modelReader) open(parent, tag string, attributes []xml.Attr) error {
+func (m *modelReader) open(parent, tag modelTag, attributes []xmlAttribute) error {
 	switch {
-	case tag == "model" && parent == "":
+	case tag == triangleTag && parent == trianglesTag && m.object != nil:
+		return m.triangle(attributes)
+	case tag == vertexTag && parent == verticesTag && m.object != nil:
+		return m.point(attributes)
+	case tag == modelRoot && parent == noTag:
 		m.found = true
 		return m.header(attributes)
-	case tag == "object" && parent == "resources":
+	case tag == objectTag && parent == resourcesTag:
 		return m.newObject(attributes)
-	case tag == "vertex" && parent == "vertices" && m.object != nil:
-		return m.vertexTag(attributes)
-	case tag == "triangle" && parent == "triangles" && m.object != nil:
-		return m.triangleTag(attributes)
-	case tag == "component" && parent == "components" && m.object != nil:
+	case tag == componentTag && parent == componentsTag && m.object != nil:
 		c, err := m.component(attributes)
 		m.object.components = append(m.object.components, c)
 		return err
-	case tag == "item" && parent == "build" && m.isRoot:
+	case tag == itemTag && parent == buildTag && m.isRoot:
 		c, err := m.component(attributes)
 		m.items = append(m.items, c)
 		return err
@@ -101,24 +140,24 @@ func (m *modelReader) open(parent, tag string, attributes []xml.Attr) error {
 }
 
 // header reads the tag of the model.
-func (m *modelReader) header(attributes []xml.Attr) error {
+func (m *modelReader) header(attributes []xmlAttribute) error {
 	spaces := map[string]string{}
 	for _, a := range attributes {
-		if a.Name.Space == "xmlns" {
-			spaces[a.Name.Local] = a.Value
+		if a.space == "xmlns" {
+			spaces[string(a.local)] = string(a.value)
 		}
 	}
 	for _, a := range attributes {
 		switch {
-		case a.Name.Space != "" || !m.isRoot:
-		case a.Name.Local == "unit":
-			mm, known := threeMFUnits[a.Value]
+		case a.space != "" || !m.isRoot:
+		case string(a.local) == "unit":
+			mm, known := threeMFUnits[string(a.value)]
 			if !known {
-				return m.wrong("%q is no unit of 3MF", printable([]byte(a.Value)))
+				return m.wrong("%q is no unit of 3MF", printable(a.value))
 			}
 			m.src.UnitMM = mm
-		case a.Name.Local == "requiredextensions":
-			for prefix := range strings.FieldsSeq(a.Value) {
+		case string(a.local) == "requiredextensions":
+			for prefix := range strings.FieldsSeq(string(a.value)) {
 				if space := spaces[prefix]; !harmless3MF(space) {
 					return m.fail("export it without extras, or as binary STL", "needs the 3MF extension %q, which is not read",
 						printable([]byte(max(space, prefix))))
@@ -137,23 +176,24 @@ func harmless3MF(space string) bool {
 }
 
 // newObject reads the tag of an object.
-func (m *modelReader) newObject(attributes []xml.Attr) error {
+func (m *modelReader) newObject(attributes []xmlAttribute) error {
 	m.object = &object{}
 	id, known := uint32(0), false
 	for _, a := range attributes {
-		if a.Name.Space != "" {
+		if a.space != "" {
 			continue
 		}
-		switch a.Name.Local {
+		switch string(a.local) {
 		case "id":
-			n, err := strconv.ParseUint(a.Value, 10, 32)
+			n, err := strconv.ParseUint(string(a.value), 10, 32)
 			id, known = uint32(n), err == nil
 		case "name":
 			if m.src.Name == "" {
-				m.src.Name = printable([]byte(a.Value))
+				m.src.Name = printable(a.value)
 			}
 		case "type":
-			m.object.support = a.Value == "support" || a.Value == "solidsupport" || a.Value == "other"
+			kind := string(a.value)
+			m.object.support = kind == "support" || kind == "solidsupport" || kind == "other"
 		}
 	}
 	if !known {
@@ -175,27 +215,27 @@ func (m *modelReader) count() error {
 	return nil
 }
 
-// vertexTag reads a point.
-func (m *modelReader) vertexTag(attributes []xml.Attr) error {
+// point reads a point.
+func (m *modelReader) point(attributes []xmlAttribute) error {
 	var p r3.Vec
 	known := 0
 	for _, a := range attributes {
 		var to *float64
 		switch {
-		case a.Name.Space != "":
-		case a.Name.Local == "x":
+		case a.space != "":
+		case string(a.local) == "x":
 			to = &p.X
-		case a.Name.Local == "y":
+		case string(a.local) == "y":
 			to = &p.Y
-		case a.Name.Local == "z":
+		case string(a.local) == "z":
 			to = &p.Z
 		}
 		if to == nil {
 			continue
 		}
-		x, err := parseCoordinate([]byte(a.Value))
+		x, err := parseCoordinate(a.value)
 		if err != nil || !fits32(x) {
-			return m.wrong("%q is no coordinate that can be used", printable([]byte(a.Value)))
+			return m.wrong("%q is no coordinate that can be used", printable(a.value))
 		}
 		*to = x
 		known++
@@ -210,17 +250,17 @@ func (m *modelReader) vertexTag(attributes []xml.Attr) error {
 	return nil
 }
 
-// triangleTag reads a triangle, whose points come before it.
-func (m *modelReader) triangleTag(attributes []xml.Attr) error {
+// triangle reads a triangle, whose points come before it.
+func (m *modelReader) triangle(attributes []xmlAttribute) error {
 	face := [3]int32{-1, -1, -1}
 	for _, a := range attributes {
-		n := a.Name.Local
-		if a.Name.Space != "" || len(n) != 2 || n[0] != 'v' || n[1] < '1' || n[1] > '3' {
+		n := a.local
+		if a.space != "" || len(n) != 2 || n[0] != 'v' || n[1] < '1' || n[1] > '3' {
 			continue
 		}
-		i, ok := parseInteger([]byte(a.Value))
+		i, ok := parseInteger(a.value)
 		if !ok || i < 0 || i >= len(m.object.points) {
-			return m.wrong("a triangle names point %q, but %d come before it, counted from 0", printable([]byte(a.Value)), len(m.object.points))
+			return m.wrong("a triangle names point %q, but %d come before it, counted from 0", printable(a.value), len(m.object.points))
 		}
 		face[n[1]-'1'] = int32(i)
 	}
@@ -233,22 +273,22 @@ func (m *modelReader) triangleTag(attributes []xml.Attr) error {
 
 // component reads a component or an item: an object, the model that holds it,
 // and its place.
-func (m *modelReader) component(attributes []xml.Attr) (component, error) {
+func (m *modelReader) component(attributes []xmlAttribute) (component, error) {
 	c := component{objectID{path: m.name}, unmoved}
 	known := false
 	for _, a := range attributes {
 		switch {
-		case a.Name.Local == "path" && a.Name.Space != "":
-			c.path = path.Join("/", a.Value)
+		case string(a.local) == "path" && a.space != "":
+			c.path = path.Join("/", string(a.value))
 			m.uses = append(m.uses, c.path)
-		case a.Name.Space != "":
-		case a.Name.Local == "objectid":
-			n, err := strconv.ParseUint(a.Value, 10, 32)
+		case a.space != "":
+		case string(a.local) == "objectid":
+			n, err := strconv.ParseUint(string(a.value), 10, 32)
 			c.id, known = uint32(n), err == nil
-		case a.Name.Local == "transform":
+		case string(a.local) == "transform":
 			var ok bool
-			if c.at, ok = threeMFPlacement(a.Value); !ok {
-				return c, m.wrong("%q is no place for a part", printable([]byte(a.Value)))
+			if c.at, ok = threeMFPlacement(string(a.value)); !ok {
+				return c, m.wrong("%q is no place for a part", printable(a.value))
 			}
 		}
 	}
