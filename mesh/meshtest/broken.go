@@ -1,0 +1,127 @@
+package meshtest
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"path/filepath"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
+)
+
+// Subject is a sound solid that is to be broken.
+type Subject struct {
+	Name   string
+	Solid  *mesh.Solid
+	SizeMM float64 // longest side of the bounds
+	Up     r3.Vec  // unit; what is cut off is at the low end
+}
+
+// NewSubject returns the solid m as a subject, or *mesh.NotSolid.
+func NewSubject(name string, m *mesh.Mesh, up r3.Vec) (Subject, error) {
+	s, _, err := mesh.NewSolid(m)
+	if err != nil {
+		return Subject{}, fmt.Errorf("%s: %w", name, err)
+	}
+	b := s.Bounds()
+	d := r3.Sub(b.Max, b.Min)
+	return Subject{name, s, max(d.X, d.Y, d.Z), up}, nil
+}
+
+// ReadSubject reads a solid from a file and scales it, so that the longest side
+// of its tightest box is that long, in mm; 0 leaves it as it is. Up is along that
+// side.
+func ReadSubject(path string, longestMM float64) (Subject, error) {
+	m, _, err := mesh.Read(context.Background(), path, nil)
+	if err != nil {
+		return Subject{}, err
+	}
+	box := mesh.TightestBox(m.Vertices)
+	if longestMM != 0 {
+		m = m.Scaled(longestMM / box.Size[0])
+	}
+	name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+	return NewSubject(name, m, box.Axes[0])
+}
+
+// Damage is one way in which scans are broken.
+type Damage struct {
+	Name  string
+	Loses bool // something is lost that mending can only guess
+	// Break returns a broken copy and what its volume was, mm³: that of the sound
+	// solid, less what was cut off.
+	Break func(s Subject, rng *rand.Rand) (broken *mesh.Mesh, volumeMM3 float64)
+}
+
+// Damages lists the ways, the sound solid first.
+func Damages() []Damage {
+	return []Damage{
+		{"sound", false, keeping(func(s Subject, _ *rand.Rand) *mesh.Mesh { return s.Solid.Mesh })},
+		{"missing base", true, withoutBase},
+		{"3 holes", true, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return holed(s, rng, 3, 0.03) })},
+		{"30 holes", true, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return holed(s, rng, 30, 0.015) })},
+		{"20 % flipped", false, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return flipped(s.Solid.Mesh, rng, 0.2) })},
+		{"inside out", false, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return flipped(s.Solid.Mesh, rng, 1) })},
+		{"duplicated", false, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return duplicated(s.Solid.Mesh, rng) })},
+		{"split corners", false, keeping(soup)},
+		{"floaters", false, keeping(withFloaters)},
+		{"noise 0.1 %", true, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return scattered(s, rng, 0.001) })},
+		{"noise 0.5 %", true, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return scattered(s, rng, 0.005) })},
+		{"all but noise", true, keeping(muchBroken)},
+	}
+}
+
+// keeping is a way that cuts nothing off.
+func keeping(way func(s Subject, rng *rand.Rand) *mesh.Mesh) func(Subject, *rand.Rand) (*mesh.Mesh, float64) {
+	return func(s Subject, rng *rand.Rand) (*mesh.Mesh, float64) { return way(s, rng), s.Solid.Measure().VolumeMM3 }
+}
+
+// BrokenScan is a known mesh, broken.
+type BrokenScan struct {
+	Name      string // mesh and damage, as "bear, 3 holes"
+	Mesh      *mesh.Mesh
+	VolumeMM3 float64 // before, less what was cut off
+}
+
+// knownMeshes are the closed ones of testdata and samples. Those of testdata
+// have no unit and are made 150 mm long; the samples are in mm.
+var knownMeshes = []struct {
+	path      string
+	longestMM float64
+}{
+	{"testdata/bear.stl", 150}, {"testdata/elephant.stl", 150}, {"testdata/femur.stl", 150},
+	{"testdata/gearwheel.stl", 150}, {"testdata/hand.stl", 150}, {"testdata/knot1.stl", 150},
+	{"samples/belaying-pin.stl", 0}, {"samples/gull-headed-cane.stl", 0},
+	{"samples/speaking-trumpet.stl", 0}, {"samples/storm-lantern.stl", 0}, {"samples/tiller-handle.stl", 0},
+}
+
+// EachBrokenScan breaks the closed meshes of the repository at root, the small
+// ones in every way and the others in some, and shows them one by one, the same
+// each time.
+func EachBrokenScan(root string, show func(BrokenScan) error) error {
+	damages := Damages()
+	for i, known := range knownMeshes {
+		s, err := ReadSubject(filepath.Join(root, filepath.FromSlash(known.path)), known.longestMM)
+		if err != nil {
+			return err
+		}
+		for k, d := range damages {
+			if len(s.Solid.Faces) > smallMesh && k%waysApart != i%waysApart {
+				continue
+			}
+			m, volume := d.Break(s, rand.New(rand.NewPCG(uint64(i), uint64(k))))
+			if err := show(BrokenScan{s.Name + ", " + d.Name, m, volume}); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+const (
+	smallMesh = 10_000 // faces
+	waysApart = 4      // of the ways a large mesh is broken in, one in so many
+)
