@@ -38,6 +38,7 @@ type job struct {
 	detail   []float32 // of each vertex
 	way      stand.Way
 
+	rimDown      *r3.Vec // of a shell, scan frame
 	leastSpoutMM float64
 
 	pose    mesh.Pose   // scan frame to stand frame, final once the box is fitted
@@ -51,10 +52,13 @@ type job struct {
 // Ask answers all questions about a loaded scan. Errors that the maker can mend
 // have a Hint.
 func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
-	j := &job{ctx: ctx, choices: c, tell: p, solid: l.Solid, measures: l.Measures}
+	if err := l.LookCloser(ctx, c, p); err != nil {
+		return nil, err
+	}
+	j := &job{ctx: ctx, choices: c, tell: p, solid: l.Solid, measures: l.Measures, rimDown: l.RimDown}
 	j.plan = &Plan{
 		Name:     strings.TrimSuffix(l.Scan.File, filepath.Ext(l.Scan.File)),
-		Scan:     l.scanWithScatter(),
+		Scan:     l.Scan,
 		Findings: append([]finding.Finding{}, l.Findings...),
 	}
 	if err := j.takeFromShelf(); err != nil {
@@ -154,6 +158,8 @@ func (j *job) chooseStand() error {
 			return err
 		}
 		in.Down = &down
+	} else if j.rimDown != nil {
+		in.Down = j.rimDown
 	}
 	r, err := stand.Choose(j.ctx, j.solid, in)
 	if err != nil {

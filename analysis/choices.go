@@ -9,7 +9,10 @@ type Choices struct {
 	LongestMM      float64     `toml:"longest_mm,omitempty" comment:"longest side of the tightest box, by caliper"`
 	CheckSide      int         `toml:"check_side,omitempty" comment:"which side of the tightest box was measured as well, 1 the longest"`
 	CheckLengthMM  float64     `toml:"check_length_mm,omitempty" comment:"its caliper length"`
-	As             string      `toml:"as,omitempty" comment:"solid: an open underside is one that was not scanned"`
+	As             string      `toml:"as,omitempty" comment:"solid: an open underside is one that was not scanned; shell: it stands on its open rim; hollow: closed and empty inside"`
+	ShellMM        float64     `toml:"shell_mm,omitempty" comment:"how thick the wall of a shell or hollow part is"`
+	Table          string      `toml:"table,omitempty" comment:"cut or keep a flat plate under the part that may be the table it was scanned on"`
+	Mend           []string    `toml:"mend,omitempty" comment:"the mends to make, such as weld or hole; with no- before it, all but that"`
 	NoMend         bool        `toml:"no_mend,omitempty" comment:"refuse a scan that is not a closed solid as it is"`
 	Down           *[3]float64 `toml:"down,omitempty" comment:"scan direction that points at the board while rubber is poured"`
 	Shelf          string      `toml:"shelf,omitempty" comment:"the maker's own shelf file, relative to this file"`

@@ -29,6 +29,8 @@ func (j *job) describeStand(r stand.Result, leastSpout float64) Stand {
 	}
 	if j.choices.Down != nil {
 		s.Chosen = "down"
+	} else if j.rimDown != nil {
+		s.Chosen = "rim"
 	}
 	for _, a := range r.Ways[1:] {
 		pose := standPose(a)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -14,11 +15,33 @@ import (
 
 // Loaded is a scan that is fit to be planned with.
 type Loaded struct {
-	Solid    *mesh.Solid // mm, scan frame
+	Solid    *mesh.Solid // what rubber cannot enter: mm, scan frame
 	Measures mesh.Measures
 	Scan     Scan
 	Findings []finding.Finding
+
+	Read    *mesh.Mesh  // the scan as it was read, in mm
+	Report  mesh.Report // what was wrong with it
+	Mended  *mesh.Mesh  // what it became, hollows and all
+	Scanned int         // so many faces of Mended are the scan's; the others close openings
+	Crossed []int32     // faces of Solid that cut through others, once looked for
+	RimDown *r3.Vec     // direction of the rim that a shell stands on
+	closer  bool        // LookCloser has looked
 }
+
+// Unusable is the error for a scan that was read but cannot be planned from.
+type Unusable struct {
+	Scan   Scan // volume and what follows from it are not known
+	Read   *mesh.Mesh
+	Report mesh.Report
+	cause  error
+}
+
+// Error says in one sentence what is wrong.
+func (u *Unusable) Error() string { return u.cause.Error() }
+
+// Unwrap returns the cause, which has the hint.
+func (u *Unusable) Unwrap() error { return u.cause }
 
 // Refusal says why a job cannot be planned, and what to do about it.
 type Refusal struct {
@@ -38,8 +61,12 @@ const (
 )
 
 // Load reads the scan of a job and measures it: what `scan` prints. Errors that
-// the maker can mend have a Hint.
+// the maker can mend have a Hint; a scan that was read but is of no use is an
+// *Unusable.
 func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
+	if err := c.checkScan(); err != nil {
+		return nil, err
+	}
 	raw, source, err := mesh.Read(ctx, c.Scan, func(done, total int64) { p.Tell("reading the scan", done, total) })
 	if err != nil {
 		return nil, err
@@ -49,56 +76,99 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 		_, _, err := mesh.NewSolid(raw)
 		return nil, err
 	}
-	box := mesh.TightestBox(raw.Vertices)
-	units, err := chooseUnits(c, source, box.Size[0])
+	r, err := c.ready(ctx, raw, source, p)
 	if err != nil {
 		return nil, err
 	}
-	doubts, err := scaleDoubts(c, scaledSides(box, units.scale))
-	if err != nil {
-		return nil, err
-	}
-	units.findings = append(units.findings, doubts...)
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	mended, err := c.solidOf(ctx, raw.Scaled(units.scale))
-	if err != nil {
-		return nil, err
-	}
-	solid := mended.solid
-	material := solid.Measure()
-	l := &Loaded{Solid: solid, Measures: material, Findings: []finding.Finding{}}
-	hollow := hasKind(mended.report, mesh.KindInnerCavity)
-	if hollow {
-		l.Solid = solid.Envelope()
-		l.Measures = l.Solid.Measure()
-	}
-	l.Findings = append(l.Findings, units.findings...)
+	l := &Loaded{Solid: r.solid.Envelope(), Findings: []finding.Finding{}, Read: r.read, Report: r.scan, Mended: r.solid.Mesh, Scanned: r.mends.Scanned}
+	l.Measures = l.Solid.Measure()
+	l.Findings = append(l.Findings, r.units.findings...)
 	for _, note := range source.Notes {
 		l.Findings = append(l.Findings, finding.Finding{Question: "scan", Level: finding.Note, Text: note,
 			Action: "Compare the size and the picture with the part: is all of it there?"})
 	}
-	l.Scan = l.describe(c, source, mended.scan, units, box, raw)
-	l.Scan.MaterialMM3, l.Scan.VolumeMM3 = material.VolumeMM3, material.VolumeMM3
-	if hollow {
-		l.Scan.As = "hollow"
-		l.Findings = append(l.Findings, sealedHollow(l.Measures.VolumeMM3-material.VolumeMM3))
+	l.Scan = l.describe(c, source, r)
+	if err := l.takeAs(c, r); err != nil {
+		return nil, err
 	}
-	l.noteMends(mended)
-	if n := outerParts(mended.report); n > 1 {
+	l.noteMends(r.readyScan)
+	if n := outerParts(r.report); n > 1 {
 		l.Findings = append(l.Findings, separateParts(n))
 	}
 	l.Findings = append(l.Findings, l.accuracy())
+	l.judge()
 	p.Tell("measuring", 1, 1)
 	return l, nil
 }
 
-// sealedHollow says what is done about a closed hollow inside.
-func sealedHollow(mm3 float64) finding.Finding {
-	return finding.Finding{Question: "scan", Level: finding.Warn,
-		Text:   fmt.Sprintf("The scan has a closed hollow of %.1f mL inside; rubber never gets in, so the plan takes the outside for the part, and the cast comes out solid.", mm3/1000),
-		Action: "If the hollow is not there on the original, delete it from the scan; if it is open somewhere, scan the opening too."}
+// What a scan is worth.
+const (
+	WorthSound  = "sound"
+	WorthUsable = "usable" // with the doubt stated
+	WorthNone   = "unusable"
+)
+
+// soundDoubt is the share of its volume that may be in doubt in a sound scan
+// (common practice, no source).
+const soundDoubt = 0.01
+
+// judge says what the scan is worth.
+func (l *Loaded) judge() {
+	l.Scan.Worth = WorthSound
+	if len(l.Scan.Mends) > 0 || l.Crossed != nil || l.Scan.VolumeErrorMM3 > soundDoubt*l.Scan.VolumeMM3 {
+		l.Scan.Worth = WorthUsable
+	}
+}
+
+// sizedScan is a solid in mm.
+type sizedScan struct {
+	readyScan
+	read  *mesh.Mesh // mm
+	units units
+	sides [3]float64 // of the tightest box, mm
+}
+
+// ready decides on the scale of a scan and makes a solid of it. The size of a
+// scan with scraps or a table about it is known only without them, so that the
+// scale may have to be chosen again.
+func (c Choices) ready(ctx context.Context, raw *mesh.Mesh, source mesh.Source, p Progress) (sizedScan, error) {
+	box := mesh.TightestBox(raw.Vertices).Size
+	for first := true; ; first = false {
+		units, err := chooseUnits(c, source, box[0])
+		if err != nil {
+			return sizedScan{}, err
+		}
+		if err := ctx.Err(); err != nil {
+			return sizedScan{}, err
+		}
+		s := sizedScan{units: units, read: raw.Scaled(units.scale), sides: scaledSides(box, units.scale)}
+		if s.readyScan, err = c.solidOf(ctx, s.read, p); err != nil {
+			if ctx.Err() != nil {
+				return s, ctx.Err()
+			}
+			if hasKind(s.scan, mesh.KindFlat) {
+				return s, err
+			}
+			return s, &Unusable{c.describeBroken(source, s), s.read, s.scan, err}
+		}
+		if first && s.smaller() {
+			box = mesh.TightestBox(s.solid.Vertices).Size
+			for i := range box {
+				box[i] /= units.scale
+			}
+			continue
+		}
+		doubts, err := scaleDoubts(c, s.sides)
+		s.units.findings = append(s.units.findings, doubts...)
+		return s, err
+	}
+}
+
+// smaller says whether mending took something away that is not of the part.
+func (s readyScan) smaller() bool {
+	return slices.ContainsFunc(s.mends.Steps, func(m mesh.MendStep) bool {
+		return m.Kind == mesh.MendFloater || m.Kind == mesh.MendTable
+	})
 }
 
 // outerParts counts the parts of the surface that are no hollows.
@@ -129,35 +199,43 @@ func finiteExtent(m *mesh.Mesh) bool {
 	return r3.Norm(r3.Sub(b.Max, b.Min)) > 0
 }
 
-func (l *Loaded) describe(c Choices, source mesh.Source, report mesh.Report, u units, box mesh.OrientedBox, raw *mesh.Mesh) Scan {
-	b := l.Solid.Bounds()
-	m := l.Measures
+// describe puts what is known of a solid into words and figures.
+func (l *Loaded) describe(c Choices, source mesh.Source, r sizedScan) Scan {
+	b, m := l.Solid.Bounds(), l.Measures
+	s := c.describeBroken(source, r)
+	s.Vertices = len(l.Solid.Vertices)
+	s.BoundsMM = [2][3]float64{array(b.Min), array(b.Max)}
+	s.SizeMM = array(r3.Sub(b.Max, b.Min))
+	s.VolumeMM3, s.EnvelopeMM3, s.MaterialMM3 = m.VolumeMM3, m.VolumeMM3, m.VolumeMM3
+	s.VolumeErrorMM3 = m.AreaMM2*roundingMM(r.read) + m.VolumeMM3*c.scaleDoubt(r.sides)
+	s.AreaMM2, s.CentroidMM, s.InertiaMM5 = m.AreaMM2, array(m.Centroid), m.Inertia
+	return s
+}
+
+// describeBroken is the same for a scan that may be no solid: without what only
+// a solid has.
+func (c Choices) describeBroken(source mesh.Source, r sizedScan) Scan {
+	b := r.read.Bounds()
 	s := Scan{
-		File:           fileName(c.Scan),
-		Format:         source.Format,
-		Triangles:      source.Triangles,
-		Vertices:       len(l.Solid.Vertices),
-		Units:          u.name,
-		UnitsFrom:      u.from,
-		Scale:          u.scale,
-		BoundsMM:       [2][3]float64{array(b.Min), array(b.Max)},
-		SizeMM:         array(r3.Sub(b.Max, b.Min)),
-		VolumeMM3:      m.VolumeMM3,
-		VolumeErrorMM3: m.AreaMM2 * roundingMM(raw, u.scale),
-		AreaMM2:        m.AreaMM2,
-		CentroidMM:     array(m.Centroid),
-		InertiaMM5:     m.Inertia,
-		Watertight:     report.Closed,
-		Shells:         report.Shells,
-		OpenLoops:      report.OpenLoops,
-		As:             "solid",
-		MaterialMM3:    m.VolumeMM3,
-		EnvelopeMM3:    m.VolumeMM3,
-		Problems:       []Problem{},
-		Mends:          []Mend{},
+		File:          fileName(c.Scan),
+		Format:        source.Format,
+		Triangles:     source.Triangles,
+		Vertices:      len(r.read.Vertices),
+		Units:         r.units.name,
+		UnitsFrom:     r.units.from,
+		Scale:         r.units.scale,
+		BoundsMM:      [2][3]float64{array(b.Min), array(b.Max)},
+		SizeMM:        array(r3.Sub(b.Max, b.Min)),
+		TightestBoxMM: r.sides,
+		Watertight:    r.scan.Closed,
+		Shells:        r.scan.Shells,
+		OpenLoops:     r.scan.OpenLoops,
+		As:            AsSolid,
+		Worth:         WorthNone,
+		Problems:      []Problem{},
+		Mends:         []Mend{},
 	}
-	s.TightestBoxMM = scaledSides(box, u.scale)
-	for _, p := range report.Problems {
+	for _, p := range r.scan.Problems {
 		found := Problem{Kind: p.Kind, Count: p.Count, Text: p.Text}
 		if p.HasAt {
 			at := array(p.At)
@@ -168,8 +246,8 @@ func (l *Loaded) describe(c Choices, source mesh.Source, report mesh.Report, u u
 	return s
 }
 
-func scaledSides(box mesh.OrientedBox, scale float64) (sides [3]float64) {
-	for i, side := range box.Size {
+func scaledSides(box [3]float64, scale float64) (sides [3]float64) {
+	for i, side := range box {
 		sides[i] = side * scale
 	}
 	return sides
@@ -186,14 +264,14 @@ func fileName(path string) string {
 // roundingMM bounds how far a vertex may be from where the scanner put it, by
 // the file's 32-bit coordinates alone: half a unit in the last place on each
 // axis.
-func roundingMM(raw *mesh.Mesh, scale float64) float64 {
-	b := raw.Bounds()
+func roundingMM(read *mesh.Mesh) float64 {
+	b := read.Bounds()
 	far := 0.0
 	for _, x := range [6]float64{b.Min.X, b.Min.Y, b.Min.Z, b.Max.X, b.Max.Y, b.Max.Z} {
 		far = max(far, math.Abs(x))
 	}
 	ulp := float64(math.Nextafter32(float32(far), math.MaxFloat32)) - float64(float32(far))
-	return math.Sqrt(3) * ulp / 2 * scale
+	return math.Sqrt(3) * ulp / 2
 }
 
 // accuracy says what the scanner's own error, which the file does not tell,

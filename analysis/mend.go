@@ -2,75 +2,106 @@ package analysis
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"slices"
+	"strings"
 
 	"pourwright/analysis/finding"
 	"pourwright/mesh"
 )
 
-// AsSolid says that an open underside of a scan is one that was not scanned.
-const AsSolid = "solid"
-
-// mendedScan is a solid with what was wrong with the scan and what was done.
-type mendedScan struct {
-	solid    *mesh.Solid
-	scan     mesh.Report // of the scan as read
-	report   mesh.Report // of the solid
-	steps    []mesh.MendStep
-	errorMM3 float64
+// readyScan is a solid with what was wrong with the scan and what was done.
+type readyScan struct {
+	solid   *mesh.Solid
+	scan    mesh.Report // of the scan as read
+	report  mesh.Report // of the solid
+	mends   mesh.Mended // no steps when nothing had to be done
+	rebuilt bool        // from the field
 }
 
 // solidOf returns the scan as a solid, mended where it has to be or where scraps
-// lie about it.
-func (c Choices) solidOf(ctx context.Context, m *mesh.Mesh) (mendedScan, error) {
-	if c.As != "" && c.As != AsSolid {
-		return mendedScan{}, &Refusal{fmt.Sprintf("a scan cannot be taken as %q", c.As), "write as = 'solid', or leave it out"}
+// lie about it. What cannot be mended, but encloses space, is built anew from
+// the field.
+func (c Choices) solidOf(ctx context.Context, m *mesh.Mesh, p Progress) (readyScan, error) {
+	choice, err := c.mendChoice()
+	if err != nil {
+		return readyScan{}, err
 	}
 	solid, report, err := mesh.NewSolid(m)
-	sound := mendedScan{solid: solid, scan: report, report: report}
-	if c.NoMend || err == nil && outerParts(report) == 1 && !hasKind(report, mesh.KindDuplicateFace) {
+	sound := readyScan{solid: solid, scan: report, report: report, mends: mesh.Mended{Mesh: m, Scanned: len(m.Faces)}}
+	if err == nil && tidy(report) || c.NoMend || hasKind(report, mesh.KindFlat) {
 		return sound, err
 	}
-	mended, failed := mesh.Mend(ctx, m, mesh.MendChoice{Solid: c.As == AsSolid})
-	if failed != nil {
-		if err == nil && ctx.Err() == nil {
-			return sound, nil
-		}
-		return sound, failed
+	mended, failed := mesh.Mend(ctx, m, choice)
+	ready := readyScan{solid: mended.Solid, scan: report, report: mended.Report, mends: mended}
+	var open *mesh.OpenQuestion
+	switch {
+	case failed == nil:
+		return ready, nil
+	case ctx.Err() != nil:
+		return sound, ctx.Err()
+	case errors.As(failed, &open):
+		return ready, failed
+	case err == nil:
+		return sound, nil
 	}
-	return mendedScan{mended.Solid, report, mended.Report, mended.Steps, mended.ErrorMM3}, nil
+	return ready, failed
 }
 
-// scanWithScatter returns what is known of the scan, with what the scatter of its
-// corners may do to the volume in the error.
-func (l *Loaded) scanWithScatter() Scan {
-	s := l.Scan
-	_, scatter := l.Solid.Noise()
-	s.VolumeErrorMM3 += scatter
-	return s
+// tidy says whether there is nothing to mend in a solid.
+func tidy(report mesh.Report) bool {
+	return outerParts(report) == 1 && !hasKind(report, mesh.KindDuplicateFace)
+}
+
+// mendChoice reads which mends the maker wants.
+func (c Choices) mendChoice() (mesh.MendChoice, error) {
+	choice := mesh.MendChoice{CloseAll: c.As != "", Table: c.Table}
+	if c.Table != "" && c.Table != mesh.TableCut && c.Table != mesh.TableKeep {
+		return choice, &Refusal{fmt.Sprintf("nothing is known of a table that is to be %q", c.Table), "Say --table cut or --table keep."}
+	}
+	if len(c.Mend) == 0 {
+		return choice, nil
+	}
+	all := mesh.MendKinds()
+	only := !strings.HasPrefix(c.Mend[0], "no-")
+	for _, word := range c.Mend {
+		kind, not := strings.CutPrefix(word, "no-")
+		if !slices.Contains(all, kind) {
+			return choice, &Refusal{fmt.Sprintf("%q is not a mend", word), "The mends are " + strings.Join(all, ", ") + "; with no- before it, all but that one."}
+		}
+		if not == only {
+			return choice, &Refusal{"the mends to make and those to leave out cannot be mixed", "Name either, such as --mend weld,hole or --mend no-hole."}
+		}
+	}
+	for _, kind := range all {
+		if named := slices.Contains(c.Mend, kind) || slices.Contains(c.Mend, "no-"+kind); named != only {
+			choice.Without = append(choice.Without, kind)
+		}
+	}
+	return choice, nil
 }
 
 func hasKind(r mesh.Report, kind string) bool {
-	for _, p := range r.Problems {
-		if p.Kind == kind {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.Problems, func(p mesh.Problem) bool { return p.Kind == kind })
 }
 
 // noteMends puts the mends into what is known of the scan.
-func (l *Loaded) noteMends(m mendedScan) {
-	l.Scan.VolumeErrorMM3 += m.errorMM3
+func (l *Loaded) noteMends(m readyScan) {
+	l.Scan.VolumeErrorMM3 += m.mends.ErrorMM3
 	l.Scan.Watertight, l.Scan.OpenLoops, l.Scan.Shells = m.scan.Closed, m.scan.OpenLoops, m.report.Shells
-	for _, s := range m.steps {
-		l.Scan.Mends = append(l.Scan.Mends, Mend{Kind: s.Kind, Count: s.Count, AreaMM2: s.AreaMM2, Text: s.Text})
-		if f := l.mendFinding(s); f != nil {
-			l.Findings = append(l.Findings, *f)
-		}
+	for _, s := range m.mends.Steps {
+		l.noteMend(s)
 	}
-	if len(m.steps) > 0 {
-		l.Findings = append(l.Findings, l.mendDoubt(m.errorMM3))
+	if len(m.mends.Steps) > 0 {
+		l.Findings = append(l.Findings, l.mendDoubt(m.mends.ErrorMM3))
+	}
+}
+
+func (l *Loaded) noteMend(s mesh.MendStep) {
+	l.Scan.Mends = append(l.Scan.Mends, Mend{Kind: s.Kind, Count: s.Count, AreaMM2: s.AreaMM2, Text: s.Text})
+	if f := l.mendFinding(s); f != nil {
+		l.Findings = append(l.Findings, *f)
 	}
 }
 
@@ -86,10 +117,16 @@ const (
 func (l *Loaded) mendFinding(s mesh.MendStep) *finding.Finding {
 	f := finding.Finding{Question: "scan", Level: finding.Warn, Text: "Mended in the scan: " + s.Text + "."}
 	switch {
+	case s.Kind == mesh.MendBase && l.Scan.As == AsShell:
+		return nil
 	case s.Kind == mesh.MendBase:
 		f.Action = "Compare with the part: if it is not flat and closed there, scan that side too."
 	case s.Kind == mesh.MendHole && (s.SpanMM > holeSpanShare*l.Scan.TightestBoxMM[0] || s.AreaMM2 > holeAreaShare*l.Measures.AreaMM2):
 		f.Action = "Look at those places in the picture: the surface there is a guess."
+	case s.Kind == mesh.MendTable:
+		f.Action = "Look at the foot of the part in the picture: it is a guess by the width of the cut."
+	case s.Kind == mesh.MendRebuild:
+		f.Action = "Look at the picture: detail finer than that is lost, and the volume has the doubt that is stated."
 	case s.Kind == mesh.MendFloater:
 		f.Level, f.Action = finding.Note, "If they belong to the part, join them to it in a mesh program."
 	default:
@@ -101,8 +138,12 @@ func (l *Loaded) mendFinding(s mesh.MendStep) *finding.Finding {
 // mendDoubt says what the mends may have done to the volume.
 func (l *Loaded) mendDoubt(errorMM3 float64) finding.Finding {
 	share := errorMM3 / l.Measures.VolumeMM3
+	most := fmt.Sprintf("by up to %.2g %%", 100*share)
+	if share < 0.001 {
+		most = "by less than 0.1 %"
+	}
 	f := finding.Finding{Question: "scan", Level: finding.Note,
-		Text:   fmt.Sprintf("The scan was mended, which may have changed the volume by up to %.2g %%.", 100*share),
+		Text:   "The scan was mended, which may have changed the volume " + most + ".",
 		Action: "Compare the picture with the part."}
 	if share > 0.01 {
 		f.Level = finding.Warn

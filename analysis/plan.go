@@ -46,16 +46,19 @@ type Scan struct {
 	TightestBoxMM  [3]float64    `json:"tightest_box_mm"`
 	VolumeMM3      float64       `json:"volume_mm3"`
 	VolumeErrorMM3 float64       `json:"volume_error_mm3"`
+	NoiseMM        *float64      `json:"noise_mm"` // scatter of the corners, standard deviation; null when it was not looked for
 	AreaMM2        float64       `json:"area_mm2"`
 	CentroidMM     [3]float64    `json:"centroid_mm"` // scan frame
 	InertiaMM5     [3][3]float64 `json:"inertia_mm5"` // unit density, about the centroid, scan axes
 	Watertight     bool          `json:"watertight"`
 	Shells         int           `json:"shells"`
 	OpenLoops      int           `json:"open_loops"`
-	As             string        `json:"as"` // "solid" | "hollow": with a sealed hollow inside
+	As             string        `json:"as"`       // "solid" | "hollow": rubber never gets inside | "shell": it stands on its rim
+	ShellMM        *float64      `json:"shell_mm"` // thickness of the wall, as given
 	MaterialMM3    float64       `json:"material_mm3"`
 	EnvelopeMM3    float64       `json:"envelope_mm3"`
 	DetailRadiusMM float64       `json:"detail_radius_mm"`
+	Worth          string        `json:"worth"` // "sound" | "usable": with the doubt stated | "unusable"
 	Problems       []Problem     `json:"problems"`
 	Mends          []Mend        `json:"mends"`
 }

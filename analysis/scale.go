@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"fmt"
+	"math"
 
 	"pourwright/analysis/finding"
 )
@@ -44,4 +45,22 @@ func scaleDoubts(c Choices, sides [3]float64) ([]finding.Finding, error) {
 		tell(finding.Note, fmt.Sprintf("Side %d of the tightest box agrees with the caliper (%s).", c.CheckSide, percentOff(off)), "Go on.")
 	}
 	return doubts, nil
+}
+
+// caliperMM is how far a caliper reading on a worn prop may be off (common
+// practice, no source).
+const caliperMM = 0.5
+
+// scaleDoubt returns the share of the volume that is in doubt because the scale
+// is: a scale from one caliper reading is off by its share of that length, and
+// the volume by three times that; a second reading that disagrees counts in full.
+func (c Choices) scaleDoubt(sides [3]float64) float64 {
+	doubt := 0.0
+	if c.LongestMM > 0 {
+		doubt = 3 * caliperMM / c.LongestMM
+	}
+	if c.CheckLengthMM > 0 {
+		doubt = max(doubt, math.Abs(sides[c.CheckSide-1]/c.CheckLengthMM-1))
+	}
+	return doubt
 }

@@ -27,6 +27,8 @@ const (
 	KindDegenerateFace = "degenerate-face"  // faces without area
 	KindFlatShell      = "flat-shell"       // shells that enclose no space
 	KindInnerCavity    = "inner-cavity"     // hollows inside, legitimate
+	KindFloater        = "floater"          // loose scraps beside the part
+	KindSelfCrossing   = "self-crossing"    // faces that cut through others, see Tree.SelfCrossings
 )
 
 const (
@@ -186,6 +188,7 @@ func inspect(m *Mesh) Report {
 	i.degenerate(needles)
 	i.pairs(list)
 	i.space(list)
+	i.floaters(list)
 	slices.SortStableFunc(i.report.Problems, func(a, b Problem) int { return rank(a.Kind) - rank(b.Kind) })
 	return i.report
 }
@@ -279,6 +282,19 @@ func (i *inspection) shells(list []shell) {
 	i.addShells(KindNestedShell, asIs.nested, "lies inside another and is no hollow", "lie inside others and are no hollows")
 	i.addShells(KindFlatShell, asIs.flat, "is flat and encloses no space", "are flat and enclose no space")
 	i.addShells(KindInnerCavity, asIs.cavities, "is a closed hollow inside", "are closed hollows inside")
+}
+
+// floaters reports shells that are scraps (see floaterShare) and no hollows.
+func (i *inspection) floaters(list []shell) {
+	if len(list) < 2 {
+		return
+	}
+	part := list[largestShell(list)]
+	scraps := slices.DeleteFunc(slices.Clone(list), func(s shell) bool {
+		return s.area >= floaterShare*part.area || s.volume*part.volume < 0
+	})
+	i.addShells(KindFloater, scraps, "is a loose scrap, under "+percent(floaterShare)+" of the largest's area",
+		"are loose scraps, each under "+percent(floaterShare)+" of the largest's area")
 }
 
 func (i *inspection) addShells(kind string, of []shell, one, many string) {

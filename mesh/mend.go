@@ -19,6 +19,14 @@ const (
 	MendHole       = "hole"            // small holes filled
 	MendBase       = "base"            // a cut-off end closed by its plane
 	MendOutward    = "outward"         // shells turned outward
+	MendTable      = "table"           // the table that the part stood on cut off
+	MendRebuild    = "rebuild"         // the surface built anew from the distance field (see mesh/field)
+)
+
+// What to do with a flat plate under a part that may be a table.
+const (
+	TableCut  = "cut"
+	TableKeep = "keep"
 )
 
 // MendStep is one mend that was made.
@@ -33,12 +41,21 @@ type MendStep struct {
 // MendChoice says which mends to make; its zero value is all of them.
 type MendChoice struct {
 	Without []string // kinds left out
-	// Solid says that the part is solid: a large planar opening is an underside
-	// that was not scanned, however much of the surface it is.
-	Solid bool
+	// CloseAll says that every opening is to be closed, however large: the
+	// underside of a solid that was not scanned, or the rim of a shell.
+	CloseAll bool
+	// Table says what is done with a plate under the part: TableCut, TableKeep,
+	// or nothing to have it asked.
+	Table string
 }
 
-func (c MendChoice) on(kind string) bool { return !slices.Contains(c.Without, kind) }
+// MendKinds lists the kinds of mends, in the order in which they are made.
+func MendKinds() []string {
+	return []string{MendDegenerate, MendDuplicate, MendWeld, MendFin, MendWinding, MendFloater, MendSplit, MendTable, MendHole, MendBase, MendOutward, MendRebuild}
+}
+
+// Makes says whether a kind of mend is to be made.
+func (c MendChoice) Makes(kind string) bool { return !slices.Contains(c.Without, kind) }
 
 // mending is a scan under repair; its faces and vertices are its own.
 type mending struct {
@@ -49,6 +66,8 @@ type mending struct {
 	steps  []MendStep
 	// What the volume may be off by because of the mends, mm³.
 	errorMM3 float64
+	opening  *Opening // the largest that was closed
+	scanned  int      // faces before openings were closed
 }
 
 // Mended is what became of a scan.
@@ -60,6 +79,15 @@ type Mended struct {
 	// What the mends may have done to the volume, at most, mm³ (see patchError
 	// and baseError).
 	ErrorMM3 float64
+	Opening  *Opening // the largest opening that was closed; nil for none
+	// Scanned is how many faces of Mesh are the scan's; the others close openings.
+	Scanned int
+}
+
+// Opening is where a scan was open.
+type Opening struct {
+	Center, Normal r3.Vec // the normal, of length 1, points out of the part
+	SpanMM         float64
 }
 
 // Mend makes a solid of a scan that is none, where that needs no guess. What
@@ -78,7 +106,7 @@ func Mend(ctx context.Context, m *Mesh, c MendChoice) (Mended, error) {
 			return Mended{}, err
 		}
 		if err := step(); err != nil {
-			return Mended{Mesh: w.Mesh, Report: Check(w.Mesh), Steps: w.steps, ErrorMM3: w.errorMM3}, err
+			return Mended{Mesh: w.Mesh, Report: Check(w.Mesh), Steps: w.steps, ErrorMM3: w.errorMM3, Scanned: len(w.Faces)}, err
 		}
 	}
 	return w.finish()
@@ -86,7 +114,11 @@ func Mend(ctx context.Context, m *Mesh, c MendChoice) (Mended, error) {
 
 func (w *mending) finish() (Mended, error) {
 	s, report, err := NewSolid(w.Mesh)
-	return Mended{w.Mesh, s, report, w.steps, w.errorMM3}, err
+	scanned := len(w.Faces)
+	if w.opening != nil {
+		scanned = w.scanned
+	}
+	return Mended{w.Mesh, s, report, w.steps, w.errorMM3, w.opening, scanned}, err
 }
 
 func (m *Mesh) finite() bool {

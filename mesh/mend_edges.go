@@ -16,7 +16,7 @@ const finShare = 0.05
 // without them.
 func (w *mending) dropFins() error {
 	_, _, odd := w.faceShells()
-	if !w.choice.on(MendFin) || !slices.ContainsFunc(odd, shared) {
+	if !w.choice.Makes(MendFin) || !slices.ContainsFunc(odd, shared) {
 		return nil
 	}
 	sheetOf, n := w.sheets()
@@ -69,7 +69,7 @@ func (m *Mesh) sheets() (sheetOf []int32, sheets int) {
 func (w *mending) splitShared() error {
 	_, _, odd := w.faceShells()
 	odd = slices.DeleteFunc(odd, func(r edgeRun) bool { return !shared(r) })
-	if !w.choice.on(MendSplit) || len(odd) == 0 {
+	if !w.choice.Makes(MendSplit) || len(odd) == 0 {
 		return nil
 	}
 	corners := newForest(3 * len(w.Faces))

@@ -21,7 +21,7 @@ const (
 	baseBeyond = 0.005
 	// baseShare is the area of a large opening, as a share of the surface
 	// scanned, above which the scan may as well be an open shell.
-	baseShare = 1.0 / 3
+	baseShare = 0.25
 	// baseSteep is the mean angle in radians between the faces at the rim and
 	// the plane from which a small planar opening is a cut-off end, no dent.
 	baseSteep = 55 * math.Pi / 180
@@ -54,21 +54,26 @@ func (w *mending) close() error {
 	for _, h := range w.holes(open) {
 		little := h.span <= smallSpan*w.size
 		switch {
-		case w.choice.on(MendBase) && (!little || h.slope >= baseSteep && h.span >= leastBase*w.size) && w.cutOff(h):
+		case w.choice.Makes(MendBase) && (!little || h.slope >= baseSteep && h.span >= leastBase*w.size) && w.cutOff(h):
 			bases = append(bases, h)
 			if !little {
 				large++
 			}
-		case !little:
+		case !little && !w.choice.CloseAll:
 			return w.question(h, "open")
 		default:
 			small = append(small, h)
 		}
 	}
-	if large > 1 {
+	if large > 1 && !w.choice.CloseAll {
 		return w.question(bases[0], "open in several places")
 	}
-	edges := w.edgesAmong(append(slices.Clone(small), bases...))
+	all := append(slices.Clone(small), bases...)
+	if len(all) == 0 {
+		return nil
+	}
+	w.opening, w.scanned = largestOpening(all), len(w.Faces)
+	edges := w.edgesAmong(all)
 	// From here on faces and vertices are only added, to arrays of our own.
 	w.Mesh = &Mesh{Vertices: slices.Clone(w.Vertices), Faces: slices.Clone(w.Faces)}
 	if err := w.closeBases(bases, edges); err != nil {
@@ -82,18 +87,22 @@ func (w *mending) close() error {
 func (w *mending) question(h hole, how string) error {
 	return &OpenQuestion{
 		text:     fmt.Sprintf("the scan is %s: the largest opening is %s across, near %s", how, length(h.span), w.place(h.center)),
-		question: "is the part solid and that side was not scanned? Then scan it, or close it in a mesh program; an open shell, such as a mask, cannot be planned yet",
+		question: whatIsOpen,
 	}
 }
 
 // shellQuestion asks about a planar opening that is much of the surface.
 func (w *mending) shellQuestion(h hole) error {
 	return &OpenQuestion{
-		text: fmt.Sprintf("the scan is open on one side: a flat opening %s across near %s, %s of the surface scanned",
-			length(h.span), w.place(h.center), percent(h.area/w.Area())),
-		question: "is the part solid and its underside was not scanned? Then say --as solid; an open shell, such as a mask, cannot be planned yet",
+		text: fmt.Sprintf("the scan is mostly one open sheet: its flat opening near %s is %s across, %s of the surface scanned",
+			w.place(h.center), length(h.span), percent(h.area/w.Area())),
+		question: whatIsOpen,
 	}
 }
+
+// whatIsOpen is the question that only the maker can answer.
+const whatIsOpen = "say what the part is: --as solid (closed where the scan stops), --as shell --shell 3mm " +
+	"(a mask or helmet 3 mm thick that stands on its rim) or --as hollow --shell 3mm (closed, and empty inside); or scan that side too"
 
 // holes chains open edges into rims and measures them, the largest first. Rims
 // that touch in a corner are two.
@@ -206,6 +215,12 @@ func (w *mending) cutOff(h hole) bool {
 	return min(-below, above) <= 3*h.off+baseBeyond*w.size
 }
 
+// largestOpening returns the largest of some openings, none of which is nil.
+func largestOpening(of []hole) *Opening {
+	h := slices.MaxFunc(of, func(a, b hole) int { return cmp.Compare(a.span, b.span) })
+	return &Opening{Center: h.center, Normal: h.normal, SpanMM: h.span}
+}
+
 // edgesAmong returns the edges between rim corners that faces use already.
 func (w *mending) edgesAmong(holes []hole) map[[2]int32]bool {
 	onRim := make([]bool, len(w.Vertices))
@@ -228,7 +243,7 @@ func (w *mending) edgesAmong(holes []hole) map[[2]int32]bool {
 // closeBases closes cut-off ends by their planes.
 func (w *mending) closeBases(bases []hole, edges map[[2]int32]bool) error {
 	for _, h := range bases {
-		if h.span > smallSpan*w.size && !w.choice.Solid && h.area > baseShare*w.Area() {
+		if h.span > smallSpan*w.size && !w.choice.CloseAll && h.area > baseShare*w.Area() {
 			return w.shellQuestion(h)
 		}
 		p := newPatch(w.Mesh, h, edges)
@@ -252,7 +267,7 @@ func (w *mending) baseError(h hole) float64 {
 
 // fillHoles fills small holes with smooth patches.
 func (w *mending) fillHoles(holes []hole, edges map[[2]int32]bool) {
-	if !w.choice.on(MendHole) || len(holes) == 0 {
+	if !w.choice.Makes(MendHole) || len(holes) == 0 {
 		return
 	}
 	faces := w.VertexFaces()
@@ -271,9 +286,9 @@ func (w *mending) fillHoles(holes []hole, edges map[[2]int32]bool) {
 		area += p.area()
 		w.add(p, edges)
 	}
-	text := plural(len(holes), "", "small holes filled, the largest ")
+	text := plural(len(holes), "", "holes filled, the largest ")
 	if len(holes) == 1 {
-		text = "small hole filled, "
+		text = "hole filled, "
 	}
 	w.note(MendHole, len(holes), area, holes[0].span, text+length(holes[0].span)+" across near "+w.place(holes[0].center))
 }
@@ -310,4 +325,9 @@ func (w *mending) add(p *patch, edges map[[2]int32]bool) {
 }
 
 // percent writes a share with two digits.
-func percent(x float64) string { return fmt.Sprintf("%.2g %%", 100*x) }
+func percent(x float64) string {
+	if x >= 0.1 {
+		return fmt.Sprintf("%.0f %%", 100*x)
+	}
+	return fmt.Sprintf("%.2g %%", 100*x)
+}

@@ -10,7 +10,7 @@ import (
 // unifyWinding turns faces so that neighbours agree, in each patch of faces
 // joined over two-face edges the fewer ones. A surface with a twist is left.
 func (w *mending) unifyWinding() error {
-	if !w.choice.on(MendWinding) {
+	if !w.choice.Makes(MendWinding) {
 		return nil
 	}
 	sides := newSides(len(w.Faces))
@@ -43,7 +43,7 @@ const floaterShare = 0.01
 // dropFloaters leaves out small separate shells, open or closed, but not closed
 // hollows inside the part.
 func (w *mending) dropFloaters() error {
-	if !w.choice.on(MendFloater) {
+	if !w.choice.Makes(MendFloater) {
 		return nil
 	}
 	shellOf, n, odd := w.faceShells()
@@ -87,14 +87,14 @@ func largestShell(list []shell) int {
 // inside says whether shell of winds around p at least half. The winding number
 // is summed over solid angles, so it also serves an open shell. Source: Jacobson,
 // Kavan, Sorkine-Hornung, "Robust inside-outside segmentation using generalized
-// winding numbers", ACM TOG 32(4), 2013; the solid angle by Van Oosterom &
-// Strackee, IEEE Trans. Biomed. Eng. 30(2), 1983 (both from memory).
+// winding numbers", ACM TOG 32(4), 2013 (from memory).
 func (w *mending) inside(p r3.Vec, shellOf []int32, of int32) bool {
 	blocks := make([]float64, blocksOf(len(w.Faces)))
 	eachBlock(len(w.Faces), func(block, lo, hi int) {
 		for f := lo; f < hi; f++ {
 			if shellOf[f] == of {
-				blocks[block] += w.solidAngle(p, f)
+				a, b, c := w.Corners(f)
+				blocks[block] += solidAngle(p, a, b, c)
 			}
 		}
 	})
@@ -105,18 +105,11 @@ func (w *mending) inside(p r3.Vec, shellOf []int32, of int32) bool {
 	return math.Abs(total) > 2*math.Pi
 }
 
-func (m *Mesh) solidAngle(p r3.Vec, f int) float64 {
-	a, b, c := m.Corners(f)
-	a, b, c = r3.Sub(a, p), r3.Sub(b, p), r3.Sub(c, p)
-	x, y, z := r3.Norm(a), r3.Norm(b), r3.Norm(c)
-	return 2 * math.Atan2(r3.Dot(a, r3.Cross(b, c)), x*y*z+r3.Dot(a, b)*z+r3.Dot(b, c)*x+r3.Dot(c, a)*y)
-}
-
 // turnOutward turns closed shells that are inside out, with the hollows inside
 // them.
 func (w *mending) turnOutward() error {
 	shellOf, n, odd := w.faceShells()
-	if !w.choice.on(MendOutward) || len(odd) > 0 || n == 0 {
+	if !w.choice.Makes(MendOutward) || len(odd) > 0 || n == 0 {
 		return nil
 	}
 	list, _ := w.tally(shellOf, n, w.bounds)

@@ -157,17 +157,26 @@ func TestMendFollowsTheCurve(t *testing.T) {
 func TestMendAsks(t *testing.T) {
 	ball := meshtest.Icosphere(4)
 	for _, c := range []struct {
-		name string
-		m    *mesh.Mesh
+		name   string
+		m      *mesh.Mesh
+		volume float64 // closed: of the half ball and the cylinder; by symmetry for the mask
 	}{
-		{"half a ball: solid or a dome", without(ball, func(a, b, c r3.Vec) bool { return a.Z+b.Z+c.Z < 0 })},
-		{"a pipe: open at both ends", without(meshtest.Cylinder(24, 1, 1), func(a, b, c r3.Vec) bool { return a.Z == b.Z && b.Z == c.Z })},
-		{"a mask: its rim is in no plane", without(ball, func(a, b, c r3.Vec) bool { return a.Z+b.Z+c.Z < 3*(a.X*a.X-a.Y*a.Y) })},
+		{"half a ball: solid or a dome", without(ball, func(a, b, c r3.Vec) bool { return a.Z+b.Z+c.Z < 0 }), 2 * math.Pi / 3},
+		{"a pipe: open at both ends", without(meshtest.Cylinder(24, 1, 1), func(a, b, c r3.Vec) bool { return a.Z == b.Z && b.Z == c.Z }), 12 * math.Sin(math.Pi/12)},
+		{"a mask: its rim is in no plane", without(ball, func(a, b, c r3.Vec) bool { return a.Z+b.Z+c.Z < 3*(a.X*a.X-a.Y*a.Y) }), 2 * math.Pi / 3},
 	} {
 		_, err := mesh.Mend(context.Background(), c.m, mesh.MendChoice{})
 		var open *mesh.OpenQuestion
-		if !errors.As(err, &open) || strings.Count(open.Hint(), "?") != 1 || !strings.Contains(open.Error(), "near (") {
+		if !errors.As(err, &open) || !strings.Contains(open.Hint(), "--as solid") || !strings.Contains(open.Hint(), "--as shell") || !strings.Contains(open.Error(), "near (") {
 			t.Errorf("%s: %v, want a question", c.name, err)
+		}
+		mended, err := mesh.Mend(context.Background(), c.m, mesh.MendChoice{CloseAll: true})
+		if err != nil || mended.Opening == nil || mended.Scanned != len(c.m.Faces) {
+			t.Errorf("%s, answered: %v", c.name, err)
+			continue
+		}
+		if v := mended.Solid.Measure().VolumeMM3; math.Abs(v-c.volume) > 0.02*c.volume+mended.ErrorMM3 {
+			t.Errorf("%s, answered: volume %g ± %g, want %g", c.name, v, mended.ErrorMM3, c.volume)
 		}
 	}
 }

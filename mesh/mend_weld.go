@@ -10,12 +10,12 @@ import (
 // dropUseless leaves out faces that lost a corner and faces that are there more
 // than once, whichever way they are wound.
 func (w *mending) dropUseless() error {
-	if w.choice.on(MendDegenerate) {
+	if w.choice.Makes(MendDegenerate) {
 		if n, _, at := w.without(func(f int32) bool { return collapsed(w.Faces[f]) }); n > 0 {
 			w.note(MendDegenerate, n, 0, 0, plural(n, "face", "faces")+" without area left out, the first near "+w.place(w.Vertices[at]))
 		}
 	}
-	if w.choice.on(MendDuplicate) {
+	if w.choice.Makes(MendDuplicate) {
 		seen := newKeyIndex(len(w.Faces))
 		if n, area, at := w.without(func(f int32) bool { return !seen.isNew(cornersKey(w.Faces[f])) }); n > 0 {
 			w.note(MendDuplicate, n, area, 0, plural(n, "face that was", "faces that were")+" there twice left out, the first near "+w.place(w.Vertices[at]))
@@ -61,7 +61,7 @@ const (
 // weldOpen joins the ends of open edges that lie along each other, where that
 // closes them.
 func (w *mending) weldOpen() error {
-	if !w.choice.on(MendWeld) {
+	if !w.choice.Makes(MendWeld) {
 		return nil
 	}
 	open := w.openEdges()

@@ -3,9 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -63,7 +61,7 @@ func (d *drawer) run(ctx context.Context, arg string) error {
 	if !strings.EqualFold(filepath.Ext(d.out), ".png") {
 		return &usageError{fmt.Sprintf("the picture is a PNG, and %q does not end in .png", d.out), "--out " + pngName(d.out)}
 	}
-	if err := mayWrite(d.out, d.force); err != nil {
+	if err := mayWrite(d.out, "--out", d.force); err != nil {
 		return err
 	}
 	s, err := d.con.solve(ctx, d.globals, c)
@@ -74,7 +72,7 @@ func (d *drawer) run(ctx context.Context, arg string) error {
 	if err != nil {
 		return err
 	}
-	if err := writeAside(ctx, d.out, png, d.force); err != nil {
+	if err := writeAside(ctx, d.out, "--out", d.force, bytesTo(png)); err != nil {
 		return err
 	}
 	if d.globals.json {
@@ -106,47 +104,4 @@ func (con *console) drawPreview(ctx context.Context, s *solved) ([]byte, error) 
 		return nil, err
 	}
 	return png.Bytes(), nil
-}
-
-// mayWrite refuses files that are not to be replaced.
-func mayWrite(path string, force bool) error {
-	info, err := os.Lstat(path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		if parent, err := os.Stat(filepath.Dir(path)); err != nil || !parent.IsDir() {
-			return &usageError{fmt.Sprintf("there is no folder %s to write %s in", filepath.Dir(path), filepath.Base(path)), "make that folder first, or name another file with --out"}
-		}
-		return nil
-	case err != nil:
-		return &usageError{path + " cannot be looked at", "name another file with --out"}
-	case !info.Mode().IsRegular():
-		return &usageError{path + " exists and is not a plain file", "name another file with --out"}
-	case !force:
-		return &usageError{path + " already exists", "give --force to replace it, or another file with --out"}
-	}
-	return nil
-}
-
-// writeAside writes a file that appears complete or not at all.
-func writeAside(ctx context.Context, path string, data []byte, force bool) error {
-	cannot := &usageError{path + " cannot be written", "name a file in a folder of yours with --out"}
-	aside, err := os.MkdirTemp(filepath.Dir(path), ".pourwright-*")
-	if err != nil {
-		return cannot
-	}
-	defer os.RemoveAll(aside)
-	fresh := filepath.Join(aside, "new")
-	if err := os.WriteFile(fresh, data, 0o666); err != nil {
-		return cannot
-	}
-	if err := mayWrite(path, force); err != nil {
-		return err
-	}
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	if err := os.Rename(fresh, path); err != nil {
-		return cannot
-	}
-	return nil
 }

@@ -129,7 +129,12 @@ func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
 	take(&c.CheckSide, j.typed.CheckSide)
 	take(&c.CheckLengthMM, j.typed.CheckLengthMM)
 	take(&c.As, j.typed.As)
+	take(&c.ShellMM, j.typed.ShellMM)
+	take(&c.Table, j.typed.Table)
 	take(&c.NoMend, j.typed.NoMend)
+	if j.typed.Mend != nil {
+		c.Mend = j.typed.Mend
+	}
 	take(&c.Down, j.typed.Down)
 	take(&c.Shelf, j.typed.Shelf)
 	take(&c.Rubber, j.typed.Rubber)
