@@ -16,7 +16,7 @@ func readStandardInput(ctx context.Context, in *os.File, progress func(done, tot
 		return nil, Source{}, s.fail("send a scan into it, as in: cat gull.stl | pourwright scan -", "brings no scan")
 	}
 	kept, size, err := s.keep(ctx, intake{
-		Reader: in,
+		Reader: &awaited{ctx, in},
 		limit:  func() int64 { return maxFileSize },
 		over:   s.tooLarge(),
 		failed: s.readFailed,
@@ -26,6 +26,33 @@ func readStandardInput(ctx context.Context, in *os.File, progress func(done, tot
 	}
 	defer discard(kept)
 	return readAny(ctx, scanFile{kept, size, s.name}, progress)
+}
+
+// An awaited is a stream that may keep silent for long, such as a pipe: when the
+// context ends, waiting ends.
+type awaited struct {
+	ctx context.Context
+	in  io.Reader
+}
+
+// Read reads on, or returns the context's error; then b must be left alone, for
+// what was waited for may still come.
+func (a *awaited) Read(b []byte) (int, error) {
+	type answer struct {
+		n   int
+		err error
+	}
+	came := make(chan answer, 1)
+	go func() {
+		n, err := a.in.Read(b)
+		came <- answer{n, err}
+	}()
+	select {
+	case <-a.ctx.Done():
+		return 0, a.ctx.Err()
+	case got := <-came:
+		return got.n, got.err
+	}
 }
 
 // readGzip reads a scan that is packed with gzip.
@@ -125,6 +152,9 @@ func (s scanFile) copyTo(ctx context.Context, to io.Writer, in intake) (size int
 		}
 		if err == io.EOF {
 			return size, nil
+		}
+		if ctx.Err() != nil {
+			return size, ctx.Err()
 		}
 		if err != nil {
 			return size, in.failed(err)

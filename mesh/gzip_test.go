@@ -106,6 +106,31 @@ func TestReadStandardInput(t *testing.T) {
 	}
 }
 
+// TestStandardInputCalledOff: waiting for a pipe that keeps silent ends with the
+// context, before and after some bytes came.
+func TestStandardInputCalledOff(t *testing.T) {
+	noTemporaries(t)
+	for _, first := range []string{"", "solid gull\n"} {
+		in, out, err := os.Pipe()
+		if err != nil {
+			t.Fatal(err)
+		}
+		out.WriteString(first)
+		ctx, cancel := context.WithCancel(context.Background())
+		ended := make(chan error)
+		go func() {
+			_, _, err := readStandardInput(ctx, in, func(done, total int64) {})
+			ended <- err
+		}()
+		cancel()
+		if err := <-ended; !errors.Is(err, context.Canceled) {
+			t.Errorf("after %q: %v", first, err)
+		}
+		out.Close()
+		in.Close()
+	}
+}
+
 // TestReadByContent: names say nothing, and every format can be called off and
 // tells how far it is.
 func TestReadByContent(t *testing.T) {

@@ -16,7 +16,8 @@ const exportMesh = "open it in the program it came from and export STL, OBJ, PLY
 // never by the file's name; the path "-" is standard input. Coordinates keep
 // the file's units (Source.UnitMM says which, when the file does); corners
 // whose coordinates round to the same float32 become one vertex, in order of
-// first appearance. Polygons are cut into triangles; several objects are read
+// first appearance; they are rounded as seen from the middle of a scan that lies
+// far from the origin for its size, where it is not. Polygons are cut into triangles; several objects are read
 // as one mesh. progress may be nil; it is called with bytes, one call at a
 // time. A *ReadError says what is wrong with the file; the context's error is
 // returned as it is.
@@ -47,6 +48,21 @@ func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) 
 	if err != nil {
 		return nil, Source{}, err
 	}
+	if kind == kindGzip {
+		return readGzip(ctx, s, progress)
+	}
+	m, src, err := s.readAs(ctx, kind, progress)
+	if err != nil {
+		return nil, src, err
+	}
+	if note := farNote(m); note != "" {
+		src.Notes = append(src.Notes, note)
+	}
+	return m, src, nil
+}
+
+// readAs reads a file of one kind, which is not packed.
+func (s scanFile) readAs(ctx context.Context, kind kind, progress func(done, total int64)) (*Mesh, Source, error) {
 	switch kind {
 	case kindSTLBinary:
 		return readBinary(ctx, s, progress)
@@ -58,8 +74,6 @@ func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) 
 		return readPLY(ctx, s, progress)
 	case kindGLB, kindGLTF:
 		return readGLTF(ctx, s, kind, progress)
-	case kindGzip:
-		return readGzip(ctx, s, progress)
 	case kindZIP:
 		return read3MF(ctx, s, progress)
 	}

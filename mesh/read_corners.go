@@ -7,28 +7,25 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// gathering turns the numbered points and faces of a file into a mesh: points
-// that round to the same float32 coordinates become one vertex, with the
-// coordinates that were given first; points without a face are left out.
+// gathering turns the numbered points and faces of a file into a mesh; points
+// without a face are left out.
 type gathering struct {
 	points   []r3.Vec // as numbered in the file, or in the part of it being read
 	vertexOf []int32  // vertex of a point plus one, 0 before a face uses it
-	index    *keyIndex
-	vertices []r3.Vec
+	vertices []r3.Vec // points that faces use, in order of first appearance
 	faces    [][3]int32
 	mirrored bool // the part is: its faces are turned about
 	cutter   polygonCutter
 }
 
-func newGathering() *gathering { return &gathering{index: newKeyIndex(64)} }
+func newGathering() *gathering { return &gathering{} }
 
 // addPoint takes a point and tells whether float32 can hold it.
 func (g *gathering) addPoint(p r3.Vec) bool {
 	if !fits32(p.X) || !fits32(p.Y) || !fits32(p.Z) {
 		return false
 	}
-	g.points = append(g.points, p)
-	g.vertexOf = append(g.vertexOf, 0)
+	g.points, g.vertexOf = push(g.points, p), push(g.vertexOf, 0)
 	return true
 }
 
@@ -45,23 +42,17 @@ func (g *gathering) vertex(point int32) int32 {
 	if v := g.vertexOf[point]; v > 0 {
 		return v - 1
 	}
-	p := g.points[point]
-	v := g.index.number(cornerKey(bits32(p.X), bits32(p.Y), bits32(p.Z)))
-	if int(v) == len(g.vertices) {
-		g.vertices = append(g.vertices, p)
-	}
-	g.vertexOf[point] = v + 1
-	return v
+	g.vertices = push(g.vertices, g.points[point])
+	g.vertexOf[point] = int32(len(g.vertices))
+	return int32(len(g.vertices) - 1)
 }
-
-func bits32(x float64) uint32 { return math.Float32bits(float32(x)) }
 
 // addTriangle takes a triangle of points that exist.
 func (g *gathering) addTriangle(a, b, c int32) {
 	if g.mirrored {
 		b, c = c, b
 	}
-	g.faces = append(g.faces, [3]int32{g.vertex(a), g.vertex(b), g.vertex(c)})
+	g.faces = push(g.faces, [3]int32{g.vertex(a), g.vertex(b), g.vertex(c)})
 }
 
 // addFace takes a face of points that exist. What it returns is empty, or says
@@ -117,8 +108,19 @@ func (g *gathering) addStrips(points []int32) (problem string) {
 // stripEnd stands between strips.
 const stripEnd = -1
 
-// mesh returns what was gathered.
-func (g *gathering) mesh() *Mesh { return &Mesh{Vertices: g.vertices, Faces: g.faces} }
+// mesh returns what was gathered, welded.
+func (g *gathering) mesh() *Mesh {
+	g.points, g.vertexOf = nil, nil
+	return &Mesh{Vertices: weldRounded(g.vertices, g.faces), Faces: g.faces}
+}
+
+// push appends to an array that may become large.
+func push[T any](s []T, v T) []T {
+	if len(s) == cap(s) {
+		s = append(makeLarge[T](max(64, len(s)+len(s)/2))[:0], s...)
+	}
+	return append(s, v)
+}
 
 // polygonCutter cuts polygons into triangles: convex ones into a fan from their
 // first corner, others by ear clipping (Meisters, Polygons have ears, American

@@ -166,9 +166,10 @@ func areaOf(corners [][2]float64) (area float64, sound bool) {
 	if g.addFace(polygon) != "" {
 		return 0, false
 	}
-	sound = len(g.faces) == len(corners)-2
-	for f := range g.faces {
-		z := g.mesh().DoubleAreaNormal(f).Z
+	m := g.mesh()
+	sound = len(m.Faces) == len(corners)-2
+	for f := range m.Faces {
+		z := m.DoubleAreaNormal(f).Z
 		sound = sound && z >= 0
 		area += z / 2
 	}

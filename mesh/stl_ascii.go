@@ -2,13 +2,14 @@ package mesh
 
 import (
 	"bufio"
-	"bytes"
 	"context"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
 	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // asciiReader reads ASCII STL word by word. Words are what the format is made
@@ -23,37 +24,37 @@ type asciiReader struct {
 	done  int64 // bytes taken
 	index *keyIndex
 	faces [][3]int32
+
+	origin r3.Vec // coordinates are rounded to float32 as seen from here
 }
 
 func readASCII(ctx context.Context, s scanFile, progress func(done, total int64)) (*Mesh, Source, error) {
+	m, src, err := readASCIIFrom(ctx, s, r3.Vec{}, progress)
+	if err != nil {
+		return nil, src, err
+	}
+	if origin := roundingOrigin(m.Bounds()); origin != (r3.Vec{}) {
+		// Text may hold more digits than float32.
+		m, src, err = readASCIIFrom(ctx, s, origin, func(done, total int64) {})
+	}
+	progress(s.size, s.size)
+	return m, src, err
+}
+
+// readASCIIFrom reads the file with coordinates rounded as seen from origin.
+func readASCIIFrom(ctx context.Context, s scanFile, origin r3.Vec, progress func(done, total int64)) (*Mesh, Source, error) {
 	r := &asciiReader{
 		scanFile: s,
 		in:       bufio.NewReaderSize(io.NewSectionReader(s, 0, s.size), 1<<20),
 		line:     1,
 		index:    newKeyIndex(int(min(s.size/500, maxTriangles))),
+		origin:   origin,
 	}
 	src := Source{Format: "STL ASCII"}
-	if bom, _ := r.in.Peek(3); bytes.Equal(bom, []byte("\xef\xbb\xbf")) {
-		r.in.Discard(3)
+	solids, err := r.solids(ctx, &src, progress)
+	if err != nil {
+		return nil, src, err
 	}
-	solids := 0
-	for {
-		err := r.next()
-		if err == io.EOF {
-			break
-		}
-		if err != nil {
-			return nil, src, err
-		}
-		name, err := r.solid(ctx, progress)
-		if err != nil {
-			return nil, src, err
-		}
-		if solids++; solids == 1 {
-			src.Name = name
-		}
-	}
-	progress(s.size, s.size)
 	if len(r.faces) == 0 {
 		return nil, src, s.fail(exportAgain, "holds no triangles")
 	}
@@ -61,7 +62,36 @@ func readASCII(ctx context.Context, s scanFile, progress func(done, total int64)
 		src.Notes = append(src.Notes, fmt.Sprintf("%d solids in one file were read as one scan", solids))
 	}
 	src.Triangles = len(r.faces)
-	return &Mesh{Vertices: weld([]*keyIndex{r.index}, [][][3]int32{r.faces}), Faces: r.faces}, src, nil
+	vertices := weld([]*keyIndex{r.index}, [][][3]int32{r.faces})
+	if origin != (r3.Vec{}) {
+		for i, v := range vertices {
+			vertices[i] = r3.Add(v, origin)
+		}
+	}
+	return &Mesh{Vertices: vertices, Faces: r.faces}, src, nil
+}
+
+// solids reads all solids and returns their number.
+func (r *asciiReader) solids(ctx context.Context, src *Source, progress func(done, total int64)) (n int, err error) {
+	if bom, _ := r.in.Peek(len(byteOrderMark)); string(bom) == byteOrderMark {
+		r.in.Discard(len(bom))
+	}
+	for {
+		err := r.next()
+		if err == io.EOF {
+			return n, nil
+		}
+		if err != nil {
+			return n, err
+		}
+		name, err := r.solid(ctx, progress)
+		if err != nil {
+			return n, err
+		}
+		if n++; n == 1 {
+			src.Name = name
+		}
+	}
 }
 
 // solid reads one solid, whose first word is the current one, and returns its
@@ -134,7 +164,7 @@ func (r *asciiReader) vertex() (key, error) {
 		if err := r.need("a number"); err != nil {
 			return key{}, err
 		}
-		x, err := strconv.ParseFloat(string(r.word), 32)
+		x, err := r.coordinate(i)
 		if math.IsNaN(x) || math.IsInf(x, 0) {
 			return key{}, r.notFinite(len(r.faces) + 1)
 		}
@@ -144,6 +174,16 @@ func (r *asciiReader) vertex() (key, error) {
 		b[i] = math.Float32bits(float32(x))
 	}
 	return cornerKey(b[0], b[1], b[2]), nil
+}
+
+// coordinate reads the word as the coordinate along an axis, as seen from the
+// origin.
+func (r *asciiReader) coordinate(axis int) (float64, error) {
+	if r.origin == (r3.Vec{}) {
+		return strconv.ParseFloat(string(r.word), 32)
+	}
+	x, err := strconv.ParseFloat(string(r.word), 64)
+	return x - [3]float64{r.origin.X, r.origin.Y, r.origin.Z}[axis], err
 }
 
 // words reads the given words.

@@ -88,18 +88,10 @@ func (m *modelReader) read() error {
 	m.inside = append(m.inside, noTag)
 	for {
 		event, err := m.xml.next()
-		var broken xmlError
-		switch {
-		case err == io.EOF:
-			if !m.found {
-				return m.wrong("it holds no model")
-			}
-			return nil
-		case errors.As(err, &broken):
-			return m.wrong("%s", broken)
-		case err != nil:
-			return err
-		case event == xmlEnd:
+		if err != nil {
+			return m.ended(err)
+		}
+		if event == xmlEnd {
 			m.inside = m.inside[:len(m.inside)-1]
 			continue
 		}
@@ -109,6 +101,20 @@ func (m *modelReader) read() error {
 			return err
 		}
 	}
+}
+
+// ended returns the error, if any, with which a model has ended.
+func (m *modelReader) ended(err error) error {
+	var broken xmlError
+	switch {
+	case errors.As(err, &broken):
+		return m.wrong("%s", broken)
+	case err != io.EOF:
+		return err
+	case !m.found:
+		return m.wrong("it holds no model")
+	}
+	return nil
 }
 
 func (m *modelReader) wrong(what string, args ...any) error {
@@ -246,7 +252,7 @@ func (m *modelReader) point(attributes []xmlAttribute) error {
 	if len(m.object.points) == maxPoints {
 		return m.fail("reduce the scan before planning", "has more than %d points", maxPoints)
 	}
-	m.object.points = append(m.object.points, p)
+	m.object.points = push(m.object.points, p)
 	return nil
 }
 
@@ -267,7 +273,7 @@ func (m *modelReader) triangle(attributes []xmlAttribute) error {
 	if slices.Contains(face[:], -1) {
 		return m.wrong("a triangle has fewer than 3 points")
 	}
-	m.object.faces = append(m.object.faces, face)
+	m.object.faces = push(m.object.faces, face)
 	return nil
 }
 
