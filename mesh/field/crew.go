@@ -15,19 +15,23 @@ type crew struct {
 	done, total int64
 }
 
+// workers is how many tasks are worked on at the same time.
+func workers() int { return runtime.GOMAXPROCS(0) }
+
 // each calls work for every task below n, several at the same time, and stops
-// early when the context ends. Tasks must not depend on each other.
-func (c *crew) each(n int, work func(task int)) error {
+// early when the context ends. Tasks must not depend on each other; those of one
+// worker come one after another.
+func (c *crew) each(n int, work func(worker, task int)) error {
 	var next atomic.Int64
 	var wg sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
+	for worker := range min(n, workers()) {
 		wg.Go(func() {
 			for c.ctx.Err() == nil {
 				task := int(next.Add(1)) - 1
 				if task >= n {
 					return
 				}
-				work(task)
+				work(worker, task)
 				c.step()
 			}
 		})

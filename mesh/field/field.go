@@ -60,11 +60,10 @@ type build struct {
 
 	slabStart []int32 // faces near slab s are slabFaces[slabStart[s]:slabStart[s+1]]
 	slabFaces []int32
-	face      []int32 // nearest face of each voxel in the band; −1 elsewhere
-	near      []int32 // a seed for each voxel, see seed; −1 for none
-	seeds     [][]seed
-	seedStart []int32
-	allSeeds  []seed
+	foot      []int32 // of each voxel in the band, counted from its slab's first; −1 elsewhere
+	near      []int32 // the foot carried to each voxel; −1 for none
+	feet      []foot  // those of slab s are feet[footStart[s]:footStart[s+1]]
+	footStart []int32
 	found     [3][][]crossing // by axis and slab
 	lines     [3]lineSet
 	only      int // voxels whose side the lines could not tell

@@ -28,17 +28,26 @@ type corner struct{ u, v, h float64 }
 
 // cast finds where the lines of this slab cross a face. Lines along z belong to
 // the first slab near the face.
-func (w *slabWork) cast(p [3]vec, slab int) {
-	lo, hi := float64(w.z0), float64(w.z1)
-	if min(p[0].z, p[1].z, p[2].z) <= hi && max(p[0].z, p[1].z, p[2].z) >= lo {
-		nx, ny := w.f.N[0], w.f.N[1]
-		w.castAlong(0, 1, ny, w.z0, w.z1, [3]corner{{p[0].y, p[0].z, p[0].x}, {p[1].y, p[1].z, p[1].x}, {p[2].y, p[2].z, p[2].x}})
-		w.castAlong(1, -1, nx, w.z0, w.z1, [3]corner{{p[0].x, p[0].z, p[0].y}, {p[1].x, p[1].z, p[1].y}, {p[2].x, p[2].z, p[2].y}})
+func (w *slabWork) cast(p, q, r point, slab int) {
+	x := meets(min(p.x, q.x, r.x), max(p.x, q.x, r.x))
+	y := meets(min(p.y, q.y, r.y), max(p.y, q.y, r.y))
+	least, most := min(p.z, q.z, r.z), max(p.z, q.z, r.z)
+	z := meets(max(least, float32(w.z0)), min(most, float32(w.z1)))
+	nx, ny := w.f.N[0], w.f.N[1]
+	a, b, c := p.vec(), q.vec(), r.vec()
+	if y && z {
+		w.castAlong(0, 1, ny, w.z0, w.z1, [3]corner{{a.y, a.z, a.x}, {b.y, b.z, b.x}, {c.y, c.z, c.x}})
 	}
-	if first := max(0, int(min(p[0].z, p[1].z, p[2].z)-bandVoxels)) / slabVoxels; first == slab {
-		w.castAlong(2, 1, w.f.N[0], 0, w.f.N[1], [3]corner{{p[0].x, p[0].y, p[0].z}, {p[1].x, p[1].y, p[1].z}, {p[2].x, p[2].y, p[2].z}})
+	if x && z {
+		w.castAlong(1, -1, nx, w.z0, w.z1, [3]corner{{a.x, a.z, a.y}, {b.x, b.z, b.y}, {c.x, c.z, c.y}})
+	}
+	if x && y && max(0, int(least-bandVoxels))/slabVoxels == slab {
+		w.castAlong(2, 1, nx, 0, ny, [3]corner{{a.x, a.y, a.z}, {b.x, b.y, b.z}, {c.x, c.y, c.z}})
 	}
 }
+
+// meets says whether a whole number is between lo and hi, neither negative.
+func meets(lo, hi float32) bool { return float32(int32(hi)) >= lo }
 
 // castAlong adds the crossings of the lines (u, v) with v0 ≤ v < v1, which are
 // numbered v·nu+u. Seen along a line, an edge counts when it passes v with its
@@ -48,13 +57,7 @@ func (w *slabWork) cast(p [3]vec, slab int) {
 func (w *slabWork) castAlong(axis int, hand int32, nu, v0, v1 int, p [3]corner) {
 	least, most := min(p[0].v, p[1].v, p[2].v), max(p[0].v, p[1].v, p[2].v)
 	v := max(v0, ceil(least))
-	if v >= v1 || float64(v) >= most {
-		return
-	}
 	lo, hi := min(p[0].u, p[1].u, p[2].u), max(p[0].u, p[1].u, p[2].u)
-	if float64(ceil(lo)) > hi {
-		return
-	}
 	for ; v < v1 && float64(v) < most; v++ {
 		from, to := lo, hi
 		if hi-lo > 4 {
@@ -130,7 +133,7 @@ func height(u, v float64, p *[3]corner) float64 {
 func (b *build) through() error {
 	n := b.f.N
 	counts := [3]int{n[1] * n[2], n[0] * n[2], n[0] * n[1]}
-	return b.each(3, func(axis int) {
+	return b.each(3, func(_, axis int) {
 		b.lines[axis] = sortByLine(b.found[axis], counts[axis])
 		b.found[axis] = nil
 	})

@@ -10,7 +10,7 @@ import (
 // sides gives the distances their sign, and their unit.
 func (b *build) sides() error {
 	if b.closed {
-		return b.each(b.f.N[2], b.sidesOfPlane)
+		return b.each(b.f.N[2], func(_, z int) { b.sidesOfPlane(z) })
 	}
 	return b.sidesOfOpen()
 }
@@ -73,7 +73,7 @@ func (b *build) sidesOfOpen() error {
 			}
 		})
 	}
-	if err := b.each(nz, func(z int) {
+	if err := b.each(nz, func(_, z int) {
 		for y := range ny {
 			vote(b.lines[0].of(b.f.lineX(y, z)), nx, (z*ny+y)*nx, 1)
 		}
@@ -83,7 +83,7 @@ func (b *build) sidesOfOpen() error {
 	}); err != nil {
 		return err
 	}
-	if err := b.each(ny, func(y int) {
+	if err := b.each(ny, func(_, y int) {
 		for x := range nx {
 			vote(b.lines[2].of(b.f.lineZ(x, y)), nz, y*nx+x, nx*ny)
 		}
@@ -91,7 +91,7 @@ func (b *build) sidesOfOpen() error {
 		return err
 	}
 	var only atomic.Int64
-	err := b.each(nz, func(z int) {
+	err := b.each(nz, func(_, z int) {
 		i := z * nx * ny
 		for y := range ny {
 			for x := range nx {

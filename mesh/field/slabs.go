@@ -19,8 +19,6 @@ const (
 // stay so.
 type point struct{ x, y, z float32 }
 
-func (p point) wide() (x, y, z float64) { return float64(p.x), float64(p.y), float64(p.z) }
-
 func chunksOf(n int) int { return (n + chunk - 1) / chunk }
 
 func (b *build) slabs() int { return (b.f.N[2] + slabVoxels - 1) / slabVoxels }
@@ -35,7 +33,7 @@ func (b *build) place() error {
 	n := len(b.m.Vertices)
 	b.points, b.hashes = make([]point, n), make([]uint64, n)
 	o, scale := b.f.Origin, 1/b.f.VoxelMM
-	return b.each(chunksOf(n), func(c int) {
+	return b.each(chunksOf(n), func(_, c int) {
 		for i := c * chunk; i < min(n, (c+1)*chunk); i++ {
 			v := b.m.Vertices[i]
 			p := point{float32((v.X - o.X) * scale), float32((v.Y - o.Y) * scale), float32((v.Z - o.Z) * scale)}
@@ -63,15 +61,9 @@ func scatter(h uint64) uint64 {
 // edge gives the edge from a to b a number that is random but for its sign: the
 // edge from b to a has the negative. Summed over all faces the numbers cancel
 // when every edge is run as often one way as the other, and else, but for one
-// chance in 2⁶⁴, they do not.
+// chance in about 2⁶³, they do not.
 func edge(a, b uint64) uint64 {
-	switch {
-	case a < b:
-		return scatter(a ^ bits.RotateLeft64(b, 32))
-	case a > b:
-		return -scatter(b ^ bits.RotateLeft64(a, 32))
-	}
-	return 0
+	return a*bits.RotateLeft64(b, 32) - b*bits.RotateLeft64(a, 32)
 }
 
 // sortIntoSlabs lists the faces near each slab, ascending, and finds whether
@@ -79,7 +71,7 @@ func edge(a, b uint64) uint64 {
 func (b *build) sortIntoSlabs() error {
 	chunks, slabs := chunksOf(len(b.m.Faces)), b.slabs()
 	counts, rims := make([]int32, chunks*slabs), make([]uint64, chunks)
-	err := b.each(chunks, func(c int) {
+	err := b.each(chunks, func(_, c int) {
 		mine := counts[c*slabs : (c+1)*slabs]
 		for f := c * chunk; f < min(len(b.m.Faces), (c+1)*chunk); f++ {
 			t := b.m.Faces[f]
@@ -109,7 +101,7 @@ func (b *build) sortIntoSlabs() error {
 	}
 	b.slabStart[slabs] = at
 	b.slabFaces = make([]int32, at)
-	return b.each(chunks, func(c int) {
+	return b.each(chunks, func(_, c int) {
 		next := counts[c*slabs : (c+1)*slabs]
 		for f := c * chunk; f < min(len(b.m.Faces), (c+1)*chunk); f++ {
 			first, last := b.slabsOf(b.m.Faces[f])

@@ -2,34 +2,26 @@ package field
 
 import "math"
 
-// across carries the nearest seed to every voxel: along each row and each column
+// across carries the nearest foot to every voxel: along each row and each column
 // of a plane, then from plane to plane, where the distances of the voxels beyond
 // the band are measured from it.
 //
-// Along a line of voxels, the squared distances to the seeds are parabolas of the
+// Along a line of voxels, the squared distances to the feet are parabolas of the
 // same width, so that each rules one interval of the line. Sources: Felzenszwalb
 // & Huttenlocher, "Distance transforms of sampled functions", Theory of Computing
 // 8, 2012; Maurer, Qi & Raghavan, "A linear time algorithm for computing exact
 // Euclidean distance transforms of binary images in arbitrary dimensions", IEEE
-// PAMI 25(2), 2003 (from memory). Seeds here lie anywhere in their voxels, so a
-// row passes on the seed that is nearest to the row, not to the other rows; this
-// costs a fraction of a voxel, see TestDistanceToSphere.
+// PAMI 25(2), 2003 (from memory). Here the feet are used that lie in
+// their own voxel, anywhere in it; so a row passes on the foot that is nearest to
+// the row, not to other rows, which is why beyond looks again.
 func (b *build) across() error {
-	b.seedStart = make([]int32, len(b.seeds)+1)
-	for s, list := range b.seeds {
-		b.seedStart[s+1] = b.seedStart[s] + int32(len(list))
-	}
-	b.allSeeds = make([]seed, 0, b.seedStart[len(b.seeds)])
-	for s, list := range b.seeds {
-		b.allSeeds = append(b.allSeeds, list...)
-		b.seeds[s] = nil
-	}
 	n := b.f.N
-	if err := b.each(n[2], func(z int) { b.acrossPlane(z) }); err != nil {
+	b.near = make([]int32, len(b.f.Distance))
+	if err := b.each(n[2], func(_, z int) { b.acrossPlane(z) }); err != nil {
 		return err
 	}
 	blocks := (n[0] + rowBlock - 1) / rowBlock
-	return b.each(n[1]*blocks, func(i int) {
+	return b.each(n[1]*blocks, func(_, i int) {
 		x := i % blocks * rowBlock
 		b.acrossPlanes(x, min(n[0], x+rowBlock), i/blocks)
 	})
@@ -38,35 +30,21 @@ func (b *build) across() error {
 // rowBlock is how many voxels of a row are worked on together: a line of cache.
 const rowBlock = 16
 
-// acrossPlane spreads seeds along the rows, then the columns of plane z.
+// acrossPlane carries feet along the rows, then the columns of plane z.
 func (b *build) acrossPlane(z int) {
 	nx, ny := b.f.N[0], b.f.N[1]
 	near := b.near[z*nx*ny : (z+1)*nx*ny]
-	first := b.seedStart[z/slabVoxels]
 	e := newEnvelope(max(nx, ny))
 	for y := range ny {
-		row := near[y*nx : (y+1)*nx]
-		e.start(nx)
-		for _, id := range row {
-			if id >= 0 {
-				s := &b.allSeeds[id+first]
-				dy, dz := float64(s.y)-float64(y), float64(s.z)-float64(z)
-				e.add(float64(s.x), dy*dy+dz*dz, id+first)
-			}
-		}
-		e.each(func(id int32, from, to int) {
-			for x := from; x < to; x++ {
-				row[x] = id
-			}
-		})
+		b.acrossRow(e, near[y*nx:(y+1)*nx], y, z)
 	}
 	for x := range nx {
 		e.start(ny)
 		for i := x; i < len(near); i += nx {
 			if id := near[i]; id >= 0 {
-				s := &b.allSeeds[id]
-				dx, dz := float64(s.x)-float64(x), float64(s.z)-float64(z)
-				e.add(float64(s.y), dx*dx+dz*dz, id)
+				p := &b.feet[id]
+				dx, dz := float64(p.x)-float64(x), float64(p.z)-float64(z)
+				e.add(float64(p.y), dx*dx+dz*dz, id)
 			}
 		}
 		e.each(func(id int32, from, to int) {
@@ -77,50 +55,141 @@ func (b *build) acrossPlane(z int) {
 	}
 }
 
-// acrossPlanes spreads seeds along z for the voxels x0 ≤ x < x1 of rows y, and
+func (b *build) acrossRow(e *envelope, near []int32, y, z int) {
+	nx := len(near)
+	first := b.footStart[z/slabVoxels]
+	e.start(nx)
+	for x, id := range b.foot[(z*b.f.N[1]+y)*nx:][:nx] {
+		near[x] = -1
+		if id >= 0 {
+			p := &b.feet[id+first]
+			dx, dy, dz := p.x-float32(x), p.y-float32(y), p.z-float32(z)
+			if max(abs(dx), abs(dy), abs(dz)) <= 0.5 {
+				e.add(float64(p.x), float64(dy)*float64(dy)+float64(dz)*float64(dz), id+first)
+			}
+		}
+	}
+	e.each(func(id int32, from, to int) {
+		for x := from; x < to; x++ {
+			near[x] = id
+		}
+	})
+}
+
+// acrossPlanes carries feet along z for the voxels x0 ≤ x < x1 of rows y, and
 // measures the voxels beyond the band.
 func (b *build) acrossPlanes(x0, x1, y int) {
 	nx, ny, nz := b.f.N[0], b.f.N[1], b.f.N[2]
 	e := newEnvelope(nz)
-	var t triangle
 	for x := x0; x < x1; x++ {
 		e.start(nz)
 		for z := range nz {
 			if id := b.near[(z*ny+y)*nx+x]; id >= 0 {
-				s := &b.allSeeds[id]
-				dx, dy := float64(s.x)-float64(x), float64(s.y)-float64(y)
-				e.add(float64(s.z), dx*dx+dy*dy, id)
+				p := &b.feet[id]
+				dx, dy := float64(p.x)-float64(x), float64(p.y)-float64(y)
+				e.add(float64(p.z), dx*dx+dy*dy, id)
 			}
 		}
 		e.each(func(id int32, from, to int) {
 			for z := from; z < to; z++ {
-				if i := (z*ny+y)*nx + x; b.face[i] < 0 {
-					b.f.Distance[i] = float32(b.beyond(&t, vec{float64(x), float64(y), float64(z)}, b.allSeeds[id]))
+				i := (z*ny+y)*nx + x
+				if b.foot[i] < 0 {
+					l := look{at: point{float32(x), float32(y), float32(z)}, best: math.MaxFloat32}
+					l.try(&b.feet[id])
+					b.improve(&l)
+					b.f.Distance[i] = b.finish(&l)
 				}
 			}
 		})
 	}
 }
 
-// beyond returns the distance of a voxel beyond the band: to the face of its
-// seed, or to the face that is nearest to a voxel in the band on the way there,
-// which sees the near side of a wall thinner than a voxel.
-func (b *build) beyond(t *triangle, p vec, s seed) float64 {
-	q := vec{float64(s.x), float64(s.y), float64(s.z)}
-	d := q.to(p)
-	on := q.plus(1.25/math.Sqrt(d.dot(d)), d)
-	c := b.corners(s.face)
-	t.set(c[0], c[1], c[2])
-	_, best := t.nearest(p)
-	x, y, z := int(on.x+0.5), int(on.y+0.5), int(on.z+0.5)
-	if face := b.face[(z*b.f.N[1]+y)*b.f.N[0]+x]; face >= 0 && face != s.face {
-		c := b.corners(face)
-		t.set(c[0], c[1], c[2])
-		if _, d2 := t.nearest(p); d2 < best {
-			best = d2
+// look is the search for the foot nearest to a voxel.
+type look struct {
+	at   point
+	foot *foot
+	away point   // from the foot
+	best float32 // squared distance
+}
+
+func (l *look) try(f *foot) bool {
+	if f == nil {
+		return false
+	}
+	v := f.to(l.at)
+	if d2 := v.dot(v); d2 < l.best {
+		l.foot, l.away, l.best = f, v, d2
+		return true
+	}
+	return false
+}
+
+const (
+	// lookVoxels is how far from a foot improve looks for a better one: as far as
+	// the voxel there is still in the band.
+	lookVoxels = 1.5
+	// stepVoxels is how far it steps at most along the surface, and looks is how
+	// often.
+	stepVoxels = 3
+	looks      = 4
+	// goodVoxels is the error it leaves alone.
+	goodVoxels = 0.02
+)
+
+// improve looks for a nearer foot: at the voxel of the band on the way to the one
+// it has, which finds the near side of walls thinner than a voxel, then step by
+// step along the surface, since a row passes on feet that are nearest to the row
+// only.
+func (b *build) improve(l *look) {
+	for range looks {
+		t := lookVoxels / sqrt32(l.best)
+		at, f := b.bandAt(point{l.foot.x + t*l.away.x, l.foot.y + t*l.away.y, l.foot.z + t*l.away.z})
+		if f == nil {
+			return
+		}
+		l.try(f)
+		n, v := f.to(at), f.to(l.at)
+		n2 := n.dot(n)
+		if n2 < 0.25 {
+			return
+		}
+		h := v.dot(n) / n2
+		s := point{v.x - h*n.x, v.y - h*n.y, v.z - h*n.z}
+		s2 := s.dot(s)
+		if s2*s2 <= 4*goodVoxels*goodVoxels*l.best {
+			return
+		}
+		along, up := min(1, stepVoxels/sqrt32(s2)), 1/sqrt32(n2)
+		_, f = b.bandAt(point{f.x + along*s.x + up*n.x, f.y + along*s.y + up*n.y, f.z + along*s.z + up*n.z})
+		if !l.try(f) {
+			return
 		}
 	}
-	return math.Sqrt(best)
+}
+
+// bandAt returns the centre of the voxel at p and its foot, nil when it is not in
+// the band.
+func (b *build) bandAt(p point) (point, *foot) {
+	x, y, z := int(p.x+0.5), int(p.y+0.5), int(p.z+0.5)
+	if x < 0 || y < 0 || z < 0 || x >= b.f.N[0] || y >= b.f.N[1] || z >= b.f.N[2] {
+		return point{}, nil
+	}
+	id := b.foot[(z*b.f.N[1]+y)*b.f.N[0]+x]
+	if id < 0 {
+		return point{}, nil
+	}
+	return point{float32(x), float32(y), float32(z)}, &b.feet[id+b.footStart[z/slabVoxels]]
+}
+
+func (b *build) finish(l *look) float32 {
+	if l.foot.face >= 0 {
+		c := b.corners(l.foot.face)
+		var t triangle
+		t.set(c[0], c[1], c[2])
+		_, d2 := t.nearest(l.at.vec())
+		l.best = float32(d2)
+	}
+	return sqrt32(l.best)
 }
 
 // envelope is the lower envelope of parabolas over the integers of a line.

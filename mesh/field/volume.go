@@ -64,7 +64,7 @@ func (b *build) signedVolume() (float64, error) {
 	sums := make([]float64, chunksOf(n))
 	half := r3.Scale(b.f.VoxelMM/2, r3.Vec{X: float64(b.f.N[0] - 1), Y: float64(b.f.N[1] - 1), Z: float64(b.f.N[2] - 1)})
 	center := r3.Add(b.f.Origin, half)
-	err := b.each(len(sums), func(c int) {
+	err := b.each(len(sums), func(_, c int) {
 		for f := c * chunk; f < min(n, (c+1)*chunk); f++ {
 			a, p, q := b.m.Corners(f)
 			sums[c] += r3.Dot(r3.Sub(a, center), r3.Cross(r3.Sub(p, a), r3.Sub(q, a)))
