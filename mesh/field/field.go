@@ -66,7 +66,7 @@ type build struct {
 	footStart []int32
 	found     [3][][]crossing // by axis and slab
 	lines     [3]lineSet
-	only      int // voxels whose side the lines could not tell
+	winding   []float32 // of each voxel of a mesh that is not closed
 }
 
 // layOut chooses the grid.
@@ -132,8 +132,8 @@ func (f *Field) fit(box r3.Box, voxel float64, margin int) {
 func bytesFor(n [3]int, vertices, faces int) float64 {
 	x, y, z := float64(n[0]), float64(n[1]), float64(n[2])
 	voxels, lines := x*y*z, x*y+y*z+z*x
-	const perVoxel = 4 + 4 + 4 + 3 // distance, face, seed, three windings
-	const perLine = 4 * (24 + 12)  // a few crossings, a few seeds
+	const perVoxel = 4 + 8 + 7    // distance; foot, near; turns and winding
+	const perLine = 4*2*16 + 5*16 // crossings, feet
 	return voxels*perVoxel + lines*perLine + float64(vertices)*(12+8) + float64(faces)*8
 }
 
