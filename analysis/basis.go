@@ -5,12 +5,12 @@ import "fmt"
 // basis traces the numbers that a maker acts on.
 func (j *job) basis() []Basis {
 	p := j.plan
-	s, b, r := p.Scan, p.Box, p.Rubber
+	s, b, r, d := p.Scan, p.Box, p.Rubber, p.Scan.VolumeDoubt
 	return []Basis{
 		{"scan.scale", fmt.Sprintf("the unit of the file, %s (%s)", s.Units, s.UnitsFrom), "mm per file unit; with --longest, the caliper length over the longest side of the tightest box"},
 		{"scan.volume_mm3", fmt.Sprintf("%d triangles", s.Triangles), "signed tetrahedra about the middle of the bounds, compensated sums (Mirtich, Journal of Graphics Tools 1(2), 1996)"},
-		{"scan.volume_error_mm3", fmt.Sprintf("area %.0f mm² × the rounding of 32-bit coordinates; mends: %d; scatter of the corners", s.AreaMM2, len(s.Mends)),
-			"area × the largest shift of a vertex; a filled hole: a quarter of its area × span/2·tan(slope at the rim/2), or half of what its patch added; a flat end: area × twice how far its rim is out of plane; 2.5 standard deviations of scatter, independent from corner to corner; the scanner's own error comes on top"},
+		{"scan.volume_error_mm3", fmt.Sprintf("rounding %.3g, scale %.3g, mends %.3g, grid %.3g, crossings %.3g, noise %.3g mm³", d.RoundingMM3, d.ScaleMM3, d.MendsMM3, d.GridMM3, d.CrossingMM3, d.NoiseMM3),
+			"sum. Rounding: area × the largest shift of a corner. Scale: three times 0.5 mm over the caliper length, or all that a second length disagrees. Mends: a filled hole: a quarter of its area × span/2·tan(slope at the rim/2), or half of what its patch added; a flat end: area × twice how far its rim is out of plane. Grid: spread of the volume over its three axes and steps. Crossings: what is counted twice. Noise: 2.5 standard deviations, independent from corner to corner. The scanner's own error comes on top"},
 		{"scan.tightest_box_mm", "the convex hull of all vertices", "smallest box over turns (O'Rourke, 1985), longest side first"},
 		{"stand.down", fmt.Sprintf("%d directions tried", p.Stand.Searched), "highest weighted mean of the criteria: detail 3, spout 2, air in the cast 2, air in the rubber 1, rubber 1, height 0.5, stability 0.5 (common practice, no source)"},
 		{"stand.spout_diameter_mm", "the pattern's section 0.5 mm above the board", fmt.Sprintf("largest circle in it, or a stem of the least spout for %s (common practice, no source)", j.casting.Name)},
@@ -23,6 +23,6 @@ func (j *job) basis() []Basis {
 		{"rubber.batches", fmt.Sprintf("A to B %g : %g by weight", r.RatioA, r.RatioB), j.batchRule},
 		{"cast_traps", "the scan's own triangles, spout up", "merge tree of the cavity from the top down (Carr, Snoeyink & Axen, 2003); at least 0.5 mm deep and 0.05 mL"},
 		{"cut.normal", fmt.Sprintf("%d upright planes through the spout", p.Cut.Searched), "detail crossed 3, undercut 2, nearness to the middle of the pattern 2 (common practice, no source)"},
-		{"cast.cavity_mm3", fmt.Sprintf("pattern %.0f mm³, stem and vents %.0f mm³", s.VolumeMM3, p.Cast.CavityMM3-s.VolumeMM3), "sum"},
+		{"cast.cavity_mm3", fmt.Sprintf("pattern %.0f mm³, stem and vents %.0f mm³", s.EnvelopeMM3, p.Cast.CavityMM3-s.EnvelopeMM3), "sum"},
 	}
 }

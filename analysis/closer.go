@@ -15,7 +15,7 @@ func (l *Loaded) LookCloser(ctx context.Context, c Choices, p Progress) error {
 	p.Tell("looking for noise", 0, 1)
 	sigma, scatter := l.Solid.Noise()
 	l.Scan.NoiseMM = &sigma
-	l.Scan.VolumeErrorMM3 += scatter
+	l.Scan.VolumeDoubt.NoiseMM3 = scatter
 	l.judge()
 	l.closer = true
 	return nil

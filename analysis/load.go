@@ -112,8 +112,9 @@ const (
 // (common practice, no source).
 const soundDoubt = 0.01
 
-// judge says what the scan is worth.
+// judge adds the doubts up and says what the scan is worth.
 func (l *Loaded) judge() {
+	l.Scan.VolumeErrorMM3 = l.Scan.VolumeDoubt.sum()
 	l.Scan.Worth = WorthSound
 	if len(l.Scan.Mends) > 0 || l.Crossed != nil || l.Scan.VolumeErrorMM3 > soundDoubt*l.Scan.VolumeMM3 {
 		l.Scan.Worth = WorthUsable
@@ -207,7 +208,8 @@ func (l *Loaded) describe(c Choices, source mesh.Source, r sizedScan) Scan {
 	s.BoundsMM = [2][3]float64{array(b.Min), array(b.Max)}
 	s.SizeMM = array(r3.Sub(b.Max, b.Min))
 	s.VolumeMM3, s.EnvelopeMM3, s.MaterialMM3 = m.VolumeMM3, m.VolumeMM3, m.VolumeMM3
-	s.VolumeErrorMM3 = m.AreaMM2*roundingMM(r.read) + m.VolumeMM3*c.scaleDoubt(r.sides)
+	s.VolumeDoubt = VolumeDoubt{RoundingMM3: m.AreaMM2 * roundingMM(r.read), ScaleMM3: m.VolumeMM3 * c.scaleDoubt(r.sides),
+		MendsMM3: r.mends.ErrorMM3, GridMM3: r.gridMM3}
 	s.AreaMM2, s.CentroidMM, s.InertiaMM5 = m.AreaMM2, array(m.Centroid), m.Inertia
 	return s
 }

@@ -17,7 +17,7 @@ type readyScan struct {
 	scan    mesh.Report // of the scan as read
 	report  mesh.Report // of the solid
 	mends   mesh.Mended // no steps when nothing had to be done
-	rebuilt bool        // from the field
+	gridMM3 float64     // doubt of a surface built anew
 }
 
 // solidOf returns the scan as a solid, mended where it has to be or where scraps
@@ -30,7 +30,7 @@ func (c Choices) solidOf(ctx context.Context, m *mesh.Mesh, p Progress) (readySc
 	}
 	solid, report, err := mesh.NewSolid(m)
 	sound := readyScan{solid: solid, scan: report, report: report, mends: mesh.Mended{Mesh: m, Scanned: len(m.Faces)}}
-	if err == nil && tidy(report) || c.NoMend || hasKind(report, mesh.KindFlat) {
+	if err == nil && tidy(report) && !choice.MayStandOnTable(m) || c.NoMend || hasKind(report, mesh.KindFlat) {
 		return sound, err
 	}
 	mended, failed := mesh.Mend(ctx, m, choice)
@@ -45,8 +45,10 @@ func (c Choices) solidOf(ctx context.Context, m *mesh.Mesh, p Progress) (readySc
 		return ready, failed
 	case err == nil:
 		return sound, nil
+	case !choice.Makes(mesh.MendRebuild) || !rebuildable(mended.Report):
+		return ready, failed
 	}
-	return ready, failed
+	return ready.rebuild(ctx, p)
 }
 
 // tidy says whether there is nothing to mend in a solid.
@@ -88,13 +90,12 @@ func hasKind(r mesh.Report, kind string) bool {
 
 // noteMends puts the mends into what is known of the scan.
 func (l *Loaded) noteMends(m readyScan) {
-	l.Scan.VolumeErrorMM3 += m.mends.ErrorMM3
 	l.Scan.Watertight, l.Scan.OpenLoops, l.Scan.Shells = m.scan.Closed, m.scan.OpenLoops, m.report.Shells
 	for _, s := range m.mends.Steps {
 		l.noteMend(s)
 	}
 	if len(m.mends.Steps) > 0 {
-		l.Findings = append(l.Findings, l.mendDoubt(m.mends.ErrorMM3))
+		l.Findings = append(l.Findings, l.mendDoubt(m.mends.ErrorMM3+m.gridMM3))
 	}
 }
 

@@ -46,7 +46,8 @@ type Scan struct {
 	TightestBoxMM  [3]float64    `json:"tightest_box_mm"`
 	VolumeMM3      float64       `json:"volume_mm3"`
 	VolumeErrorMM3 float64       `json:"volume_error_mm3"`
-	NoiseMM        *float64      `json:"noise_mm"` // scatter of the corners, standard deviation; null when it was not looked for
+	VolumeDoubt    VolumeDoubt   `json:"volume_doubt"` // what the error is made of
+	NoiseMM        *float64      `json:"noise_mm"`     // scatter of the corners, standard deviation; null when it was not looked for
 	AreaMM2        float64       `json:"area_mm2"`
 	CentroidMM     [3]float64    `json:"centroid_mm"` // scan frame
 	InertiaMM5     [3][3]float64 `json:"inertia_mm5"` // unit density, about the centroid, scan axes
@@ -61,6 +62,20 @@ type Scan struct {
 	Worth          string        `json:"worth"` // "sound" | "usable": with the doubt stated | "unusable"
 	Problems       []Problem     `json:"problems"`
 	Mends          []Mend        `json:"mends"`
+}
+
+// VolumeDoubt is what the error of a volume is the sum of, mm³.
+type VolumeDoubt struct {
+	RoundingMM3 float64 `json:"rounding_mm3"` // of the file's 32-bit coordinates
+	ScaleMM3    float64 `json:"scale_mm3"`    // of the caliper readings
+	MendsMM3    float64 `json:"mends_mm3"`
+	GridMM3     float64 `json:"grid_mm3"`     // of a surface built anew
+	CrossingMM3 float64 `json:"crossing_mm3"` // surface that passes through itself
+	NoiseMM3    float64 `json:"noise_mm3"`    // scatter of the corners
+}
+
+func (d VolumeDoubt) sum() float64 {
+	return d.RoundingMM3 + d.ScaleMM3 + d.MendsMM3 + d.GridMM3 + d.CrossingMM3 + d.NoiseMM3
 }
 
 // Problem is one kind of fault of the scan.

@@ -20,30 +20,28 @@ func CrossedDamages() []Damage {
 	}
 }
 
-// twiceMoved is how far the second copy of a scan that is there twice is off, as a
-// share of the part's size.
-const twiceMoved = 0.15
+// How far the second copy of a scan that is there twice is off, along the part and
+// across it, as shares of its size.
+const (
+	twiceAlong  = 0.12
+	twiceAcross = 0.02
+)
 
 // overlapping puts a second copy of the part beside it, so that both overlap, and
 // returns the volume of what they fill together.
 func overlapping(s Subject) (*mesh.Mesh, float64) {
-	along := acrossOf(s.Up)
-	by := twiceMoved * s.SizeMM
+	across, _ := mesh.Frame(s.Up)
+	move := r3.Scale(s.SizeMM, r3.Add(r3.Scale(twiceAlong, s.Up), r3.Scale(twiceAcross, across)))
+	by := r3.Norm(move)
 	out := &mesh.Mesh{Vertices: slices.Clone(s.Solid.Vertices), Faces: slices.Clone(s.Solid.Faces)}
 	n := int32(len(out.Vertices))
 	for _, v := range s.Solid.Vertices {
-		out.Vertices = append(out.Vertices, r3.Add(v, r3.Scale(by, along)))
+		out.Vertices = append(out.Vertices, r3.Add(v, move))
 	}
 	for _, t := range s.Solid.Faces {
 		out.Faces = append(out.Faces, [3]int32{t[0] + n, t[1] + n, t[2] + n})
 	}
-	return out, volumeWithCopy(s.Solid.Mesh, along, by)
-}
-
-// acrossOf returns a unit vector across another.
-func acrossOf(up r3.Vec) r3.Vec {
-	u, _ := mesh.Frame(up)
-	return u
+	return out, volumeWithCopy(s.Solid.Mesh, r3.Scale(1/by, move), by)
 }
 
 // linesAcross is how many lines along each side of a part's shadow find a volume.

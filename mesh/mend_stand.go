@@ -1,0 +1,61 @@
+package mesh
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// dropTable cuts off the table that the part was scanned standing on, where
+// there is no doubt that it is one, or the maker says so.
+func (w *mending) dropTable() error {
+	if !w.choice.Makes(MendTable) || w.choice.Table == TableKeep {
+		return nil
+	}
+	t, certain, found := FindTable(w.Mesh)
+	if !found {
+		return nil
+	}
+	if !certain && w.choice.Table != TableCut {
+		return w.tableQuestion(t)
+	}
+	cut, above := w.WithoutTable(t)
+	w.Mesh = cut
+	text := fmt.Sprintf("%s under the part left out, %s across near %s", t.what(), length(t.SpanMM), w.place(t.At))
+	if above > 0 {
+		text = fmt.Sprintf("%s under the part cut off, %s across near %s; the foot goes straight down from %s above it",
+			t.what(), length(t.SpanMM), w.place(t.At), length(above))
+		for _, h := range w.holes(w.openEdges()) {
+			w.errorMM3 += above * h.area * math.Abs(r3.Dot(h.normal, t.Normal))
+		}
+	}
+	w.note(MendTable, 1, t.AreaMM2, t.SpanMM, text)
+	return nil
+}
+
+// what names a table.
+func (t Table) what() string {
+	if t.Slab {
+		return "plate " + length(t.ThicknessMM) + " thick"
+	}
+	return "sheet of table"
+}
+
+// tableQuestion asks whether a plate is a table.
+func (w *mending) tableQuestion(t Table) error {
+	return &OpenQuestion{
+		text:     fmt.Sprintf("the scan stands on a flat %s, %s across, near %s", t.what(), length(t.SpanMM), w.place(t.At)),
+		question: "is it the table it was scanned on? --table cut takes it off; if it belongs to the part, --table keep",
+	}
+}
+
+// MayStandOnTable says whether a mesh has to be looked at by Mend for a table
+// under it.
+func (c MendChoice) MayStandOnTable(m *Mesh) bool {
+	if !c.Makes(MendTable) || c.Table == TableKeep {
+		return false
+	}
+	_, _, found := FindTable(m)
+	return found
+}
