@@ -12,7 +12,7 @@ type crew struct {
 	ctx         context.Context
 	progress    func(done, total int64)
 	mu          sync.Mutex
-	done, total int64
+	done, total int64 // tasks; nothing is told before the total is known
 }
 
 // workers is how many tasks are worked on at the same time.
@@ -41,11 +41,11 @@ func (c *crew) each(n int, work func(worker, task int)) error {
 }
 
 func (c *crew) step() {
-	if c.progress == nil {
+	if c.progress == nil || c.total == 0 {
 		return
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.done++
-	c.progress(min(c.done, c.total), c.total)
+	c.progress(c.done, c.total)
 }

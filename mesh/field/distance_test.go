@@ -51,8 +51,6 @@ func (f *Field) misses(truth func(p r3.Vec) float64) (near, any float64) {
 }
 
 func TestDistances(t *testing.T) {
-	turn := mesh.Pose{}
-	_ = turn
 	for _, c := range []struct {
 		name  string
 		m     *mesh.Mesh

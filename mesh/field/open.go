@@ -18,6 +18,8 @@ const (
 	rimVoxels = 1
 )
 
+func blocksOf(n int) int { return (n + blockVoxels - 1) / blockVoxels }
+
 // openWork finds the winding numbers of a mesh with rims. From one voxel to the
 // next a winding number changes by the turns between them, a whole number, and by
 // the solid angle of the rims, smoothly. So it is summed over all faces at one
@@ -36,7 +38,7 @@ type openWork struct {
 func (b *build) sidesOfOpen() error {
 	w := &openWork{build: b, exact: mesh.NewTree(b.m).Winding}
 	for axis, n := range b.f.N {
-		w.blocks[axis] = (n + blockVoxels - 1) / blockVoxels
+		w.blocks[axis] = blocksOf(n)
 		w.counts[axis] = make([]int8, len(b.f.Distance))
 	}
 	w.middle = make([]float32, w.blocks[0]*w.blocks[1]*w.blocks[2])

@@ -101,7 +101,7 @@ func (b *build) sortIntoSlabs() error {
 	}
 	b.slabStart[slabs] = at
 	b.slabFaces = make([]int32, at)
-	return b.each(chunks, func(_, c int) {
+	err = b.each(chunks, func(_, c int) {
 		next := counts[c*slabs : (c+1)*slabs]
 		for f := c * chunk; f < min(len(b.m.Faces), (c+1)*chunk); f++ {
 			first, last := b.slabsOf(b.m.Faces[f])
@@ -111,6 +111,18 @@ func (b *build) sortIntoSlabs() error {
 			}
 		}
 	})
+	b.total = int64(b.tasks())
+	return err
+}
+
+// tasks is how many there are from here on.
+func (b *build) tasks() int {
+	n := b.f.N
+	sum := b.slabs() + n[2] + n[1]*rowBlocks(n[0]) + len(n)
+	if b.closed {
+		return sum + n[2] + chunksOf(len(b.m.Faces))
+	}
+	return sum + n[2] + n[1] + 2*blocksOf(n[1])*blocksOf(n[2])
 }
 
 // slabsOf returns the slabs within the band of a face.

@@ -20,7 +20,7 @@ func (b *build) across() error {
 	if err := b.each(n[2], func(_, z int) { b.acrossPlane(z) }); err != nil {
 		return err
 	}
-	blocks := (n[0] + rowBlock - 1) / rowBlock
+	blocks := rowBlocks(n[0])
 	return b.each(n[1]*blocks, func(_, i int) {
 		x := i % blocks * rowBlock
 		b.acrossPlanes(x, min(n[0], x+rowBlock), i/blocks)
@@ -29,6 +29,8 @@ func (b *build) across() error {
 
 // rowBlock is how many voxels of a row are worked on together: a line of cache.
 const rowBlock = 16
+
+func rowBlocks(n int) int { return (n + rowBlock - 1) / rowBlock }
 
 // acrossPlane carries feet along the rows, then the columns of plane z.
 func (b *build) acrossPlane(z int) {

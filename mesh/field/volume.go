@@ -50,7 +50,7 @@ type measured struct {
 
 func (m *measured) add(axis, u, v int, length float64) { m.quarter[axis][v&1<<1|u&1] += length }
 
-// result returns the mean of the axes. It is off by no more than they are apart,
+// result returns the mean of the axes. It is off by about as much as they are apart,
 // or than the quarters of the lines of an axis, a grid of twice the voxel each,
 // are from all of them.
 func (m *measured) result(voxel float64) (mm3, errorMM3 float64) {
@@ -62,7 +62,7 @@ func (m *measured) result(voxel float64) (mm3, errorMM3 float64) {
 			apart = max(apart, math.Abs(4*part-byAxis[axis])/2)
 		}
 	}
-	apart = max(apart, slices.Max(byAxis[:])-slices.Min(byAxis[:]))
+	apart = max(apart, 1.5*(slices.Max(byAxis[:])-slices.Min(byAxis[:])))
 	// The lines of an axis meet a patch as its area is seen along the axis.
 	doubt := math.Hypot(math.Hypot(m.doubt[0], m.doubt[1]), m.doubt[2])
 	unit := voxel * voxel * voxel
