@@ -2,13 +2,14 @@
 # make test     everything that is checked before a change is taken
 # make bench    speed of each stage
 # make cross    build for every system that is supported
+# make peers    speed beside general libraries, which it installs (Debian only, minutes)
 GO      ?= go
 VERSION ?= $(shell git describe --tags --always --dirty 2>/dev/null || echo dev)
 BUILD   := CGO_ENABLED=0 $(GO) build -trimpath -ldflags "-s -w -X main.version=$(VERSION)"
 CROSS   := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
 DEMO    := dist/demo-plan
 
-.PHONY: build demo test lint bench cross samples clean
+.PHONY: build demo test lint bench cross peers samples clean
 
 build:
 	$(BUILD) -o bin/ ./cmd/pourwright
@@ -35,6 +36,9 @@ cross:
 		echo "$$target"; \
 		GOOS=$${target%/*} GOARCH=$${target#*/} $(BUILD) -o dist/$${target%/*}-$${target#*/}/ ./cmd/pourwright; \
 	done
+
+peers:
+	peers/run.sh
 
 samples:
 	$(GO) run ./samples/make
