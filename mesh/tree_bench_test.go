@@ -82,4 +82,36 @@ func BenchmarkMoments(b *testing.B) {
 	})
 }
 
-var _ = context.Background
+// BenchmarkSelfCrossings answers what it costs to know that a scan nowhere cuts
+// through itself: one without noise and one with.
+func BenchmarkSelfCrossings(b *testing.B) {
+	onScans(b, func(b *testing.B, m *Mesh) {
+		t := NewTree(m)
+		b.ResetTimer()
+		for b.Loop() {
+			if _, err := t.SelfCrossings(context.Background()); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("smooth", func(b *testing.B) {
+		onSizes(b, func(b *testing.B, m *Mesh) {
+			t := NewTree(m)
+			b.ResetTimer()
+			for b.Loop() {
+				if c, err := t.SelfCrossings(context.Background()); err != nil || c.Pairs > 0 {
+					b.Fatal(c, err)
+				}
+			}
+		})
+	})
+}
+
+// BenchmarkFirst answers what one ray from far away costs.
+func BenchmarkFirst(b *testing.B) {
+	onPoints(b, func(t *Tree, p r3.Vec) bool {
+		from := r3.Vec{X: 500, Y: 300, Z: 700}
+		t.First(from, r3.Sub(p, from))
+		return true
+	})
+}

@@ -59,8 +59,10 @@ type moment struct {
 }
 
 // farEnough is how many times the radius of a node's faces the point must be
-// away for the expansion: the error of the winding number is then below 1e-3.
-const farEnough = 2.3
+// away for the expansion. Measured on a wavy ring of a million faces, the winding
+// number is then off by 2e-4 on average and 8e-4 at worst; with 2.3, which takes
+// a third of the time, by 8e-4 and 6e-3.
+const farEnough = 3.5
 
 // Winding returns the winding number at p, see Mesh.Winding, within 1e-3: close
 // faces are summed plainly, others by an expansion of whole lots of them. The
