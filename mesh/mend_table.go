@@ -64,7 +64,7 @@ const (
 // certain, since a part may have a base plate. Faces should be turned alike and
 // corners joined; then every face is looked at a few times.
 func FindTable(m *Mesh) (t Table, certain, found bool) {
-	m = m.used()
+	m = m.ownCorners()
 	if len(m.Faces) == 0 || !m.finite() {
 		return Table{}, false, false
 	}
@@ -72,23 +72,14 @@ func FindTable(m *Mesh) (t Table, certain, found bool) {
 		return t, certain, true
 	}
 	for _, s := range m.stances() {
-		if u, sure, is := s.sheet(); is && (!found || sure) {
-			t, certain, found = u, sure, true
-		} else if u, is := s.slab(); is && !found {
-			t, found = u, true
+		if t, certain, found = s.sheet(); found {
+			return t, certain, true
 		}
-		if certain {
-			break
+		if t, found = s.slab(); found {
+			return t, false, true
 		}
 	}
-	return t, certain, found
-}
-
-// shape is what a flat outline looks like in its plane.
-type shape struct {
-	center r3.Vec    // of its area
-	area   float64   // mm²
-	reach  []float64 // how far it goes from center in each of reachWays directions
+	return Table{}, false, false
 }
 
 // reachWays is how many directions of a plane are looked at.
@@ -108,26 +99,31 @@ func ways(up r3.Vec) []r3.Vec {
 // reaches returns how far the vertices with a height in [lo, hi] go from the
 // origin in each direction, −∞ when there are none.
 func (m *Mesh) reaches(directions []r3.Vec, height []float64, lo, hi float64) []float64 {
-	parts := make([][]float64, partsFor(len(m.Vertices)))
-	inParts(len(m.Vertices), func(part, from, to int) {
-		far := slices.Repeat([]float64{math.Inf(-1)}, len(directions))
-		for v := from; v < to; v++ {
-			if height[v] < lo || height[v] > hi {
-				continue
-			}
-			for k, d := range directions {
-				far[k] = max(far[k], dot(d, m.Vertices[v]))
-			}
-		}
-		parts[part] = far
-	})
-	for _, far := range parts[1:] {
-		for k, x := range far {
-			parts[0][k] = max(parts[0][k], x)
+	n := 0
+	for _, h := range height {
+		if h >= lo && h <= hi {
+			n++
 		}
 	}
-	return parts[0]
+	far := slices.Repeat([]float64{math.Inf(-1)}, len(directions))
+	step, i := n/mostReaching+1, 0
+	for v, h := range height {
+		if h < lo || h > hi {
+			continue
+		}
+		if i++; i%step > 0 {
+			continue
+		}
+		for k, d := range directions {
+			far[k] = max(far[k], dot(d, m.Vertices[v]))
+		}
+	}
+	return far
 }
+
+// mostReaching is about how many corners tell an outline: of more, only a part is
+// looked at, an edge or two from the rest.
+const mostReaching = 40000
 
 // beyond returns the share of directions in which one outline goes farther than
 // another by a hundredth of its span.
@@ -150,7 +146,15 @@ func span2(reach []float64) float64 {
 	return widest
 }
 
-// middleOf returns the area, its sign as LoopsArea gives it, and its middle.
+// centerOf returns the middle of the box along two of the directions.
+func centerOf(reach []float64, directions []r3.Vec) r3.Vec {
+	half, quarter := len(reach)/2, len(reach)/4
+	return r3.Add(r3.Scale((reach[0]-reach[half])/2, directions[0]),
+		r3.Scale((reach[quarter]-reach[quarter+half])/2, directions[quarter]))
+}
+
+// middleOfLoops returns the middle of the area within loops, and the area with its
+// sign as LoopsArea gives it.
 func middleOfLoops(loops []Loop, up r3.Vec) (middle r3.Vec, area float64) {
 	if len(loops) == 0 {
 		return r3.Vec{}, 0
@@ -197,17 +201,23 @@ func (s *stance) slab() (Table, bool) {
 	if !ok {
 		return Table{}, false
 	}
+	s.measure()
 	under, upper := s.flat(-s.band(), s.band()), s.flat(thick-s.band(), thick+s.band())
+	if s.deep() || under < upper/2 || upper < under/3 {
+		return Table{}, false
+	}
 	top := s.raised(thick)
-	hair := top.liftOff(thick / 2)
-	near := top.between(-thick, hair*2)
-	middle := near.section(-thick / 2)
-	on := near.section(hair)
+	hair := top.liftOff()
+	middle := top.between(-thick, 0).section(-thick / 2)
+	on := top.between(0, 2*hair).section(hair)
 	plate, area := middleOfLoops(middle, s.up)
 	part, drop := middleOfLoops(on, s.up)
 	area, drop = math.Abs(area), math.Abs(drop)
 	directions := ways(s.up)
 	reach := s.reaches(directions, top.height, math.Inf(-1), hair/2)
+	if area < under/2 { // its side has a hole
+		plate, area = centerOf(reach, directions), under
+	}
 	shadow := s.reaches(directions, top.height, 2*hair, math.Inf(1))
 	t := Table{Normal: top.up, Slab: true, ThicknessMM: thick, AreaMM2: upper, SpanMM: span2(reach)}
 	t.Point = r3.Add(plate, r3.Scale(top.level-dot(top.up, plate), top.up))
@@ -225,17 +235,22 @@ func (s *stance) slab() (Table, bool) {
 
 // sheet looks for an open sheet around the part.
 func (s *stance) sheet() (t Table, certain, found bool) {
-	area := s.flat(-s.band(), s.band())
 	// The vectors of all faces of a closed surface add up to nothing; those of an
 	// open one to the area within its rims.
-	if math.Abs(dot(s.up, s.flux)) < area/2 {
+	open := math.Abs(dot(s.up, s.sample.flux))
+	if open < float64(len(s.sample.faces))*s.sample.step*carryShare/2 {
+		return Table{}, false, false
+	}
+	s.measure()
+	area := s.flat(-s.band(), s.band())
+	if s.deep() || open < area/2 {
 		return Table{}, false, false
 	}
 	rim, within := s.rimInPlane()
 	if rim == nil {
 		return Table{}, false, false
 	}
-	hair := s.liftOff(s.tall)
+	hair := s.liftOff()
 	on := s.between(0, 2*hair).section(hair)
 	_, part := middleOfLoops(on, s.up)
 	part = math.Abs(part)
@@ -290,24 +305,29 @@ func (s *stance) rimInPlane() (ring []r3.Vec, area float64) {
 // surrounds says whether nearly all of a section is within a rim, as seen along
 // up.
 func (s *stance) surrounds(rim []r3.Vec, on []Loop) bool {
-	x, y := Frame(s.up)
-	inside, all := 0, 0
-	for _, p := range thinned(on) {
-		all++
-		in := false
-		for i, a := range rim {
-			b := rim[(i+1)%len(rim)]
-			a, b := r3.Sub(a, p), r3.Sub(b, p)
-			ay, by := dot(y, a), dot(y, b)
-			if (ay > 0) != (by > 0) && dot(x, a)+ay/(ay-by)*(dot(x, b)-dot(x, a)) > 0 {
-				in = !in
-			}
-		}
-		if in {
+	inside := 0
+	points := thinned(on)
+	for _, p := range points {
+		if s.within(p, rim) {
 			inside++
 		}
 	}
-	return inside*50 >= all*49
+	return inside*50 >= len(points)*49
+}
+
+// within says whether a point is inside a ring, as seen along up.
+func (s *stance) within(p r3.Vec, ring []r3.Vec) bool {
+	x, y := Frame(s.up)
+	in := false
+	for i, a := range ring {
+		b := r3.Sub(ring[(i+1)%len(ring)], p)
+		a = r3.Sub(a, p)
+		ay, by := dot(y, a), dot(y, b)
+		if (ay > 0) != (by > 0) && dot(x, a)+ay/(ay-by)*(dot(x, b)-dot(x, a)) > 0 {
+			in = !in
+		}
+	}
+	return in
 }
 
 // mostCompared is about how many points of a line are held against others.

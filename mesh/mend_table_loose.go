@@ -18,6 +18,19 @@ const (
 	looseFlat = 0.04
 )
 
+// ownCorners returns the mesh with no corners but those of its faces: itself when
+// it has no others.
+func (m *Mesh) ownCorners() *Mesh {
+	used := make([]bool, len(m.Vertices))
+	for _, t := range m.Faces {
+		used[t[0]], used[t[1]], used[t[2]] = true, true, true
+	}
+	if slices.Contains(used, false) {
+		return m.used()
+	}
+	return m
+}
+
 // cornerShells numbers the parts of the mesh that no corner joins, and returns
 // the one of each corner and how many there are.
 func (m *Mesh) cornerShells() (shellOf []int32, n int) {
@@ -87,7 +100,7 @@ func (m *Mesh) standsOn(shell *Mesh) (t Table, certain, found bool) {
 	on := make([]float64, len(shell.Vertices))
 	reach := shell.reaches(directions, on, 0, 0)
 	foot := m.reaches(directions, part.height, math.Inf(-1), 2*footReach*part.tall)
-	area := plate.flat(-plate.size, plate.size)
+	area := shell.Area()
 	b := shell.Bounds()
 	middle := r3.Scale(0.5, r3.Add(b.Min, b.Max))
 	t = Table{Normal: part.up, Slab: slab, AreaMM2: area, SpanMM: span2(reach), At: plate.Vertices[plate.Faces[0][0]]}
@@ -118,13 +131,12 @@ func (s *stance) plateUnder(t Table, reach []float64, directions []r3.Vec, middl
 // flatShell returns how a shell lies in its own plane; tall is how thick it is.
 func (m *Mesh) flatShell() (*stance, bool) {
 	b := m.Bounds()
-	s := &stance{Mesh: m, size: farthest(r3.Sub(b.Max, b.Min))}
+	s := &stance{Mesh: m, sample: m.sampled(), size: farthest(r3.Sub(b.Max, b.Min))}
 	var largest, sum r3.Vec
 	for f := range m.Faces {
 		if n := m.DoubleAreaNormal(f); dot(n, n) > dot(largest, largest) {
 			largest = n
 		}
-		s.flux = r3.Add(s.flux, r3.Scale(0.5, m.DoubleAreaNormal(f)))
 	}
 	for f := range m.Faces {
 		n := m.DoubleAreaNormal(f)
@@ -134,7 +146,7 @@ func (m *Mesh) flatShell() (*stance, bool) {
 	if s.up == (r3.Vec{}) {
 		return nil, false
 	}
-	s.plane(s.flatCorners(func(float64) bool { return true }), math.Inf(-1), math.Inf(1))
+	s.plane(s.sample.flatCorners(s.up, func(float64) bool { return true }), math.Inf(-1), math.Inf(1))
 	s.measure()
 	low := slices.Min(s.height)
 	if s.closed() {
@@ -146,9 +158,9 @@ func (m *Mesh) flatShell() (*stance, bool) {
 	return s, s.tall < slabFlat*s.size
 }
 
-// closed says whether the faces' vectors add up to nothing, as those of a closed
-// surface do.
-func (s *stance) closed() bool { return r3.Norm(s.flux) < 1e-6*s.Area() }
+// closed says whether a flat shell has two sides: then the faces' vectors add up to
+// the area of its holes at most, those of a sheet to its own.
+func (s *stance) closed() bool { return r3.Norm(s.sample.flux) < 0.3*s.Area() }
 
 // withoutLoose leaves out shells that are within the table.
 func (s *stance) withoutLoose(t Table) (*Mesh, bool) {

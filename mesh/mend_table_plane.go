@@ -30,8 +30,8 @@ const (
 	// flatCos is the least cosine between a flat face and its plane: corners that
 	// are off by a fifth of an edge turn faces as far.
 	flatCos = 0.7
-	// fitFaces is about how many faces a plane is fitted to.
-	fitFaces = 4000
+	// fitFaces is how many faces are sampled for fitting planes.
+	fitFaces = 20000
 )
 
 // stance is a scan as it stands on one of its flat sides.
@@ -43,38 +43,52 @@ type stance struct {
 	height  []float64 // of each vertex above the plane
 	tall    float64   // the largest height
 	size    float64   // longest side of the bounds
-	flux    r3.Vec    // sum of all faces' vectors
+	sample  *faceSample
 }
 
 // stances returns how the scan stands on its flat sides: large faces of its hull
-// with much of the surface in them, and nothing below.
+// with much of the surface in them, and nothing below. Planes are fitted to a
+// sample of the faces, so that a scan that stands on none is soon done with.
 func (m *Mesh) stances() []*stance {
 	b := m.Bounds()
 	size := farthest(r3.Sub(b.Max, b.Min))
-	ups, lows := m.flatSides()
-	carried, flux := m.carried(ups, lows, standBand*size)
-	total := flux.area
+	sides := m.flatSides()
+	faces := m.sampled()
+	carried := make([]float64, len(sides))
+	for k, side := range sides {
+		for _, f := range faces.faces {
+			if dot(side.up, f.a) < side.low+standBand*size && math.Abs(dot(side.up, f.normal)) > flatCos {
+				carried[k]++
+			}
+		}
+	}
 	var all []*stance
-	for _, k := range byArea(len(ups), func(i int) float64 { return carried[i] }) {
-		if carried[k] < carryShare*total {
+	for _, k := range byArea(len(sides), func(i int) float64 { return carried[i] }) {
+		if carried[k] < carryShare*float64(len(faces.faces)) {
 			break
 		}
-		s := &stance{Mesh: m, up: ups[k], size: size, flux: flux.vector}
-		if s.fit(lows[k], standBand*size) {
+		s := &stance{Mesh: m, up: sides[k].up, size: size, tall: sides[k].high - sides[k].low, sample: faces}
+		if s.fit(sides[k].low, standBand*size) {
 			all = append(all, s)
 		}
 	}
 	return all
 }
 
-// flatSides returns the inward normals and levels of the large flat sides of a
-// coarse hull. The hull is of one corner for each cell of a grid; being corners
+// flatSide is a flat side of the hull: its inward normal and the levels along it
+// of its plane and of the far end.
+type flatSide struct {
+	up        r3.Vec
+	low, high float64
+}
+
+// flatSides returns the large flat sides of a coarse hull, the largest first. The hull is of one corner for each cell of a grid; being corners
 // of the scan, those on a flat side are on the flat side of the hull.
-func (m *Mesh) flatSides() (ups []r3.Vec, lows []float64) {
+func (m *Mesh) flatSides() []flatSide {
 	points := m.onePerCell()
 	hull, err := Hull(points)
 	if err != nil {
-		return nil, nil // all in a plane
+		return nil // all in a plane
 	}
 	normal, area, total := make([]r3.Vec, len(hull.Faces)), make([]float64, len(hull.Faces)), 0.0
 	for f := range hull.Faces {
@@ -101,18 +115,19 @@ func (m *Mesh) flatSides() (ups []r3.Vec, lows []float64) {
 			sides = append(sides, sum)
 		}
 	}
+	var found []flatSide
 	for _, k := range byArea(len(sides), func(i int) float64 { return r3.Norm(sides[i]) }) {
-		if len(ups) == mostStands {
+		if len(found) == mostStands {
 			break
 		}
-		up := r3.Scale(-1, unit(sides[k]))
-		low := math.Inf(1)
+		side := flatSide{r3.Scale(-1, unit(sides[k])), math.Inf(1), math.Inf(-1)}
 		for _, p := range hull.Vertices {
-			low = min(low, dot(up, p))
+			h := dot(side.up, p)
+			side.low, side.high = min(side.low, h), max(side.high, h)
 		}
-		ups, lows = append(ups, up), append(lows, low)
+		found = append(found, side)
 	}
-	return ups, lows
+	return found
 }
 
 // onePerCell returns the first corner in each cell of a grid.
@@ -132,51 +147,78 @@ func (m *Mesh) onePerCell() []r3.Vec {
 	return points
 }
 
-// wholeArea is a surface's area and the sum of its faces' vectors.
-type wholeArea struct {
-	area   float64
-	vector r3.Vec
+// faceSample is faces spread evenly over a surface: those in which its area, summed
+// up face by face, passes another step, so that large faces come as often as their
+// area says.
+type faceSample struct {
+	faces []sampledFace
+	step  float64 // area that each stands for, mm²
+	flux  r3.Vec  // sum of the vectors of all faces, mm²
 }
 
-// carried returns the area of the flat faces within a band above each level, and
-// that of all faces.
-func (m *Mesh) carried(ups []r3.Vec, lows []float64, band float64) ([]float64, wholeArea) {
+// sampledFace is a face by its corners and unit normal.
+type sampledFace struct{ a, b, c, normal r3.Vec }
+
+func (m *Mesh) sampled() *faceSample {
 	type sums struct {
-		at [mostStands]float64
-		wholeArea
+		area float64
+		flux r3.Vec
 	}
 	blocks := make([]sums, blocksOf(len(m.Faces)))
 	eachBlock(len(m.Faces), func(block, lo, hi int) {
-		s := &blocks[block]
+		s := sums{}
 		for f := lo; f < hi; f++ {
 			a, b, c := m.Corners(f)
 			n := cross(r3.Sub(b, a), r3.Sub(c, a))
-			area := math.Sqrt(dot(n, n))
-			s.area += area / 2
-			s.vector = r3.Add(s.vector, r3.Scale(0.5, n))
-			for k, up := range ups {
-				if h := dot(up, a) - lows[k]; h < band && math.Abs(dot(up, n)) > flatCos*area {
-					s.at[k] += area / 2
-				}
+			s.area += math.Sqrt(dot(n, n)) / 2
+			s.flux = r3.Add(s.flux, n)
+		}
+		blocks[block] = s
+	})
+	all := &faceSample{}
+	before, total := make([]float64, len(blocks)), 0.0
+	for k, s := range blocks {
+		before[k] = total
+		total += s.area
+		all.flux = r3.Add(all.flux, r3.Scale(0.5, s.flux))
+	}
+	all.step = total / fitFaces
+	if all.step == 0 {
+		return all
+	}
+	parts := make([][]sampledFace, len(blocks))
+	eachBlock(len(m.Faces), func(block, lo, hi int) {
+		passed := before[block]
+		next := math.Floor(passed/all.step) + 1
+		for f := lo; f < hi; f++ {
+			a, b, c := m.Corners(f)
+			n := cross(r3.Sub(b, a), r3.Sub(c, a))
+			for passed += math.Sqrt(dot(n, n)) / 2; next*all.step <= passed; next++ {
+				parts[block] = append(parts[block], sampledFace{a, b, c, unit(n)})
 			}
 		}
 	})
-	total := sums{}
-	for _, s := range blocks {
-		total.area += s.area
-		total.vector = r3.Add(total.vector, s.vector)
-		for k := range ups {
-			total.at[k] += s.at[k]
-		}
-	}
-	return total.at[:len(ups)], total.wholeArea
+	all.faces = slices.Concat(parts...)
+	return all
 }
 
-// fit fits the plane to the lowest of the flat faces near a level and measures
-// heights from it; false when they are in no plane.
+// flatCorners returns the corners of the faces that lie flat at certain heights
+// along up.
+func (s *faceSample) flatCorners(up r3.Vec, at func(h float64) bool) []r3.Vec {
+	var corners []r3.Vec
+	for _, f := range s.faces {
+		if math.Abs(dot(up, f.normal)) > flatCos && at((dot(up, f.a)+dot(up, f.b)+dot(up, f.c))/3) {
+			corners = append(corners, f.a, f.b, f.c)
+		}
+	}
+	return corners
+}
+
+// fit fits the plane to the lowest of the flat faces near a level; false when they
+// are in no plane.
 func (s *stance) fit(low, band float64) bool {
 	first := s.up
-	corners := s.flatCorners(func(h float64) bool { return math.Abs(h-low) < band })
+	corners := s.sample.flatCorners(s.up, func(h float64) bool { return math.Abs(h-low) < band })
 	if len(corners) < 3 {
 		return false
 	}
@@ -194,12 +236,7 @@ func (s *stance) fit(low, band float64) bool {
 		sigma := (at - z[len(z)/50]) / 1.21
 		s.plane(corners, at-4*sigma-least, at+3*sigma+least)
 	}
-	if dot(first, s.up) < 0.97 || s.scatter > standScatter*s.size || s.levelness(corners) < standLevel {
-		return false
-	}
-	s.measure()
-	low = slices.Min(s.height)
-	return low > -2*s.band() && s.tall > 2*s.band()
+	return dot(first, s.up) > 0.97 && s.scatter < standScatter*s.size && s.levelness(corners) > standLevel
 }
 
 // levelness returns the mean cosine between the plane and the faces in it, given
@@ -227,6 +264,9 @@ func (s *stance) measure() {
 	s.tall = slices.Max(s.height)
 }
 
+// deep says whether the scan goes on below the plane.
+func (s *stance) deep() bool { return slices.Min(s.height) < -2*s.band() || s.tall < 2*s.band() }
+
 // band is how far from the plane corners of the flat side are.
 func (s *stance) band() float64 { return 4*s.scatter + 1e-3*s.size }
 
@@ -234,7 +274,7 @@ func (s *stance) band() float64 { return 4*s.scatter + 1e-3*s.size }
 // fitted anew.
 func (s *stance) raised(by float64) *stance {
 	r := *s
-	corners := s.flatCorners(func(h float64) bool { return math.Abs(h-s.level-by) < min(by/2, s.band()) })
+	corners := s.sample.flatCorners(s.up, func(h float64) bool { return math.Abs(h-s.level-by) < min(by/2, s.band()) })
 	if len(corners) >= 3 {
 		lo := s.level + by - min(by/2, s.band())
 		r.plane(corners, lo, 2*(s.level+by)-lo)
@@ -278,85 +318,50 @@ func (s *stance) plane(corners []r3.Vec, lo, hi float64) {
 	s.scatter = math.Sqrt(max(0, zz-a*xz-b*yz) / float64(len(some)))
 }
 
-// flatCorners returns the corners of about fitFaces flat faces at certain
-// heights along up: those in which the area passes another part, so that large
-// faces come as often as their area says.
-func (s *stance) flatCorners(at func(h float64) bool) []r3.Vec {
-	type flat struct {
-		face int32
-		area float64
-	}
-	parts := make([][]flat, partsFor(len(s.Faces)))
-	inParts(len(s.Faces), func(part, lo, hi int) {
-		for f := lo; f < hi; f++ {
-			a, b, c := s.Corners(f)
-			if !at((dot(s.up, a) + dot(s.up, b) + dot(s.up, c)) / 3) {
+// flat returns the area of the flat faces' shadows between two heights.
+func (s *stance) flat(lo, hi float64) float64 {
+	blocks := make([]float64, blocksOf(len(s.Faces)))
+	eachBlock(len(s.Faces), func(block, from, to int) {
+		for f, t := range s.Faces[from:to] {
+			h := (s.height[t[0]] + s.height[t[1]] + s.height[t[2]]) / 3
+			if h < lo || h > hi {
 				continue
 			}
-			n := cross(r3.Sub(b, a), r3.Sub(c, a))
-			if area := math.Sqrt(dot(n, n)); math.Abs(dot(s.up, n)) > flatCos*area {
-				parts[part] = append(parts[part], flat{int32(f), area})
+			n := s.DoubleAreaNormal(from + f)
+			if shadow := math.Abs(dot(s.up, n)); shadow > flatCos*math.Sqrt(dot(n, n)) {
+				blocks[block] += shadow / 2
 			}
 		}
 	})
-	all := slices.Concat(parts...)
-	total := 0.0
-	for _, f := range all {
-		total += f.area
-	}
-	var corners []r3.Vec
-	step, passed := total/fitFaces, 0.0
-	for _, f := range all {
-		for passed += f.area; passed >= step && step > 0; passed -= step {
-			a, b, c := s.Corners(int(f.face))
-			corners = append(corners, a, b, c)
-		}
-	}
-	return corners
-}
-
-// flat returns the area of the flat faces between two heights.
-func (s *stance) flat(lo, hi float64) float64 {
 	area := 0.0
-	s.eachFlat(hi, func(h, a float64) {
-		if h >= lo {
-			area += a
-		}
-	})
+	for _, a := range blocks {
+		area += a
+	}
 	return area
 }
 
-// eachFlat visits the flat faces up to a height in order: their middle heights and
-// shadows.
-func (s *stance) eachFlat(most float64, visit func(height, shadow float64)) {
-	for f, t := range s.Faces {
-		h := (s.height[t[0]] + s.height[t[1]] + s.height[t[2]]) / 3
-		if h > most {
-			continue
-		}
-		n := s.DoubleAreaNormal(f)
-		if shadow := math.Abs(dot(s.up, n)); shadow > flatCos*r3.Norm(n) {
-			visit(h, shadow/2)
-		}
-	}
-}
-
-// thickness looks for a second plane above the first with at least a third of
-// its area, and returns how far it is above.
+// thickness looks for a second plane above the first, with at least a third of
+// its area and half of all that lies flat up to the thickest slab, and returns how
+// far it is above.
 func (s *stance) thickness() (float64, bool) {
 	step := max(s.scatter, 2e-4*s.size)
 	limit := tableThick * s.tall
 	areas, moments := make([]float64, int(limit/step)+8), make([]float64, int(limit/step)+8)
-	under := 0.0
+	under, upper := 0.0, 0.0
 	least := max(4*s.scatter, 1e-3*s.size)
-	s.eachFlat(limit, func(h, a float64) {
-		if h < least {
-			under += a
-		} else if k := int(h / step); k < len(areas) {
-			areas[k] += a
-			moments[k] += a * h
+	for _, f := range s.sample.faces {
+		shadow := math.Abs(dot(s.up, f.normal))
+		h := (dot(s.up, f.a)+dot(s.up, f.b)+dot(s.up, f.c))/3 - s.level
+		if k := int(h / step); shadow < flatCos || k >= len(areas) {
+			continue
+		} else if h < least {
+			under += shadow
+		} else {
+			areas[k] += shadow
+			moments[k] += shadow * h
+			upper += shadow
 		}
-	})
+	}
 	best, at := 0.0, 0.0
 	for k := range areas {
 		sum, moment := 0.0, 0.0
@@ -367,33 +372,63 @@ func (s *stance) thickness() (float64, bool) {
 			best, at = sum, moment/sum
 		}
 	}
-	return at, best > under/3
+	return at, best > under/3 && best > upper/2
 }
 
 // between returns the faces that reach into a range of heights, with their
 // corners only.
 func (s *stance) between(lo, hi float64) *stance {
-	to := make([]int32, len(s.Vertices))
-	n := &stance{Mesh: &Mesh{}, up: s.up, level: s.level, scatter: s.scatter, tall: s.tall, size: s.size}
-	for _, t := range s.Faces {
-		a, b, c := s.height[t[0]], s.height[t[1]], s.height[t[2]]
-		if max(a, b, c) < lo || min(a, b, c) > hi {
-			continue
+	parts := make([][][3]int32, partsFor(len(s.Faces)))
+	inParts(len(s.Faces), func(part, from, to int) {
+		for _, t := range s.Faces[from:to] {
+			a, b, c := s.height[t[0]], s.height[t[1]], s.height[t[2]]
+			if max(a, b, c) >= lo && min(a, b, c) <= hi {
+				parts[part] = append(parts[part], t)
+			}
 		}
+	})
+	n := *s
+	n.Mesh, n.height = &Mesh{Faces: slices.Concat(parts...)}, nil
+	to := make([]int32, len(s.Vertices))
+	for f, t := range n.Faces {
 		for k, v := range t {
 			if to[v] == 0 {
 				n.Vertices = append(n.Vertices, s.Vertices[v])
 				n.height = append(n.height, s.height[v])
 				to[v] = int32(len(n.Vertices))
 			}
-			t[k] = to[v] - 1
+			n.Faces[f][k] = to[v] - 1
 		}
-		n.Faces = append(n.Faces, t)
 	}
-	return n
+	return &n
 }
 
-// section returns the loops at a height.
+// section returns the loops at a height, as Section does, but closes lines that end
+// at a hole by a straight one.
 func (s *stance) section(height float64) []Loop {
-	return s.Section(r3.Scale(s.level+height, s.up), s.up)
+	above := make([]float64, len(s.height))
+	for v, h := range s.height {
+		above[v] = h - height
+	}
+	cuts := s.cutFaces(above)
+	from, left := make(map[[2]int32]int32, len(cuts)), make(map[[2]int32]bool, len(cuts))
+	for i, c := range cuts {
+		if _, taken := from[c.enter]; !taken {
+			from[c.enter] = int32(i)
+		}
+		left[c.leave] = true
+	}
+	var loops []Loop
+	used := make([]bool, len(cuts))
+	for _, starts := range []bool{true, false} { // first where lines start, then rings
+		for i, c := range cuts {
+			if used[i] || starts && left[c.enter] {
+				continue
+			}
+			if l, _ := s.follow(cuts, from, used, int32(i), above); len(l.Points) > 2 {
+				loops = append(loops, l)
+			}
+		}
+	}
+	return loops
 }
