@@ -31,7 +31,7 @@ type slabWork struct {
 // nearSurface measures exact distances in the band, and finds where scan lines
 // cross faces.
 func (b *build) nearSurface() error {
-	b.foot = make([]int32, len(b.f.Distance))
+	b.foot = makeLarge[int32](len(b.f.Distance))
 	feet := make([][]foot, b.slabs())
 	for axis := range b.found {
 		b.found[axis] = make([][]crossing, b.slabs())
@@ -58,7 +58,10 @@ func (b *build) nearSurface() error {
 	for s, list := range feet {
 		b.footStart[s+1] = b.footStart[s] + int32(len(list))
 	}
-	b.feet = slices.Concat(feet...)
+	b.feet = makeLarge[foot](int(b.footStart[len(feet)]))
+	for s, list := range feet {
+		copy(b.feet[b.footStart[s]:], list)
+	}
 	return err
 }
 
@@ -70,6 +73,9 @@ func (w *slabWork) begin(b *build, s int) {
 	w.distance, w.foot = b.f.Distance[w.z0*plane:w.z1*plane], b.foot[w.z0*plane:w.z1*plane]
 	for i := range w.distance {
 		w.distance[i], w.foot[i] = bandVoxels, -1
+	}
+	if faces := int(b.slabStart[s+1] - b.slabStart[s]); faces > cap(w.loose) {
+		w.loose = makeLarge[piece](faces + faces/8)
 	}
 	w.loose = w.loose[:0]
 	for axis := range w.found {

@@ -17,7 +17,9 @@ type Choice struct {
 	VoxelMM      float64 // side of a voxel; 0: chosen from Cells
 	Cells        int     // voxels along the longest side of the mesh, 0 = 128
 	MarginVoxels int     // voxels around the mesh on every side, 0 = 2
-	MemoryBytes  int64   // at most, while it is made; 0 = 1 GiB. Voxels grow to fit.
+	// MemoryBytes is what making the field may take, 0 = 1 GiB; voxels grow to fit.
+	// For a mesh with rims a mesh.Tree comes on top.
+	MemoryBytes int64
 }
 
 // Field is the signed distance to a surface at the centres of cubic voxels. It
@@ -107,7 +109,7 @@ func layOut(m *mesh.Mesh, c Choice) (*Field, error) {
 			return nil, errors.New("a field of this mesh does not fit into the memory allowed; allow more or reduce the mesh")
 		}
 	}
-	f.Distance = make([]float32, f.N[0]*f.N[1]*f.N[2])
+	f.Distance = makeLarge[float32](f.N[0] * f.N[1] * f.N[2])
 	return f, nil
 }
 
@@ -133,13 +135,19 @@ func (f *Field) fit(box r3.Box, voxel float64, margin int) {
 	f.N[2], f.Origin.Z = along(2, box.Min.Z, box.Max.Z)
 }
 
-// bytesFor estimates the memory New takes at its peak.
+// bytesFor estimates the memory New takes at its peak, on a few processors. It
+// does not ask how many there are, so that voxels are alike everywhere.
 func bytesFor(n [3]int, vertices, faces int) float64 {
 	x, y, z := float64(n[0]), float64(n[1]), float64(n[2])
-	voxels, lines := x*y*z, x*y+y*z+z*x
-	const perVoxel = 4 + 8 + 7    // distance; foot, near; turns and winding
-	const perLine = 4*2*16 + 5*16 // crossings, feet
-	return voxels*perVoxel + lines*perLine + float64(vertices)*(12+8) + float64(faces)*8
+	const (
+		perVoxel  = 4 + 8 + 7         // distance; foot, near; turns and winding
+		perLine   = 3*2*2*16 + 5*2*16 // two crossings a line and axis, twice; feet in the band
+		perVertex = 12 + 8            // point, hash
+		slabs     = 4                 // at the same time, with pieces twice
+		perPiece  = 2 * 68
+	)
+	perFace := 8 + perPiece*min(1.6, 1.5*slabs*(slabVoxels+2*bandVoxels)/z)
+	return x*y*z*perVoxel + (x*y+y*z+z*x)*perLine + float64(vertices)*perVertex + float64(faces)*perFace
 }
 
 // At returns the distance at p, mm, by linear interpolation between the eight

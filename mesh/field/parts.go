@@ -50,7 +50,7 @@ func (f *Field) parts() []bool {
 			largest = max(largest, r.area[i])
 		}
 	}
-	inside := make([]bool, len(f.Distance))
+	inside := makeLarge[bool](len(f.Distance))
 	for row := range ny * nz {
 		line := inside[row*f.N[0]:]
 		for i := r.start[row]; i < r.start[row+1]; i++ {

@@ -99,7 +99,7 @@ func (w *slabWork) sortByCell() {
 // resized returns a slice of length n, s if it is large enough.
 func resized[T any](s []T, n int) []T {
 	if n > cap(s) {
-		return make([]T, n, n+n/8)
+		return makeLarge[T](n + n/8)[:n]
 	}
 	return s[:n]
 }

@@ -11,12 +11,12 @@ import "math"
 // & Huttenlocher, "Distance transforms of sampled functions", Theory of Computing
 // 8, 2012; Maurer, Qi & Raghavan, "A linear time algorithm for computing exact
 // Euclidean distance transforms of binary images in arbitrary dimensions", IEEE
-// PAMI 25(2), 2003 (from memory). Here the feet are used that lie in
-// their own voxel, anywhere in it; so a row passes on the foot that is nearest to
-// the row, not to other rows, which is why beyond looks again.
+// PAMI 25(2), 2003 (from memory). Here the feet are used that lie in their own
+// voxel, anywhere in it; so a row passes on the foot that is nearest to the row,
+// not to other rows, which is why improve looks again.
 func (b *build) across() error {
 	n := b.f.N
-	b.near = make([]int32, len(b.f.Distance))
+	b.near = makeLarge[int32](len(b.f.Distance))
 	if err := b.each(n[2], func(_, z int) { b.acrossPlane(z) }); err != nil {
 		return err
 	}
@@ -57,6 +57,10 @@ func (b *build) acrossPlane(z int) {
 	}
 }
 
+// ownVoxel is half a voxel and a little for rounding.
+const ownVoxel = 0.501
+
+// acrossRow carries feet along one row.
 func (b *build) acrossRow(e *envelope, near []int32, y, z int) {
 	nx := len(near)
 	first := b.footStart[z/slabVoxels]
@@ -66,7 +70,7 @@ func (b *build) acrossRow(e *envelope, near []int32, y, z int) {
 		if id >= 0 {
 			p := &b.feet[id+first]
 			dx, dy, dz := p.x-float32(x), p.y-float32(y), p.z-float32(z)
-			if max(abs(dx), abs(dy), abs(dz)) <= 0.5 {
+			if max(abs(dx), abs(dy), abs(dz)) <= ownVoxel {
 				e.add(float64(p.x), float64(dy)*float64(dy)+float64(dz)*float64(dz), id+first)
 			}
 		}
@@ -114,6 +118,7 @@ type look struct {
 	best float32 // squared distance
 }
 
+// try takes f if it is nearer.
 func (l *look) try(f *foot) bool {
 	if f == nil {
 		return false
@@ -183,6 +188,8 @@ func (b *build) bandAt(p point) (point, *foot) {
 	return point{float32(x), float32(y), float32(z)}, &b.feet[id+b.footStart[z/slabVoxels]]
 }
 
+// finish returns the distance to the foot that was found, or to its face if that
+// is large.
 func (b *build) finish(l *look) float32 {
 	if l.foot.face >= 0 {
 		c := b.corners(l.foot.face)

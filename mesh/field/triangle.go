@@ -1,13 +1,15 @@
 package field
 
+import "math"
+
 // triangle is a triangle prepared for distances, in voxels.
 type triangle struct {
-	a, ab, ac     vec
-	abab, abac    float64
-	acac, bcbc    float64
-	perDet        float64 // 1 over the determinant; 0 when there is no area
-	perAB, perAC  float64 // 1 over the squared lengths; 0 for no length
-	perBC, radius float64
+	a, ab, ac    vec
+	abab, abac   float64
+	acac, bcbc   float64
+	perDet       float64 // 1 over the determinant; 0 when there is no area
+	perAB, perAC float64 // 1 over the squared lengths; 0 for no length
+	perBC        float64
 }
 
 type vec struct{ x, y, z float64 }
@@ -15,16 +17,17 @@ type vec struct{ x, y, z float64 }
 func (p vec) to(q vec) vec              { return vec{q.x - p.x, q.y - p.y, q.z - p.z} }
 func (p vec) dot(q vec) float64         { return p.x*q.x + p.y*q.y + p.z*q.z }
 func (p vec) plus(t float64, d vec) vec { return vec{p.x + t*d.x, p.y + t*d.y, p.z + t*d.z} }
-func middle(p, q vec) vec               { return vec{(p.x + q.x) / 2, (p.y + q.y) / 2, (p.z + q.z) / 2} }
 func (p point) vec() vec                { return vec{float64(p.x), float64(p.y), float64(p.z)} }
+
+// corners returns the corners of face f.
 func (b *build) corners(f int32) [3]vec {
 	t := b.m.Faces[f]
 	return [3]vec{b.points[t[0]].vec(), b.points[t[1]].vec(), b.points[t[2]].vec()}
 }
 
-// flat is the squared height over length below which a triangle is taken as its
+// needle is the squared height over length below which a triangle is taken as its
 // edges: there the direction of its plane is rounding noise.
-const flat = 1e-12
+const needle = 1e-12
 
 func (t *triangle) set(a, b, c vec) {
 	t.a, t.ab, t.ac = a, a.to(b), a.to(c)
@@ -32,7 +35,7 @@ func (t *triangle) set(a, b, c vec) {
 	t.bcbc = t.abab + t.acac - 2*t.abac
 	det := t.abab*t.acac - t.abac*t.abac
 	t.perDet = 0
-	if longest := max(t.abab, t.acac, t.bcbc); det > flat*longest*longest {
+	if longest := max(t.abab, t.acac, t.bcbc); det > needle*longest*longest {
 		t.perDet = 1 / det
 	}
 	t.perAB, t.perAC, t.perBC = inverse(t.abab), inverse(t.acac), inverse(t.bcbc)
@@ -57,26 +60,23 @@ func (t *triangle) nearest(p vec) (vec, float64) {
 		d := q.to(p)
 		return q, d.dot(d)
 	}
-	any := t.perDet == 0
-	best, at := far2, t.a
+	flat := t.perDet == 0
+	best, at := math.Inf(1), t.a
 	try := func(q vec) {
 		d := q.to(p)
 		if d2 := d.dot(d); d2 < best {
 			best, at = d2, q
 		}
 	}
-	if any || w < 0 {
+	if flat || w < 0 {
 		try(t.a.plus(min(1, max(0, s*t.perAB)), t.ab))
 	}
-	if any || v < 0 {
+	if flat || v < 0 {
 		try(t.a.plus(min(1, max(0, u*t.perAC)), t.ac))
 	}
-	if any || v+w > 1 {
+	if flat || v+w > 1 {
 		k := min(1, max(0, (u-s+t.abab-t.abac)*t.perBC))
 		try(t.a.plus(1-k, t.ab).plus(k, t.ac))
 	}
 	return at, best
 }
-
-// far2 is more than any squared distance on a grid.
-const far2 = 1e300
