@@ -27,6 +27,34 @@ func (m *Mesh) rims(open []edgeRun) []rim {
 	return found
 }
 
+// OpenRims returns the rings of open edges as lists of points in mm, in order
+// around each ring, the first point not repeated. A ring that touches itself in
+// a vertex is two. Where the edges chain to no ring, which takes faces of which
+// three or more share an edge, the ends of a list are far apart.
+func (m *Mesh) OpenRims() [][]r3.Vec {
+	open := make([][]edgeRun, partsFor(len(m.Vertices)))
+	m.eachEdge(func(part int, r edgeRun) {
+		if len(r.uses) == 1 {
+			open[part] = append(open[part], edgeRun{r.smaller, slices.Clone(r.uses)})
+		}
+	})
+	w := newRimWalk(slices.Concat(open...))
+	var rings [][]r3.Vec
+	for e := range w.ends {
+		if w.used[e] {
+			continue
+		}
+		w.walk(int32(e), func(vertices []int32) {
+			ring := make([]r3.Vec, len(vertices))
+			for i, v := range vertices {
+				ring[i] = m.Vertices[v]
+			}
+			rings = append(rings, ring)
+		})
+	}
+	return rings
+}
+
 // rimWalk finds the open edges at a vertex. Vertices are renumbered densely so
 // that a scan with few open edges costs little.
 type rimWalk struct {

@@ -28,11 +28,20 @@ type opaque struct {
 // nothing is the depth where there is nothing solid.
 var nothing = float32(math.Inf(1))
 
-// rasterise draws the bodies. fauxgl's own threads would settle equal depths
-// in the order in which they come; bands, each drawn by one thread, do not.
+// rasterise draws the scene's bodies.
 func (s *scene) rasterise(ctx context.Context, cam camera) (*opaque, error) {
 	all := s.bodies(cam.scale)
 	o := newOpaque(all, cam)
+	if err := o.drawBodies(ctx, all, cam, s.size); err != nil {
+		return nil, err
+	}
+	return o, nil
+}
+
+// drawBodies draws bodies of which the whole is size mm across. fauxgl's own
+// threads would settle equal depths in the order in which they come; bands,
+// each drawn by one thread, do not.
+func (o *opaque) drawBodies(ctx context.Context, all []body, cam camera, size float64) error {
 	bands := (o.height/grain + bandHeight - 1) / bandHeight
 	work := o.sortIntoBands(all, cam, bands)
 	near, far := depthRange(all, cam)
@@ -47,10 +56,10 @@ func (s *scene) rasterise(ctx context.Context, cam camera) (*opaque, error) {
 	}
 	wg.Wait()
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return err
 	}
-	o.finish(cam, s.size)
-	return o, nil
+	o.finish(cam, size)
+	return nil
 }
 
 // newOpaque makes room for the bodies as they are seen, with a border so that
@@ -168,6 +177,9 @@ func (l *lighting) aim(cam camera) {
 		return r3.Unit(v)
 	}
 	l.key, l.fill = from(-0.62, 0.62, 0.55), from(0.8, 0.05, 0.5)
+	if cam.toward.Z < 0 { // seen from below: the underside is to be seen
+		l.key = from(-0.55, 0.30, 0.78)
+	}
 	l.half = r3.Unit(r3.Add(l.key, cam.toward))
 }
 

@@ -25,6 +25,9 @@ func newCanvas() *canvas {
 // fill paints closed shapes; where they overlap the same way round they are
 // one shape, where the other way round a hole.
 func (c *canvas) fill(t tint, cover float64, shapes ...[]point) {
+	if len(shapes) == 0 {
+		return
+	}
 	low, high := point{Width, Height}, point{}
 	for _, shape := range shapes {
 		for _, p := range shape {

@@ -45,18 +45,21 @@ func reduced(m *mesh.Mesh, scale float64) *mesh.Mesh {
 	if len(m.Faces) <= mostFaces {
 		return m
 	}
-	area := 0.0
-	for f := range m.Faces {
-		area += r3.Norm(m.DoubleAreaNormal(f)) / 2
-	}
-	// A surface passes through about 1.5 cells per cell's area, with two faces
-	// for each.
-	cell := math.Max(math.Sqrt(3*area/mostFaces), 0.7/scale)
-	coarse, _ := m.Clustered(cell)
+	coarse, _ := m.Clustered(cellFor(m, scale))
 	if len(coarse.Faces) == 0 {
 		return m
 	}
 	return coarse
+}
+
+// cellFor is the size of the cells that leave about mostFaces: a surface passes
+// through about 1.5 cells per cell's area, with two faces for each.
+func cellFor(m *mesh.Mesh, scale float64) float64 {
+	area := 0.0
+	for f := range m.Faces {
+		area += r3.Norm(m.DoubleAreaNormal(f)) / 2
+	}
+	return math.Max(math.Sqrt(3*area/mostFaces), 0.7/scale)
 }
 
 // shaded gives each corner the mean normal of the faces around it, weighted by

@@ -1,0 +1,503 @@
+package picture
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
+	"pourwright/mesh/meshtest"
+)
+
+// drawnScan draws a scan with what Check says of it.
+func drawnScan(t testing.TB, m *mesh.Mesh, change func(*WorthInput)) *drawnWorth {
+	t.Helper()
+	in := WorthInput{Mesh: m, Problems: mesh.Check(m).Problems}
+	in.Verdict = "Sound: scan.stl is a closed solid."
+	if len(in.Problems) > 0 {
+		in.Verdict = "Not usable as it is: scan.stl: " + in.Problems[0].Text + "."
+	}
+	if change != nil {
+		change(&in)
+	}
+	d, err := drawWorth(context.Background(), in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept(t, t.Name(), d.canvas)
+	return d
+}
+
+// together is several meshes as one.
+func together(all ...*mesh.Mesh) *mesh.Mesh {
+	out := &mesh.Mesh{}
+	for _, m := range all {
+		n := int32(len(out.Vertices))
+		out.Vertices = append(out.Vertices, m.Vertices...)
+		for _, t := range m.Faces {
+			out.Faces = append(out.Faces, [3]int32{n + t[0], n + t[1], n + t[2]})
+		}
+	}
+	return out
+}
+
+func shifted(m *mesh.Mesh, by r3.Vec) *mesh.Mesh {
+	return m.Posed(mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, T: by})
+}
+
+// without is a mesh less some faces.
+func without(m *mesh.Mesh, drop func(middle, normal r3.Vec) bool) *mesh.Mesh {
+	out := &mesh.Mesh{Vertices: m.Vertices}
+	for f, t := range m.Faces {
+		a, b, c := m.Corners(f)
+		if !drop(r3.Scale(1.0/3, r3.Add(a, r3.Add(b, c))), r3.Unit(m.DoubleAreaNormal(f))) {
+			out.Faces = append(out.Faces, t)
+		}
+	}
+	return out
+}
+
+// worthIsClear fails when a text leaves the picture, meets another or lies in a
+// view, and when a mark leaves its view.
+func worthIsClear(t *testing.T, d *drawnWorth) {
+	t.Helper()
+	all := rect{0, 0, Width, Height}
+	for i, a := range d.canvas.labels {
+		if !all.grown(-16).holds(a) {
+			t.Errorf("text %d leaves the picture: %.0f", i, a)
+		}
+		for j, b := range d.canvas.labels[:i] {
+			if a.hits(b) {
+				t.Errorf("texts %d and %d meet: %.0f, %.0f", j, i, b, a)
+			}
+		}
+		for _, v := range d.page.views {
+			if d.page.scale > 0 && a.hits(v) && a.wide() > 2*markHalf {
+				t.Errorf("text %.0f lies in the view %.0f", a, v)
+			}
+		}
+	}
+	for i, v := range d.views {
+		for k, a := range v.taken {
+			if !v.room.holds(a) {
+				t.Errorf("view %d: mark %d, %.0f, leaves it", i, k, a)
+			}
+		}
+	}
+}
+
+// invented are n problems at corners of a mesh, some with long sentences.
+func invented(m *mesh.Mesh, n int) []mesh.Problem {
+	random := rand.New(rand.NewPCG(7, uint64(n)))
+	var all []mesh.Problem
+	for i := range n {
+		p := mesh.Problem{Kind: mesh.KindFlippedFace, Count: i, At: m.Vertices[random.IntN(len(m.Vertices))], HasAt: i%5 != 4}
+		p.Text = strings.Repeat("the surface is not what it should be ", 1+i%4) + "near (1234.5, −17.2, 0.1)"
+		all = append(all, p)
+	}
+	return all
+}
+
+// Whatever its shape and size and however much is wrong, nothing overlaps.
+func TestWorthKeepsClear(t *testing.T) {
+	numbers := []int{30, 0, 1, 5, 12}
+	for i, shape := range shapes {
+		t.Run(shape.name, func(t *testing.T) {
+			n := numbers[i%len(numbers)]
+			d := drawnScan(t, shape.mesh, func(in *WorthInput) {
+				in.Problems = invented(shape.mesh, n)
+				in.Verdict = "Not usable: " + strings.Repeat("the storm lantern is full of holes, ", 1+9*(i%2))
+			})
+			worthIsClear(t, d)
+			if d.page.scale*across(shape.mesh.Bounds()) < 250 {
+				t.Errorf("the scan is only %.0f px from corner to corner", d.page.scale*across(shape.mesh.Bounds()))
+			}
+			if d.page.listed() < min(n, 8) {
+				t.Errorf("%d of %d problems are listed", d.page.listed(), n)
+			}
+		})
+	}
+}
+
+// The same for pages alone: every number of problems, with words of any length.
+func TestEveryWorthHasRoom(t *testing.T) {
+	for _, shape := range shapes {
+		for n := range 34 {
+			in := WorthInput{Mesh: shape.mesh, Problems: invented(shape.mesh, n), Verdict: strings.Repeat("lantern", 2*n)}
+			in.Crossed, in.Patches = []int32{0}, shape.mesh
+			w, c := newWorth(in), newCanvas()
+			d := &drawnWorth{canvas: c, page: w.page(c.letters)}
+			c.drawVerdict(d.page)
+			c.drawScale(d.page)
+			c.drawKey(d.page)
+			c.drawProblems(d.page)
+			worthIsClear(t, d)
+			if more := d.page.listed() < n; more != strings.HasPrefix(lastText(d.page), "and ") {
+				t.Errorf("%s: %d of %d problems are listed, then %q", shape.name, d.page.listed(), n, lastText(d.page))
+			}
+		}
+	}
+}
+
+func lastText(p page) string { return strings.Join(p.entries[len(p.entries)-1].lines, " ") }
+
+// hue is the colour that a pixel is a lighter or darker kind of.
+func (c *canvas) hue(x, y int) string {
+	p := c.img.RGBAAt(x, y)
+	r, g, b := float64(p.R), float64(p.G), float64(p.B)
+	switch {
+	case p == paper.opaque():
+		return "paper"
+	case b > 1.2*r:
+		return "blue"
+	case g < 0.5*r:
+		return "red"
+	case b < 0.35*r:
+		return "yellow"
+	}
+	return "oak"
+}
+
+// hues are the shares of the colours in what is drawn in a view, 0–1.
+func (d *drawnWorth) hues(view int) map[string]float64 {
+	count, all := map[string]float64{}, 0.0
+	r := d.views[view].room
+	for y := int(r.Y0); y < int(r.Y1); y++ {
+		for x := int(r.X0); x < int(r.X1); x++ {
+			if h := d.canvas.hue(x, y); h != "paper" {
+				count[h]++
+				all++
+			}
+		}
+	}
+	for h := range count {
+		count[h] /= all
+	}
+	return count
+}
+
+// A ball of which the half at the right of each view is treated: so is half of
+// the disc that is seen (by symmetry).
+func TestHalfABallHasItsColour(t *testing.T) {
+	right := corners()[0].right
+	for _, level := range []int{5, 7} { // as it is; reduced
+		ball := meshtest.Icosphere(level).Scaled(50)
+		half := func(change func(f int)) {
+			for f := range ball.Faces {
+				a, b, c := ball.Corners(f)
+				if r3.Dot(r3.Add(a, r3.Add(b, c)), right) > 0 {
+					change(f)
+				}
+			}
+		}
+		turned := &mesh.Mesh{Vertices: ball.Vertices, Faces: append([][3]int32(nil), ball.Faces...)}
+		half(func(f int) { turned.Faces[f][1], turned.Faces[f][2] = turned.Faces[f][2], turned.Faces[f][1] })
+		added := &mesh.Mesh{Vertices: ball.Vertices}
+		half(func(f int) { added.Faces = append(added.Faces, ball.Faces[f]) })
+		for _, c := range []struct {
+			hue string
+			in  WorthInput
+		}{
+			{"blue", WorthInput{Mesh: turned}},
+			{"red", WorthInput{Mesh: ball, Crossed: func() (some []int32) {
+				half(func(f int) { some = append(some, int32(f)) })
+				return some
+			}()}},
+			{"yellow", WorthInput{Mesh: ball, Patches: added}},
+			{"oak", WorthInput{Mesh: ball}},
+		} {
+			if len(ball.Faces) > mostFaces && c.hue != "blue" {
+				continue
+			}
+			d, err := drawWorth(context.Background(), c.in)
+			if err != nil {
+				t.Fatal(err)
+			}
+			kept(t, t.Name()+c.hue, d.canvas)
+			want := 0.5
+			if c.hue == "oak" {
+				want = 1
+			}
+			for view := range d.views {
+				if got := d.hues(view)[c.hue]; math.Abs(got-want) > 0.015 {
+					t.Errorf("level %d, view %d: %.3f of the ball is %s, want %g", level, view, got, c.hue, want)
+				}
+			}
+		}
+	}
+}
+
+// The top of a box is missing: its rim is red where it is seen, the inside of
+// the box blue, and seen from below there is nothing wrong.
+func TestHoleIsRimmedAndBlueInside(t *testing.T) {
+	box := meshtest.Box(80, 60, 40)
+	d := drawnScan(t, without(box, func(_, n r3.Vec) bool { return n.Z > 0.5 }), nil)
+	v := &d.views[0]
+	top := rim(r3.Box{Min: r3.Vec{X: -40, Y: -30}, Max: r3.Vec{X: 40, Y: 30}}, 20, 0)
+	for i, a := range top {
+		b := top[(i+1)%len(top)]
+		for _, share := range []float64{0.1, 0.3, 0.7, 0.9} {
+			if p := v.cam.at(along(a, b, share)); d.canvas.hue(int(p.X), int(p.Y)) != "red" {
+				t.Errorf("side %d of the rim is %s at %g", i, d.canvas.hue(int(p.X), int(p.Y)), share)
+			}
+		}
+	}
+	for _, far := range []float64{0.6, 0.75} { // clear of the mark in the middle
+		for _, i := range []int{0, 2, 3} {
+			p := v.cam.at(r3.Vec{X: far * top[i].X, Y: far * top[i].Y, Z: 20})
+			if got := d.canvas.hue(int(p.X), int(p.Y)); got != "blue" {
+				t.Errorf("%s in the hole at %v of corner %d", got, far, i)
+			}
+		}
+	}
+	if d.hues(0)["blue"] < 0.1 || d.hues(1)["blue"] > 0.002 {
+		t.Errorf("blue: %.3f from above, %.3f from below", d.hues(0)["blue"], d.hues(1)["blue"])
+	}
+	if len(d.views[0].lines) != 1 || len(d.views[1].lines) != 0 || len(d.views[1].rings) != 1 {
+		t.Errorf("the hole has %d and %d numbers, and %d rings from below", len(d.views[0].lines), len(d.views[1].lines), len(d.views[1].rings))
+	}
+}
+
+// A sound scan has no red on its page, and says that it is sound.
+func TestSoundScanIsClean(t *testing.T) {
+	d := drawnScan(t, vase(120, 200, 96), nil)
+	worthIsClear(t, d)
+	all := rect{0, 0, Width, Height}
+	if n := d.canvas.count(signal, all); n > 0 {
+		t.Errorf("%d pixels of warning", n)
+	}
+	if n := d.canvas.count(glass, all); n < 300 {
+		t.Errorf("%d pixels of the sign that all is well", n)
+	}
+	if !strings.HasPrefix(lastText(d.page), "Nothing wrong") || d.page.heading != "Sound" {
+		t.Errorf("%q, %q", d.page.heading, lastText(d.page))
+	}
+	for view := range d.views {
+		if oak := d.hues(view)["oak"]; oak < 0.999 {
+			t.Errorf("view %d: %.4f of the scan is oak", view, oak)
+		}
+	}
+}
+
+// Corners that are no places are passed over.
+func TestWorthWithoutPlaces(t *testing.T) {
+	ball := meshtest.Icosphere(3).Scaled(40)
+	broken := &mesh.Mesh{Vertices: append([]r3.Vec(nil), ball.Vertices...), Faces: ball.Faces}
+	broken.Vertices[7].X = math.NaN()
+	broken.Vertices[30].Z = math.Inf(-1)
+	broken.Vertices[100].Y = 1e300
+	d := drawnScan(t, broken, nil)
+	worthIsClear(t, d)
+	if d.hues(0)["oak"] < 0.5 {
+		t.Error("the rest of the ball is not drawn")
+	}
+	for name, m := range map[string]*mesh.Mesh{
+		"no faces":   {},
+		"no place":   {Vertices: []r3.Vec{{X: math.NaN()}, {}, {X: 1}}, Faces: [][3]int32{{0, 1, 2}}},
+		"one place":  {Vertices: []r3.Vec{{X: 4}, {X: 4}, {X: 4}}, Faces: [][3]int32{{0, 1, 2}}},
+		"on a line":  {Vertices: []r3.Vec{{X: 4}, {X: 5}, {X: 6}}, Faces: [][3]int32{{0, 1, 2}}},
+		"one face":   {Vertices: []r3.Vec{{X: 4}, {X: 5}, {Y: 6}}, Faces: [][3]int32{{0, 1, 2}}},
+		"far origin": shifted(ball, r3.Vec{X: 1e9, Y: -1e9}),
+	} {
+		d := drawnScan(t, m, nil)
+		worthIsClear(t, d)
+		if drawn := d.page.scale > 0; drawn != (name == "on a line" || name == "one face" || name == "far origin") {
+			t.Errorf("%s: drawn is %v", name, drawn)
+		}
+	}
+}
+
+// Something loose ten sizes away leaves the part as large as it was and is
+// pointed at; near by it is in the picture.
+func TestStraysDoNotShrinkTheScan(t *testing.T) {
+	part := meshtest.Icosphere(4).Scaled(50)
+	crumb := meshtest.Icosphere(1).Scaled(1)
+	alone := drawnScan(t, part, nil)
+	far := drawnScan(t, together(shifted(crumb, r3.Vec{X: 1000}), part), nil)
+	near := drawnScan(t, together(shifted(crumb, r3.Vec{X: 70}), part), nil)
+	worthIsClear(t, far)
+	if far.page.scale < 0.85*alone.page.scale {
+		t.Errorf("%.2f px per mm, alone %.2f", far.page.scale, alone.page.scale)
+	}
+	said := strings.Join(far.page.entries[0].lines, " ")
+	if want := "up to 951 mm"; !strings.Contains(said, want) {
+		t.Errorf("%q, want %q", said, want)
+	}
+	for i, v := range far.views {
+		if len(v.taken) < 2 || v.room.grown(-markRoom).holds(v.taken[0]) {
+			t.Errorf("view %d: no arrow at the edge", i)
+		}
+	}
+	if said := strings.Join(near.page.entries[0].lines, " "); strings.Contains(said, "outside") {
+		t.Errorf("in the picture, but %q", said)
+	}
+}
+
+// A place on the surface has its number where it is seen; a place inside has it
+// in the first view, dashed.
+func TestNumbersStandWhereTheyAreSeen(t *testing.T) {
+	ball := meshtest.Icosphere(4).Scaled(50)
+	cams := corners()
+	d := drawnScan(t, ball, func(in *WorthInput) {
+		for i, at := range []r3.Vec{r3.Scale(50, cams[0].toward), r3.Scale(50, cams[1].toward), {}, r3.Scale(50, cams[0].right)} {
+			in.Problems = append(in.Problems, mesh.Problem{Count: i, At: at, HasAt: true, Text: "wrong"})
+		}
+	})
+	worthIsClear(t, d)
+	// 1 in front, 2 behind, 3 inside, 4 at the edge of both. The first three
+	// are in one place of the picture, so that they share a ring.
+	if got := [2]int{len(d.views[0].lines), len(d.views[1].lines)}; got != [2]int{3, 2} {
+		t.Errorf("%v numbers, want 1, 3 and 4 in the first view, 2 and 4 in the second", got)
+	}
+	if got := [2]int{len(d.views[0].rings), len(d.views[1].rings)}; got != [2]int{1, 1} {
+		t.Errorf("%v rings, want one in each", got)
+	}
+}
+
+func TestWorthIsTheSameEveryTime(t *testing.T) {
+	m := without(vase(120, 200, 96), func(p, _ r3.Vec) bool { return p.X > 30 && p.Z > 60 })
+	first := drawnScan(t, m, nil)
+	was := runtime.GOMAXPROCS(1)
+	alone := drawnScan(t, m, nil)
+	runtime.GOMAXPROCS(was)
+	if !bytes.Equal(first.canvas.img.Pix, alone.canvas.img.Pix) {
+		t.Error("one thread draws another picture than several")
+	}
+}
+
+// Law: a scan eight times as large, somewhere else, looks the same.
+func TestSizeDoesNotChangeTheWorth(t *testing.T) {
+	const times = 8 // exact in binary
+	m := without(vase(120, 200, 96), func(p, _ r3.Vec) bool { return p.X > 30 && p.Z > 60 })
+	plain := func(in *WorthInput) {
+		in.Problems, in.Problems[0].Text, in.Verdict = in.Problems[:1], "a hole", "Holed"
+	}
+	a := drawnScan(t, m, plain)
+	b := drawnScan(t, shifted(m.Scaled(times), r3.Vec{X: 1 << 12}), plain)
+	differ := 0
+	for i, v := range a.page.views {
+		if v != b.page.views[i] {
+			t.Fatalf("view %d is %.0f, then %.0f", i, v, b.page.views[i])
+		}
+		for y := int(v.Y0); y < int(v.Y1); y++ {
+			for x := int(v.X0); x < int(v.X1); x++ {
+				if math.Abs(float64(a.canvas.img.RGBAAt(x, y).R)-float64(b.canvas.img.RGBAAt(x, y).R)) > 3 {
+					differ++
+				}
+			}
+		}
+	}
+	if differ > 200 {
+		t.Errorf("%d pixels differ", differ)
+	}
+}
+
+func TestWorthCannotDraw(t *testing.T) {
+	stopped, stop := context.WithCancel(context.Background())
+	stop()
+	if _, err := Worth(stopped, WorthInput{Mesh: meshtest.Box(1, 1, 1)}); err == nil || !strings.Contains(err.Error(), "canceled") {
+		t.Errorf("stopped: %v", err)
+	}
+	if _, err := Worth(context.Background(), WorthInput{}); err == nil || !strings.Contains(err.Error(), "no scan") {
+		t.Errorf("no scan: %v", err)
+	}
+	img, err := Worth(context.Background(), WorthInput{Mesh: meshtest.Box(1, 1, 1)})
+	if err != nil || img.Rect.Dx() != Width || img.Rect.Dy() != Height {
+		t.Errorf("%v, %v", img.Rect, err)
+	}
+}
+
+// Known meshes broken in known ways, to look at with PICTURES set.
+func TestWorthOfBrokenScans(t *testing.T) {
+	for i, path := range []string{"samples/storm-lantern.stl", "testdata/elephant.stl", "samples/gull-headed-cane.stl"} {
+		s, err := meshtest.ReadSubject(filepath.Join("..", "..", filepath.FromSlash(path)), 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, damage := range meshtest.Damages() {
+			if (k+4*i)%11 != 0 { // some for each
+				continue
+			}
+			t.Run(s.Name+"-"+strings.ReplaceAll(damage.Name, " %", ""), func(t *testing.T) {
+				m, _ := damage.Break(s, rand.New(rand.NewPCG(5, uint64(k))))
+				worthIsClear(t, drawnScan(t, m, nil))
+			})
+		}
+	}
+}
+
+func TestWrappedText(t *testing.T) {
+	faces := newTypefaces()
+	const text = "3 holes, the largest with a rim of 88 edges, 20 mm across, near (−348.9, −392.0, 222.0) and (see there) on"
+	for room := 180.0; room < 900; room += 37 {
+		lines := faces.wrapped(normal, text, room, 99)
+		if got := strings.Join(lines, " "); room > 330 && got != text {
+			t.Errorf("%g px: %q", room, got)
+		}
+		for _, l := range lines {
+			if faces.width(normal, l) > room {
+				t.Errorf("%g px: %q is %.0f px wide", room, l, faces.width(normal, l))
+			}
+			if room > 330 && strings.Contains(l, "(−") && !strings.Contains(l, "222.0)") {
+				t.Errorf("%g px: a place is broken: %q", room, l)
+			}
+		}
+		if short := faces.wrapped(normal, text, room, 2); len(short) > 2 || len(lines) > 2 && !strings.HasSuffix(short[1], "…") {
+			t.Errorf("%g px: two lines are %q", room, short)
+		}
+	}
+}
+
+func TestVerdictIsParted(t *testing.T) {
+	for _, c := range [][3]string{
+		{"Sound: lantern.stl is closed.", "Sound", "lantern.stl is closed."},
+		{"Not usable as it is: a.stl: 3 holes", "Not usable as it is", "a.stl: 3 holes."},
+		{"", "The scan as it arrived", ""},
+		{"no colon here", "The scan as it arrived", "no colon here"},
+	} {
+		if head, rest := splitVerdict(c[0]); head != c[1] || rest != c[2] {
+			t.Errorf("%q: %q, %q", c[0], head, rest)
+		}
+	}
+}
+
+// A scan whose faces share no corners has a rim around each: only so many are
+// drawn, the longest.
+func TestLongestRimsAreDrawn(t *testing.T) {
+	var rings [][]r3.Vec
+	for i := range 3 * mostRims {
+		size := float64(i%1000 + 1)
+		rings = append(rings, []r3.Vec{{}, {X: size}, {Y: size}})
+	}
+	got := newRims(rings)
+	if got.all != len(rings) || len(got.lines) > mostRims || len(got.lines) < mostRims/2 {
+		t.Fatalf("%d of %d rims", len(got.lines), got.all)
+	}
+	for i := 1; i < len(got.lines); i++ {
+		if ringLength(got.lines[i]) > ringLength(got.lines[i-1]) {
+			t.Fatal("a longer rim comes after a shorter one")
+		}
+	}
+}
+
+func BenchmarkWorth(b *testing.B) {
+	for _, n := range []int{75, 224, 708} {
+		m := without(meshtest.TorusMesh(n, n, 80, 30), func(p, _ r3.Vec) bool { return p.X > 10 && p.Y > 5 && p.Z > 0 })
+		b.Run(fmt.Sprintf("%dk-faces", len(m.Faces)/1000), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := Worth(context.Background(), WorthInput{Mesh: m}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
