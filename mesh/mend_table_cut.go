@@ -33,6 +33,9 @@ const (
 // known: up to the cut's height times the opening's area is in doubt. A loose table
 // is left out whole, and nothing is cut: 0 mm. m is not changed.
 func (m *Mesh) WithoutTable(t Table) (*Mesh, float64) {
+	if len(m.Faces) == 0 {
+		return m, 0
+	}
 	m = m.ownCorners()
 	b := m.Bounds()
 	s := &stance{Mesh: m, sample: m.sampled(), up: t.Normal, level: dot(t.Normal, t.Point), size: farthest(r3.Sub(b.Max, b.Min))}
