@@ -17,7 +17,8 @@ const (
 	// thirty edges makes that much. In a fillet it falls by more until two thirds of
 	// its radius.
 	liftSlope, liftAhead = 0.4, 3
-	// steepWall is the largest slope of a wall that is no fillet's.
+	// steepWall is the largest slope of a wall that is no fillet's; inward, as in a
+	// fillet, which an overhang is not.
 	steepWall = 2
 	// scrapShare is the area of a scrap that is left above the cut, as a share of
 	// all that is left.
@@ -94,7 +95,7 @@ func (s *stance) liftOff() float64 {
 	for k := range len(slopes) - liftAhead + 1 {
 		next := slopes[k : k+liftAhead]
 		lo, hi := slices.Min(next), slices.Max(next)
-		if hi-lo <= liftSlope && max(hi, -lo) <= steepWall {
+		if hi-lo <= liftSlope && hi <= steepWall {
 			return heights[k]
 		}
 	}

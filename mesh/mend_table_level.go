@@ -28,8 +28,8 @@ func (s *stance) flat(lo, hi float64) float64 {
 }
 
 // thickness looks for a second plane above the first, with at least a third of
-// its area and half of all that lies flat up to the thickest slab, and returns how
-// far it is above.
+// its area and half of all that lies flat up to the thickest slab, and hardly
+// anything flat between the two. It returns how far it is above.
 func (s *stance) thickness() (float64, bool) {
 	step := max(s.scatter, 2e-4*s.size)
 	limit := tableThick * s.tall
@@ -49,17 +49,20 @@ func (s *stance) thickness() (float64, bool) {
 			upper += shadow
 		}
 	}
-	best, at := 0.0, 0.0
+	best, at, below, between := 0.0, 0.0, 0.0, 0.0
 	for k := range areas {
 		sum, moment := 0.0, 0.0
 		for j := max(0, k-3); j < min(len(areas), k+4); j++ {
 			sum, moment = sum+areas[j], moment+moments[j]
 		}
+		if k > 3 {
+			below += areas[k-4]
+		}
 		if sum > best {
-			best, at = sum, moment/sum
+			best, at, between = sum, moment/sum, below
 		}
 	}
-	return at, best > under/3 && best > upper/2
+	return at, best > under/3 && best > upper/2 && between < tablePrism*under
 }
 
 // between returns the faces that reach into a range of heights, with their
