@@ -16,6 +16,7 @@ import (
 type WorthInput struct {
 	Mesh     *mesh.Mesh     // mm, scan frame, as read: it may be open, turned or broken
 	Verdict  string         // what stands before its first colon becomes the heading
+	Sound    bool           // nothing is wrong with it
 	Problems []mesh.Problem // numbered in this order
 	Crossed  []int32        // faces of Mesh that cut through others
 	Patches  *mesh.Mesh     // the faces that mending added, in the same frame; nil for none

@@ -75,7 +75,7 @@ func (w *worth) page(t *typefaces) page {
 
 // preferred is how much larger a scan has to be drawn for another arrangement
 // than the usual one.
-const preferred = 1.05
+const preferred = 1.2
 
 // told is near 1 when every row says all it has to say.
 func (p page) told() float64 {
@@ -157,9 +157,6 @@ const (
 func (w *worth) setSize(t *typefaces, p *page, on rect) {
 	size := r3.Sub(w.frame.Max, w.frame.Min)
 	p.sizeText = "Along the scan's axes " + w.words.size([]float64{size.X, size.Y, size.Z})
-	if w.strays.any {
-		p.sizeText += ", without what lies far off"
-	}
 	p.sizeText = t.fit(figure, p.sizeText, on.wide())
 	p.sizeBelow = t.width(figure, p.sizeText) > on.wide()-scaleBarRoom-scaleGap-scaleTextRoom-40
 }
@@ -280,12 +277,15 @@ func (w *worth) rows(t *typefaces, wide float64, listed, lines int) []found {
 	add := func(number int, sign func(*canvas, point), text string) {
 		rows = append(rows, found{number: number, sign: sign, lines: t.wrapped(normal, text, wide-entryIndent, lines)})
 	}
-	if len(w.in.Problems) == 0 {
-		add(0, (*canvas).tick, "Nothing wrong was found with this scan.")
+	switch {
+	case w.in.Sound:
+		add(0, (*canvas).tick, "Nothing is wrong with this scan.")
+	case len(w.in.Problems) == 0:
+		add(0, nil, "There is no place to mark.")
 	}
 	if w.strays.any {
 		add(0, (*canvas).outward, "Loose surface up to "+w.words.length(w.strays.awayMM)+
-			" away lies outside the picture, where this arrow points.")
+			" away lies outside the picture, where this arrow points; the size is without it.")
 	}
 	for i, p := range w.in.Problems {
 		if i == listed {

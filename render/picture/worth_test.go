@@ -21,7 +21,7 @@ import (
 func drawnScan(t testing.TB, m *mesh.Mesh, change func(*WorthInput)) *drawnWorth {
 	t.Helper()
 	in := WorthInput{Mesh: m, Problems: mesh.Check(m).Problems}
-	in.Verdict = "Sound: scan.stl is a closed solid."
+	in.Verdict, in.Sound = "Sound: scan.stl is a closed solid.", len(in.Problems) == 0
 	if len(in.Problems) > 0 {
 		in.Verdict = "Not usable as it is: scan.stl: " + in.Problems[0].Text + "."
 	}
@@ -277,13 +277,21 @@ func TestSoundScanIsClean(t *testing.T) {
 	if n := d.canvas.count(glass, all); n < 300 {
 		t.Errorf("%d pixels of the sign that all is well", n)
 	}
-	if !strings.HasPrefix(lastText(d.page), "Nothing wrong") || d.page.heading != "Sound" {
+	if !strings.HasPrefix(lastText(d.page), "Nothing is wrong") || d.page.heading != "Sound" {
 		t.Errorf("%q, %q", d.page.heading, lastText(d.page))
 	}
 	for view := range d.views {
 		if oak := d.hues(view)["oak"]; oak < 0.999 {
 			t.Errorf("view %d: %.4f of the scan is oak", view, oak)
 		}
+	}
+}
+
+// A scan may be of no use though no place is wrong, as one with a question.
+func TestUnsoundScanHasNoTick(t *testing.T) {
+	d := drawnScan(t, meshtest.Box(80, 60, 40), func(in *WorthInput) { in.Sound, in.Verdict = false, "Not usable as it is: is it hollow?" })
+	if n := d.canvas.count(glass, rect{0, 0, Width, Height}); n > 0 || lastText(d.page) != "There is no place to mark." {
+		t.Errorf("%d pixels of the sign that all is well, %q", n, lastText(d.page))
 	}
 }
 
