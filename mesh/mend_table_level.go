@@ -29,7 +29,8 @@ func (s *stance) flat(lo, hi float64) float64 {
 
 // thickness looks for a second plane above the first, with at least a third of
 // its area and half of all that lies flat up to the thickest slab, and hardly
-// anything flat between the two. It returns how far it is above.
+// anything flat between the two. It returns how far it is above: a slab thinner
+// than eight times its scatter cannot be told from a curved underside.
 func (s *stance) thickness() (float64, bool) {
 	step := max(s.scatter, 2e-4*s.size)
 	limit := tableThick * s.tall
@@ -62,7 +63,7 @@ func (s *stance) thickness() (float64, bool) {
 			best, at, between = sum, moment/sum, below
 		}
 	}
-	return at, best > under/3 && best > upper/2 && between < tablePrism*under
+	return at, at > 8*s.scatter && best > under/3 && best > upper/2 && between < tablePrism*under
 }
 
 // between returns the faces that reach into a range of heights, with their
