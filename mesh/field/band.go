@@ -46,9 +46,7 @@ func (b *build) nearSurface() error {
 			w.cast(p0, p1, p2, s)
 			w.cut(p0, p1, p2, f)
 		}
-		w.sortByCell()
-		w.sketch()
-		w.measure()
+		w.flush()
 		feet[s] = w.stand()
 		for axis, list := range w.found {
 			b.found[axis][s] = slices.Clone(list)
@@ -72,12 +70,11 @@ func (w *slabWork) begin(b *build, s int) {
 	plane := b.f.N[0] * b.f.N[1]
 	w.distance, w.foot = b.f.Distance[w.z0*plane:w.z1*plane], b.foot[w.z0*plane:w.z1*plane]
 	for i := range w.distance {
-		w.distance[i], w.foot[i] = bandVoxels, -1
+		w.distance[i], w.foot[i] = bandVoxels, noFoot
 	}
-	if faces := int(b.slabStart[s+1] - b.slabStart[s]); faces > cap(w.loose) {
-		w.loose = makeLarge[piece](faces + faces/8)
+	if most := min(pieceBatch, int(b.slabStart[s+1]-b.slabStart[s])); most > cap(w.loose) {
+		w.loose = makeLarge[piece](most)[:0]
 	}
-	w.loose = w.loose[:0]
 	for axis := range w.found {
 		w.found[axis] = w.found[axis][:0]
 	}

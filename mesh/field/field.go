@@ -98,10 +98,10 @@ func layOut(m *mesh.Mesh, c Choice) (*Field, error) {
 	if limit <= 0 {
 		limit = 1 << 30
 	}
-	f := &Field{}
+	f, area := &Field{}, m.Area()
 	for {
 		f.fit(box, voxel, margin)
-		if bytesFor(f.N, len(m.Vertices), len(m.Faces)) <= float64(limit) {
+		if bytesFor(f.N, m, area/(voxel*voxel)) <= float64(limit) {
 			break
 		}
 		voxel *= 1.02
@@ -135,19 +135,22 @@ func (f *Field) fit(box r3.Box, voxel float64, margin int) {
 	f.N[2], f.Origin.Z = along(2, box.Min.Z, box.Max.Z)
 }
 
-// bytesFor estimates the memory New takes at its peak, on a few processors. It
-// does not ask how many there are, so that voxels are alike everywhere.
-func bytesFor(n [3]int, vertices, faces int) float64 {
-	x, y, z := float64(n[0]), float64(n[1]), float64(n[2])
+// bytesFor estimates the memory New takes at its peak for a mesh of that area in
+// square voxels, on a few processors. It does not ask how many there are, so that
+// voxels are alike everywhere.
+func bytesFor(n [3]int, m *mesh.Mesh, area float64) float64 {
 	const (
-		perVoxel  = 4 + 8 + 7         // distance; foot, near; turns and winding
-		perLine   = 3*2*2*16 + 5*2*16 // two crossings a line and axis, twice; feet in the band
-		perVertex = 12 + 8            // point, hash
-		slabs     = 4                 // at the same time, with pieces twice
-		perPiece  = 2 * 68
+		perVoxel  = 4 + 8 + 7                     // distance; foot, near; turns and winding
+		perSquare = 2*16*1.75 + 2*16*2*bandVoxels // crossings along three axes and feet, twice
+		perVertex = 12 + 8                        // point, hash
+		perFace   = 8                             // in slabs
+		perPiece  = 2 * 68                        // loose and sorted
+		batches   = 4                             // of pieces at the same time
 	)
-	perFace := 8 + perPiece*min(1.6, 1.5*slabs*(slabVoxels+2*bandVoxels)/z)
-	return x*y*z*perVoxel + (x*y+y*z+z*x)*perLine + float64(vertices)*perVertex + float64(faces)*perFace
+	vertices, faces := float64(len(m.Vertices)), float64(len(m.Faces))
+	pieces := min(batches*pieceBatch, 1.6*(faces+2*area))
+	return float64(n[0])*float64(n[1])*float64(n[2])*perVoxel + area*perSquare +
+		vertices*perVertex + faces*perFace + pieces*perPiece
 }
 
 // At returns the distance at p, mm, by linear interpolation between the eight

@@ -89,7 +89,7 @@ func TestMemoryCapMakesVoxelsCoarser(t *testing.T) {
 	m := meshtest.Icosphere(3)
 	const limit = 4 << 20
 	f := newField(t, m, Choice{Cells: 500, MemoryBytes: limit})
-	if got := bytesFor(f.N, len(m.Vertices), len(m.Faces)); got > limit || got < limit/2 {
+	if got := bytesFor(f.N, m, m.Area()/(f.VoxelMM*f.VoxelMM)); got > limit || got < limit/2 {
 		t.Errorf("%v takes %g bytes of %d", f.N, got, limit)
 	}
 	if f.VoxelMM <= 2./500 {
@@ -102,7 +102,7 @@ func TestMemoryCapMakesVoxelsCoarser(t *testing.T) {
 	newField(t, m, Choice{Cells: 100})
 	runtime.ReadMemStats(&after)
 	taken := float64(after.TotalAlloc - before.TotalAlloc)
-	if said := bytesFor([3]int{104, 104, 104}, len(m.Vertices), len(m.Faces)); taken > 1.2*said {
+	if said := bytesFor([3]int{104, 104, 104}, m, m.Area()*50*50); taken > 1.2*said {
 		t.Errorf("took %g bytes, said %g", taken, said)
 	}
 	if _, err := New(context.Background(), m, Choice{MemoryBytes: 1000}, nil); err == nil {
@@ -182,6 +182,24 @@ func TestAt(t *testing.T) {
 		if got := f.At(c.p); math.Abs(got-c.want) > 1e-6 {
 			t.Errorf("At(%v) = %g, want %g", c.p, got, c.want)
 		}
+	}
+}
+
+// Thousands of faces as large as the whole grid must not take more memory than
+// allowed either.
+func TestMemoryCapOfLargeFaces(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	m := &mesh.Mesh{}
+	for i := range int32(3000) {
+		for range 3 {
+			m.Vertices = append(m.Vertices, r3.Vec{X: rng.Float64(), Y: rng.Float64(), Z: rng.Float64()})
+		}
+		m.Faces = append(m.Faces, [3]int32{3 * i, 3*i + 1, 3*i + 2})
+	}
+	const limit = 100 << 20
+	f := newField(t, m, Choice{Cells: 500, MemoryBytes: limit})
+	if f.VoxelMM < 1./150 || f.VoxelMM > 1./20 {
+		t.Errorf("voxel %g", f.VoxelMM)
 	}
 }
 

@@ -29,6 +29,20 @@ func halfway(p, q point) point { return point{(p.x + q.x) / 2, (p.y + q.y) / 2, 
 
 func sqrt32(x float32) float32 { return float32(math.Sqrt(float64(x))) }
 
+// pieceBatch is how many pieces are measured together: more would take much
+// memory.
+const pieceBatch = 1 << 16
+
+// flush measures the loose pieces.
+func (w *slabWork) flush() {
+	if len(w.loose) > 0 && w.ctx.Err() == nil {
+		w.sortByCell()
+		w.sketch()
+		w.measure()
+	}
+	w.loose = w.loose[:0]
+}
+
 // cut adds a face, or the parts of one that are near the slab, to the loose
 // pieces.
 func (w *slabWork) cut(a, b, c point, face int32) {
@@ -46,6 +60,9 @@ func (w *slabWork) cut(a, b, c point, face int32) {
 			n = point{n.x / length, n.y / length, n.z / length}
 		} else {
 			n = point{}
+		}
+		if len(w.loose) >= pieceBatch {
+			w.flush()
 		}
 		w.loose = append(w.loose, piece{a, b, c, m, n, r, face})
 		return
@@ -104,11 +121,14 @@ func resized[T any](s []T, n int) []T {
 	return s[:n]
 }
 
-// eachCell visits the lists of pieces that are not empty.
-func (w *slabWork) eachCell(visit func(list []piece)) {
+// in returns the pieces of a cell.
+func (w *slabWork) in(cell int) []piece { return w.pieces[w.cells[cell]:w.cells[cell+1]] }
+
+// eachCell visits the cells that are not empty.
+func (w *slabWork) eachCell(visit func(cell int, list []piece)) {
 	for i := range len(w.cells) - 1 {
 		if w.cells[i] < w.cells[i+1] {
-			visit(w.pieces[w.cells[i]:w.cells[i+1]])
+			visit(i, w.in(i))
 		}
 	}
 }
@@ -145,25 +165,40 @@ func (w *slabWork) eachRow(lo, hi point, visit func(row)) {
 // beyond returns how far x is outside an interval.
 func beyond(x, lo, hi float32) float32 { return max(lo-x, x-hi, 0) }
 
-// sketch lowers the distances around one point of each cell, so that measure has
-// little left to do.
+// noFoot stands for no face, toCell(cell) for the nearest face in a cell.
+const noFoot = -1
+
+func toCell(cell int) int32 { return int32(noFoot - 1 - cell) }
+
+// sketch lowers the distances to those of one point of each cell, then to the
+// pieces of the cell whose point is nearest, so that measure has little left to do.
 func (w *slabWork) sketch() {
-	w.eachCell(func(list []piece) {
-		m, face := list[0].m, list[0].face
+	w.eachCell(func(cell int, list []piece) {
+		m := list[0].m
 		w.eachRow(m, m, func(r row) {
 			for x := r.x0; x < r.x1; x++ {
 				dx, known := float32(x)-m.x, w.distance[r.at+x]
 				if d2 := r.beside + dx*dx; d2 < known*known {
-					w.distance[r.at+x], w.foot[r.at+x] = sqrt32(d2), face
+					w.distance[r.at+x], w.foot[r.at+x] = sqrt32(d2), toCell(cell)
 				}
 			}
 		})
 	})
+	nx, ny := w.f.N[0], w.f.N[1]
+	for i, foot := range w.foot {
+		if foot >= noFoot {
+			continue
+		}
+		list := w.in(int(toCell(int(foot))))
+		// The point is on the first piece, so that is the face unless another is nearer.
+		w.foot[i] = list[0].face
+		w.lower(list, i, point{float32(i % nx), float32(i / nx % ny), float32(w.z0 + i/nx/ny)})
+	}
 }
 
 // measure lowers the distances around the pieces of each cell to the exact ones.
 func (w *slabWork) measure() {
-	w.eachCell(func(list []piece) {
+	w.eachCell(func(_ int, list []piece) {
 		lo, hi := bounds(list)
 		w.eachRow(lo, hi, func(r row) {
 			for x := r.x0; x < r.x1; x++ {
