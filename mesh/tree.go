@@ -45,8 +45,9 @@ type box32 struct{ min, max [3]float32 }
 const (
 	// leafFaces is the most faces of a leaf.
 	leafFaces = 4
-	// splitPlaces is how many places to split a box at are compared, less one.
-	splitPlaces = 16
+	// maxSlices is into how many slices a box is cut, one of whose sides is then
+	// where it is split.
+	maxSlices = 16
 	// forkFaces is how many faces are worth a goroutine of their own.
 	forkFaces = 1 << 13
 	// evenDepth is the depth from which boxes are split in halves, so that
@@ -111,14 +112,8 @@ func noBox() box32 {
 }
 
 func (b *box32) widen(o *box32) {
-	for k := range 3 {
-		if o.min[k] < b.min[k] {
-			b.min[k] = o.min[k]
-		}
-		if o.max[k] > b.max[k] {
-			b.max[k] = o.max[k]
-		}
-	}
+	b.min = [3]float32{min(b.min[0], o.min[0]), min(b.min[1], o.min[1]), min(b.min[2], o.min[2])}
+	b.max = [3]float32{max(b.max[0], o.max[0]), max(b.max[1], o.max[1]), max(b.max[2], o.max[2])}
 }
 
 // halfArea returns half of the area of the box's sides.
@@ -215,15 +210,8 @@ func split(items []treeItem, depth int) int {
 	centres := noBox() // twice the middles of the boxes
 	for i := range items {
 		b := &items[i].box
-		for k := range 3 {
-			c := b.min[k] + b.max[k]
-			if c < centres.min[k] {
-				centres.min[k] = c
-			}
-			if c > centres.max[k] {
-				centres.max[k] = c
-			}
-		}
+		c := [3]float32{b.min[0] + b.max[0], b.min[1] + b.max[1], b.min[2] + b.max[2]}
+		centres.widen(&box32{c, c})
 	}
 	axis, extent := 0, centres.max[0]-centres.min[0]
 	for k := 1; k < 3; k++ {
@@ -231,30 +219,33 @@ func split(items []treeItem, depth int) int {
 			axis, extent = k, e
 		}
 	}
-	if scale := splitPlaces / extent; depth < evenDepth && scale > 0 && scale <= math.MaxFloat32 {
-		return splitByArea(items, slicing{axis, centres.min[axis], scale})
+	count := min(maxSlices, len(items))
+	if scale := float32(count) / extent; depth < evenDepth && scale > 0 && scale <= math.MaxFloat32 {
+		return splitByArea(items, slicing{axis, count, centres.min[axis], scale})
 	}
 	return len(items) / 2
 }
 
-// slicing cuts space into splitPlaces slices across an axis.
+// slicing cuts space into slices across an axis.
 type slicing struct {
-	axis         int
+	axis, count  int
 	start, scale float32 // of twice the middles of boxes
 }
 
 func (s slicing) of(b *box32) int {
-	return max(0, min(splitPlaces-1, int((b.min[s.axis]+b.max[s.axis]-s.start)*s.scale)))
+	return max(0, min(s.count-1, int((b.min[s.axis]+b.max[s.axis]-s.start)*s.scale)))
 }
 
 // splitByArea splits items between the two slices where the box areas left and
 // right, each times its faces, add up to least. Neither side is empty: the
 // first and the last slice hold the outermost items.
 func splitByArea(items []treeItem, s slicing) int {
-	var slices [splitPlaces]struct {
+	type slice struct {
 		box   box32
 		count int
 	}
+	var all [maxSlices]slice
+	slices := all[:s.count]
 	for k := range slices {
 		slices[k].box = noBox()
 	}
@@ -263,16 +254,16 @@ func splitByArea(items []treeItem, s slicing) int {
 		x.count++
 		x.box.widen(&items[i].box)
 	}
-	var right [splitPlaces]float32 // cost of the slices from k on
+	var right [maxSlices]float32 // cost of the slices from k on
 	box, count := noBox(), 0
-	for k := splitPlaces - 1; k > 0; k-- {
+	for k := s.count - 1; k > 0; k-- {
 		box.widen(&slices[k].box)
 		count += slices[k].count
 		right[k] = box.halfArea() * float32(count)
 	}
 	box, count = noBox(), 0
 	best, cost := 1, float32(math.Inf(1))
-	for k := 1; k < splitPlaces; k++ {
+	for k := 1; k < s.count; k++ {
 		box.widen(&slices[k-1].box)
 		count += slices[k-1].count
 		if c := box.halfArea()*float32(count) + right[k]; c < cost {

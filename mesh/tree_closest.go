@@ -44,8 +44,11 @@ func (t *Tree) Closest(p r3.Vec, within float64) (Hit, bool) {
 		depth--
 		at, d2 = stack[depth].node, stack[depth].d2
 	}
+	if hit.Face < 0 {
+		return Hit{}, false
+	}
 	hit.Distance = math.Sqrt(hit.Distance)
-	return hit, hit.Face >= 0
+	return hit, true
 }
 
 // nearestIn looks for a point nearer to p than hit, whose Distance is squared,

@@ -21,7 +21,10 @@ func (t *Tree) First(origin, dir r3.Vec) (Hit, bool) {
 			best = h
 		}
 	})
-	return best, best.Face >= 0
+	if best.Face < 0 {
+		return Hit{}, false
+	}
+	return best, true
 }
 
 // Hits returns the places where the ray meets the surface, in order along the

@@ -52,7 +52,7 @@ func solidAngle(p, a, b, c r3.Vec) float64 {
 // the integrals count, and of them only what has no trace.
 type moment struct {
 	centre [3]float32
-	reach2 float32    // squared distance from which the expansion serves
+	reach2 float32    // squared distance beyond which the expansion serves
 	first  [3]float32 // ∫n: x, y, z
 	second [6]float32 // ∫δn: xx, yy, zz and the sums of xy, yz, zx
 	third  [10]float32
@@ -63,6 +63,13 @@ type moment struct {
 // number is then off by 2e-4 on average and 8e-4 at worst; with 2.3, which takes
 // a third of the time, by 8e-4 and 6e-3.
 const farEnough = 3.5
+
+// Nodes of other radii, mm, are never expanded: the third moments, an area times
+// a squared radius, could leave the range of float32.
+const (
+	leastRadius = 1e-7
+	mostRadius  = 1e8
+)
 
 // Winding returns the winding number at p, see Mesh.Winding, within 1e-3: close
 // faces are summed plainly, others by an expansion of whole lots of them. The
@@ -287,6 +294,9 @@ func (s *tensors) addThird(a, b, c r3.Vec) {
 // each element comes.
 func (s *nodeSum) moment() moment {
 	reach := farEnough * s.radius
+	if !(s.radius >= leastRadius && s.radius <= mostRadius) {
+		reach = math.Inf(1)
+	}
 	m := moment{
 		centre: [3]float32{float32(s.centre.X), float32(s.centre.Y), float32(s.centre.Z)},
 		reach2: above32(reach * reach),
