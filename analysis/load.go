@@ -24,8 +24,9 @@ type Loaded struct {
 	Report  mesh.Report // what was wrong with it
 	Mended  *mesh.Mesh  // what it became, hollows and all
 	Scanned int         // so many faces of Mended are the scan's; the others close openings
-	Crossed []int32     // faces of Solid that cut through others, once looked for
+	Crossed *mesh.Mesh  // its faces that cut through others, once looked for; nil for none
 	RimDown *r3.Vec     // direction of the rim that a shell stands on
+	tangled *mesh.Mesh  // what the scan was before it was built anew; nil when it was not
 	closer  bool        // LookCloser has looked
 }
 
@@ -80,7 +81,7 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Loaded{Solid: r.solid.Envelope(), Findings: []finding.Finding{}, Read: r.read, Report: r.scan, Mended: r.solid.Mesh, Scanned: r.mends.Scanned}
+	l := &Loaded{Solid: r.solid.Envelope(), Findings: []finding.Finding{}, Read: r.read, Report: r.scan, Mended: r.solid.Mesh, Scanned: r.mends.Scanned, tangled: r.tangled}
 	l.Measures = l.Solid.Measure()
 	l.Findings = append(l.Findings, r.units.findings...)
 	for _, note := range source.Notes {
@@ -116,7 +117,7 @@ const soundDoubt = 0.01
 func (l *Loaded) judge() {
 	l.Scan.VolumeErrorMM3 = l.Scan.VolumeDoubt.sum()
 	l.Scan.Worth = WorthSound
-	if len(l.Scan.Mends) > 0 || l.Crossed != nil || l.Scan.VolumeErrorMM3 > soundDoubt*l.Scan.VolumeMM3 {
+	if len(l.Scan.Mends) > 0 || l.Scan.VolumeErrorMM3 > soundDoubt*l.Scan.VolumeMM3 {
 		l.Scan.Worth = WorthUsable
 	}
 }

@@ -18,6 +18,7 @@ type readyScan struct {
 	report  mesh.Report // of the solid
 	mends   mesh.Mended // no steps when nothing had to be done
 	gridMM3 float64     // doubt of a surface built anew
+	tangled *mesh.Mesh  // what it was built from; nil when it was not
 }
 
 // solidOf returns the scan as a solid, mended where it has to be or where scraps

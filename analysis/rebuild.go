@@ -9,10 +9,13 @@ import (
 	"pourwright/mesh/field"
 )
 
-// rebuildCells is how many cells of the field the longest side of a scan has
-// that is built anew: of a part 300 mm long, what is finer than 1.5 mm is lost, and
-// the surface has some hundred thousand faces (common practice, no source).
-const rebuildCells = 200
+// rebuildFaces is about how many faces a surface that is built anew has, and so
+// how fine its grid is: 0.6 mm for a part with 250 cm² of surface (common practice,
+// no source). A square of the grid's step takes some facesPerStep faces, measured.
+const (
+	rebuildFaces = 600_000
+	facesPerStep = 9
+)
 
 // rebuildable says whether a mesh that could not be mended encloses space.
 func rebuildable(r mesh.Report) bool {
@@ -26,22 +29,39 @@ func rebuildable(r mesh.Report) bool {
 
 // rebuild takes the surface of what the scan winds around for the solid.
 func (s readyScan) rebuild(ctx context.Context, p Progress) (readyScan, error) {
-	f, err := field.New(ctx, s.mends.Mesh, field.Choice{Cells: rebuildCells}, func(done, total int64) { p.Tell("building the scan anew", done, total) })
+	f, err := field.New(ctx, s.mends.Mesh, field.Choice{VoxelMM: math.Sqrt(s.mends.Mesh.Area() * facesPerStep / rebuildFaces)}, func(done, total int64) { p.Tell("building the scan anew", done, total) })
 	if err != nil {
 		return s, err
 	}
-	if s.solid, err = f.Surface(); err != nil {
-		return s, err
-	}
-	_, s.report, err = mesh.NewSolid(s.solid.Mesh)
+	surface, err := f.Surface()
 	if err != nil {
 		return s, err
 	}
 	volume, doubt := f.Volume()
+	s.solid = filling(surface, volume, f.VoxelMM)
+	if _, s.report, err = mesh.NewSolid(s.solid.Mesh); err != nil {
+		return s, err
+	}
+	s.tangled = s.mends.Mesh
 	s.mends.Solid, s.mends.Mesh, s.mends.Scanned = s.solid, s.solid.Mesh, len(s.solid.Faces)
 	s.gridMM3 = doubt + math.Abs(s.solid.Measure().VolumeMM3-volume)
 	s.mends.Steps = append(s.mends.Steps, mesh.MendStep{Kind: mesh.MendRebuild, Count: len(s.solid.Faces),
 		AreaMM2: s.solid.Area(), SpanMM: f.VoxelMM,
 		Text: fmt.Sprintf("surface that passes through itself built anew on a grid of %.2g mm: everything it winds around counts as inside", f.VoxelMM)})
 	return s, nil
+}
+
+// mostOffset is how far a surface is moved to have the volume of its field, as a
+// share of the grid's step.
+const mostOffset = 0.25
+
+// filling returns a surface of a field, which loses a little at edges and creases,
+// moved outward evenly so that it has the field's own volume, mm³.
+func filling(surface *mesh.Solid, volume, voxelMM float64) *mesh.Solid {
+	m := surface.Measure()
+	by := (volume - m.VolumeMM3) / m.AreaMM2
+	if math.Abs(by) > mostOffset*voxelMM {
+		return surface
+	}
+	return surface.Offset(by)
 }

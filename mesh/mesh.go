@@ -42,6 +42,15 @@ func BoundsOf(points []r3.Vec) r3.Box {
 	return b
 }
 
+// Some returns some of the faces, on the same vertices.
+func (m *Mesh) Some(faces []int32) *Mesh {
+	out := &Mesh{Vertices: m.Vertices, Faces: make([][3]int32, len(faces))}
+	for i, f := range faces {
+		out.Faces[i] = m.Faces[f]
+	}
+	return out
+}
+
 // Scaled returns a copy with every coordinate multiplied by s.
 func (m *Mesh) Scaled(s float64) *Mesh {
 	vs := makeLarge[r3.Vec](len(m.Vertices))

@@ -73,3 +73,14 @@ func cornerAngle(p, q, r r3.Vec) float64 {
 	u, v := r3.Sub(q, p), r3.Sub(r, p)
 	return math.Atan2(r3.Norm(r3.Cross(u, v)), r3.Dot(u, v))
 }
+
+// Offset returns the solid with every corner moved outward along the normal there,
+// by far less than the size of its faces, mm: its volume grows by about its area
+// times that.
+func (s *Solid) Offset(mm float64) *Solid {
+	out := &Mesh{Vertices: make([]r3.Vec, len(s.Vertices)), Faces: s.Faces}
+	for v, n := range s.vectorAreas() {
+		out.Vertices[v] = r3.Add(s.Vertices[v], r3.Scale(mm, unit(n)))
+	}
+	return &Solid{out}
+}

@@ -18,7 +18,7 @@ type WorthInput struct {
 	Verdict  string         // what stands before its first colon becomes the heading
 	Sound    bool           // nothing is wrong with it
 	Problems []mesh.Problem // numbered in this order
-	Crossed  []int32        // faces of Mesh that cut through others
+	Crossed  *mesh.Mesh     // the faces that cut through others, in the same frame; nil for none
 	Patches  *mesh.Mesh     // the faces that mending added, in the same frame; nil for none
 	Show     say.Style      // of quantities
 }
@@ -77,7 +77,7 @@ func drawWorth(ctx context.Context, in WorthInput) (*drawnWorth, error) {
 }
 
 func newWorth(in WorthInput) *worth {
-	w := &worth{in: in, words: wordedBy(in.Show), scan: drawable(in.Mesh, nil)}
+	w := &worth{in: in, words: wordedBy(in.Show), scan: drawable(in.Mesh)}
 	w.frame, w.strays = framed(w.scan)
 	w.size = r3.Norm(r3.Sub(w.frame.Max, w.frame.Min))
 	if w.size == 0 {
@@ -90,11 +90,11 @@ func newWorth(in WorthInput) *worth {
 	for i, cam := range corners() {
 		w.seen[i] = w.seenIn(cam)
 	}
-	if len(in.Crossed) > 0 {
-		w.crossed = w.centred(drawable(in.Mesh, in.Crossed))
+	if in.Crossed != nil {
+		w.crossed = w.centred(drawable(in.Crossed))
 	}
 	if in.Patches != nil {
-		w.patches = w.centred(drawable(in.Patches, nil))
+		w.patches = w.centred(drawable(in.Patches))
 	}
 	w.rims = newRims(w.scan.OpenRims())
 	return w
@@ -113,27 +113,15 @@ func isPlace(p r3.Vec) bool {
 	return math.Abs(p.X) < farOff && math.Abs(p.Y) < farOff && math.Abs(p.Z) < farOff // false for NaN
 }
 
-// drawable returns those of some faces (nil for all) whose corners are three
-// places, with only the vertices that they use.
-func drawable(m *mesh.Mesh, some []int32) *mesh.Mesh {
-	n := len(m.Faces)
-	if some != nil {
-		n = len(some)
-	}
+// drawable returns the faces whose corners are three places, with only the
+// vertices that they use.
+func drawable(m *mesh.Mesh) *mesh.Mesh {
 	to := make([]int32, len(m.Vertices)) // new number plus one
-	out := &mesh.Mesh{Vertices: make([]r3.Vec, 0, min(len(m.Vertices), 3*n)), Faces: make([][3]int32, 0, n)}
-	for i := range n {
-		f := i
-		if some != nil {
-			f = int(some[i])
-		}
-		if f < 0 || f >= len(m.Faces) {
-			continue
-		}
+	out := &mesh.Mesh{Vertices: make([]r3.Vec, 0, min(len(m.Vertices), 3*len(m.Faces))), Faces: make([][3]int32, 0, len(m.Faces))}
+	for f, t := range m.Faces {
 		if a, b, c := m.Corners(f); !isPlace(a) || !isPlace(b) || !isPlace(c) {
 			continue
 		}
-		t := m.Faces[f]
 		for k, v := range t {
 			if to[v] == 0 {
 				out.Vertices = append(out.Vertices, m.Vertices[v])

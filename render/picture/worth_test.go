@@ -132,7 +132,7 @@ func TestEveryWorthHasRoom(t *testing.T) {
 	for _, shape := range shapes {
 		for n := range 34 {
 			in := WorthInput{Mesh: shape.mesh, Problems: invented(shape.mesh, n), Verdict: strings.Repeat("lantern", 2*n)}
-			in.Crossed, in.Patches = []int32{0}, shape.mesh
+			in.Crossed, in.Patches = &mesh.Mesh{Vertices: shape.mesh.Vertices, Faces: shape.mesh.Faces[:1]}, shape.mesh
 			w, c := newWorth(in), newCanvas()
 			d := &drawnWorth{canvas: c, page: w.page(c.letters)}
 			c.drawVerdict(d.page)
@@ -207,10 +207,7 @@ func TestHalfABallHasItsColour(t *testing.T) {
 			in  WorthInput
 		}{
 			{"blue", WorthInput{Mesh: turned}},
-			{"red", WorthInput{Mesh: ball, Crossed: func() (some []int32) {
-				half(func(f int) { some = append(some, int32(f)) })
-				return some
-			}()}},
+			{"red", WorthInput{Mesh: ball, Crossed: added}},
 			{"yellow", WorthInput{Mesh: ball, Patches: added}},
 			{"oak", WorthInput{Mesh: ball}},
 		} {
