@@ -63,6 +63,10 @@ func (c Choices) mendChoice() (mesh.MendChoice, error) {
 	if c.Table != "" && c.Table != mesh.TableCut && c.Table != mesh.TableKeep {
 		return choice, &Refusal{fmt.Sprintf("nothing is known of a table that is to be %q", c.Table), "Say --table cut or --table keep."}
 	}
+	if c.As == AsShell && c.Table == "" {
+		// The brim of a hat is no table.
+		choice.Table = mesh.TableKeep
+	}
 	if len(c.Mend) == 0 {
 		return choice, nil
 	}
