@@ -127,6 +127,8 @@ func (l *Loaded) mendFinding(s mesh.MendStep) *finding.Finding {
 		return nil
 	case s.Kind == mesh.MendBase:
 		f.Action = "Compare with the part: if it is not flat and closed there, scan that side too."
+	case s.Kind == mesh.MendHole && l.Scan.As == AsShell:
+		f.Action = "Close real openings of the original, such as eyes, with clay or tape before you pour, or rubber runs through."
 	case s.Kind == mesh.MendHole && (s.SpanMM > holeSpanShare*l.Scan.TightestBoxMM[0] || s.AreaMM2 > holeAreaShare*l.Measures.AreaMM2):
 		f.Action = "Look at those places in the picture: the surface there is a guess."
 	case s.Kind == mesh.MendTable:

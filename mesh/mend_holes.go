@@ -51,7 +51,8 @@ func (w *mending) close() error {
 	}
 	var small, bases []hole
 	large := 0
-	for _, h := range w.holes(open) {
+	found := w.holes(open)
+	for _, h := range found {
 		little := h.span <= smallSpan*w.size
 		switch {
 		case w.choice.Makes(MendBase) && (!little || h.slope >= baseSteep && h.span >= leastBase*w.size) && w.cutOff(h):
@@ -60,13 +61,13 @@ func (w *mending) close() error {
 				large++
 			}
 		case !little && !w.choice.CloseAll:
-			return w.question(h, "open")
+			return w.question(found)
 		default:
 			small = append(small, h)
 		}
 	}
 	if large > 1 && !w.choice.CloseAll {
-		return w.question(bases[0], "open in several places")
+		return w.question(found)
 	}
 	all := append(slices.Clone(small), bases...)
 	if len(all) == 0 {
@@ -83,8 +84,12 @@ func (w *mending) close() error {
 	return nil
 }
 
-// question asks about an opening that is not closed in silence.
-func (w *mending) question(h hole, how string) error {
+// question asks about openings, the largest first, that are not closed in silence.
+func (w *mending) question(found []hole) error {
+	h, how := found[0], "open"
+	if len(found) > 1 && found[1].span > smallSpan*w.size {
+		how = "open in several places"
+	}
 	return &OpenQuestion{
 		text:     fmt.Sprintf("the scan is %s: the largest opening is %s across, near %s", how, length(h.span), w.place(h.center)),
 		question: whatIsOpen,
