@@ -10,6 +10,8 @@ here=$(cd "$(dirname "$0")" && pwd)
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 
-g++ -O2 -std=c++17 -I/usr/include/eigen3 "$here/reference/mended.cpp" -o "$work/judge" -lmpfr -lgmp
+for program in mended mended_union; do
+	g++ -O2 -std=c++17 -I/usr/include/eigen3 "$here/reference/$program.cpp" -o "$work/$program" -lmpfr -lgmp
+done
 (cd "$here/.." && go run ./testdata/reference/mended.go "$work")
-/usr/bin/python3 "$here/reference/mended.py" "$work/judge" "$work" "$here/mended.json"
+/usr/bin/python3 "$here/reference/mended.py" "$work/mended" "$work/mended_union" "$work" "$here/mended.json"
