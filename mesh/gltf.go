@@ -3,7 +3,6 @@ package mesh
 import (
 	"bytes"
 	"context"
-	"encoding/base64"
 	"encoding/binary"
 	"encoding/json"
 	"io"
@@ -28,7 +27,8 @@ type gltfReader struct {
 	ctx      context.Context
 	progress func(done, total int64)
 	buffers  []io.ReaderAt
-	budget   int64 // points and triangles that may still be placed
+	embedded []embedding
+	budget   int64 // points and corners that may still be placed
 	src      Source
 	bones    bool // bones or shape keys were passed over
 	lines    bool // points or lines were passed over
@@ -36,7 +36,7 @@ type gltfReader struct {
 
 func readGLTF(ctx context.Context, s scanFile, kind kind, progress func(done, total int64)) (*Mesh, Source, error) {
 	r := &gltfReader{scanFile: s, gathering: newGathering(), ctx: ctx, progress: progress,
-		budget: s.size + maxCopies, src: Source{Format: string(kind), UnitMM: metre}}
+		budget: maxCopies, src: Source{Format: string(kind), UnitMM: metre}}
 	text, numbers := io.NewSectionReader(s, 0, s.size), (*io.SectionReader)(nil)
 	if kind == kindGLB {
 		var err error
@@ -57,9 +57,9 @@ func readGLTF(ctx context.Context, s scanFile, kind kind, progress func(done, to
 	if r.bones {
 		r.src.Notes = append(r.src.Notes, "bones or movements in the file were passed over; the shape is the one at rest")
 	}
-	r.src.Triangles = len(r.faces)
+	r.src.Triangles = r.faces.len()
 	switch {
-	case len(r.faces) > 0:
+	case r.faces.len() > 0:
 		return r.mesh(), r.src, nil
 	case r.lines:
 		return nil, r.src, s.fail("let the scanner's program make a mesh and export that", "holds points or lines but no faces")
@@ -109,14 +109,10 @@ func (s scanFile) damagedGLTF(what string, args ...any) error {
 
 // decode reads the text.
 func (r *gltfReader) decode(text *io.SectionReader) error {
-	if text.Size() > maxGLTFText {
-		return r.fail("export it as GLB", "has %d MB of text, and up to %d are read", text.Size()>>20, maxGLTFText>>20)
+	b, err := r.slimText(text)
+	if err != nil {
+		return err
 	}
-	b := make([]byte, text.Size())
-	if n, err := text.ReadAt(b, 0); n < len(b) {
-		return r.readFailed(err)
-	}
-	b = bytes.TrimPrefix(b, []byte(byteOrderMark))
 	if n := bytes.Count(b, []byte("{")) + bytes.Count(b, []byte("[")) + bytes.Count(b, []byte(",")); n > maxGLTFValues {
 		return r.fail("export the shape alone", "describes more than %d things", maxGLTFValues)
 	}
@@ -159,18 +155,18 @@ func (r *gltfReader) openBuffers(numbers *io.SectionReader) error {
 			}
 			r.buffers = append(r.buffers, numbers)
 		case strings.HasPrefix(b.URI, "data:"):
-			_, code, _ := strings.Cut(b.URI, ";base64,")
-			data, err := base64.StdEncoding.DecodeString(code)
-			if err != nil || len(data) < b.ByteLength {
-				return r.damagedGLTF("buffer %d has %d bytes and should have %d", i, len(data), b.ByteLength)
+			embedded, size := r.embeddedNumbers(b.URI)
+			if size < int64(b.ByteLength) {
+				return r.damagedGLTF("buffer %d has %d bytes and should have %d", i, size, b.ByteLength)
 			}
 			b.URI = ""
-			r.buffers = append(r.buffers, bytes.NewReader(data))
+			r.buffers = append(r.buffers, embedded)
 		case b.URI != "":
 			return r.fail("export it as GLB, which is one file", "keeps its points in another file, %q", printable([]byte(b.URI)))
 		default:
 			return r.damagedGLTF("buffer %d is not in it", i)
 		}
+		r.budget += int64(b.ByteLength) // a point or corner takes a byte or more
 	}
 	return nil
 }

@@ -18,36 +18,46 @@ func (r *gltfReader) scene() error {
 		return err
 	}
 	var todo []step
-	push := func(nodes []int, at placement) {
-		for i := len(nodes) - 1; i >= 0; i-- {
-			todo = append(todo, step{nodes[i], at})
-		}
-	}
-	push(roots, unmoved)
 	seen := make([]bool, len(r.Nodes))
-	for done := 0; len(todo) > 0; done++ {
+	push := func(nodes []int, at placement) error {
+		for i := len(nodes) - 1; i >= 0; i-- {
+			n := nodes[i]
+			if n < 0 || n >= len(r.Nodes) || r.Nodes[n] == nil {
+				return r.damagedGLTF("there is no node %d", n)
+			}
+			if seen[n] {
+				return r.damagedGLTF("node %d has two parents, or holds itself", n)
+			}
+			seen[n] = true
+			todo = append(todo, step{n, at})
+		}
+		return nil
+	}
+	err = push(roots, unmoved)
+	for err == nil && len(todo) > 0 {
 		next := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		i := next.node
-		if i < 0 || i >= len(r.Nodes) || r.Nodes[i] == nil {
-			return r.damagedGLTF("there is no node %d", i)
-		}
-		if seen[i] {
-			return r.damagedGLTF("node %d has two parents, or holds itself", i)
-		}
-		seen[i] = true
-		n := r.Nodes[i]
+		n := r.Nodes[next.node]
 		at := next.at.of(gltfPlacement(n))
-		if n.Mesh != nil {
-			if err := r.shape(i, *n.Mesh, at); err != nil {
-				return err
-			}
-			r.bones = r.bones || n.Skin != nil || len(n.Weights) > 0
-			if r.src.Name == "" {
-				r.src.Name = printable([]byte(n.Name))
-			}
+		if err := r.node(next.node, n, at); err != nil {
+			return err
 		}
-		push(n.Children, at)
+		err = push(n.Children, at)
+	}
+	return err
+}
+
+// node takes the shape of a node, if it has one.
+func (r *gltfReader) node(i int, n *gltf.Node, at placement) error {
+	if n.Mesh == nil {
+		return nil
+	}
+	if err := r.shape(i, *n.Mesh, at); err != nil {
+		return err
+	}
+	r.bones = r.bones || n.Skin != nil || len(n.Weights) > 0
+	if r.src.Name == "" {
+		r.src.Name = printable([]byte(n.Name))
 	}
 	return nil
 }
@@ -199,7 +209,7 @@ func (r *gltfReader) pointsOf(accessor int, at placement) error {
 // when there is no accessor of numbers.
 func (r *gltfReader) cornersOf(accessor *int) ([]int32, error) {
 	if accessor == nil {
-		corners := make([]int32, len(r.points))
+		corners := make([]int32, r.points.len())
 		for i := range corners {
 			corners[i] = int32(i)
 		}
@@ -215,8 +225,8 @@ func (r *gltfReader) cornersOf(accessor *int) ([]int32, error) {
 	corners := make([]int32, a.Count)
 	for i := range corners {
 		x := gltfNumber(a, b.at(i))
-		if x < 0 || x >= float64(len(r.points)) || x != math.Trunc(x) {
-			return nil, r.damagedGLTF("a corner names point %v of %d", x, len(r.points))
+		if x < 0 || x >= float64(r.points.len()) || x != math.Trunc(x) {
+			return nil, r.damagedGLTF("a corner names point %v of %d", x, r.points.len())
 		}
 		corners[i] = int32(x)
 	}

@@ -90,6 +90,8 @@ func TestReadGoodGLTF(t *testing.T) {
 	testGoodFiles(t, []goodFile{
 		{"GLB", changedGLB(), "GLB", "gull", 4, 4, 1000, ""},
 		{"embedded", embedded("application/octet-stream"), "glTF", "gull", 4, 4, 1000, ""},
+		{"embedded with slashes escaped", bytes.ReplaceAll(embedded("application/octet-stream"), []byte("/"), []byte(`\/`)), "glTF", "gull", 4, 4, 1000, ""},
+		{"a picture beside", bytes.Replace(embedded("application/octet-stream"), []byte(`"buffers"`), []byte(`"images":[{"uri":"data:image/png;base64,AAAA"}],"buffers"`), 1), "glTF", "gull", 4, 4, 1000, ""},
 		{"embedded under the newer name", embedded("application/gltf-buffer"), "glTF", "gull", 4, 4, 1000, ""},
 		{"no scene", changedGLB(`"scene":0,"scenes":[{"nodes":[0]}],`, ""), "GLB", "gull", 4, 4, 1000, ""},
 		{"no corner numbers", changedGLB(`,"indices":0`, "", `"count":4`, `"count":3`), "GLB", "gull", 1, 3, 1000, ""},
@@ -208,6 +210,10 @@ func TestReadBrokenGLTF(t *testing.T) {
 		{"points in another file", []byte(strings.Replace(gltfText, `"buffers":[{`, `"buffers":[{"uri":"gull.bin",`, 1)), `keeps its points in another file, "gull.bin"`},
 		{"a plain file without numbers", []byte(gltfText), "buffer 0 is not in it"},
 		{"numbers that do not decode", bytes.Replace(embedded("application/octet-stream"), []byte("base64,"), []byte("base64,!"), 1), "buffer 0 has"},
+		{"numbers that are cut off", bytes.Replace(embedded("application/octet-stream"), []byte(`","byteLength"`), []byte(`A","byteLength"`), 1), "buffer 0 has 0 bytes and should have 60"},
+		{"numbers with a mark", bytes.Replace(embedded("application/octet-stream"), []byte("base64,"), []byte("base64,#0"), 1), "numbers in it are not base64"},
+		{"too few numbers", bytes.Replace(embedded("application/octet-stream"), []byte("base64,"), []byte(`base64,AAAA","byteLength":4},{"uri":"data:;base64,`), 1), "buffer 0 has 3 bytes and should have 4"},
+		{"text without end", text(`"scene":0`, `"scene":0,"extras":"`+strings.Repeat("gull", maxGLTFText/4)+`"`), "has more than 8 MB of text"},
 		{"a buffer for gigabytes", text(`"byteLength":60`, `"byteLength":4000000000`), "buffer 0 has 60 bytes and should have 4000000000"},
 		{"a view beyond its buffer", text(`"byteOffset":12`, `"byteOffset":13`), "buffer view 1 reaches beyond its buffer"},
 		{"a view before its buffer", text(`"byteOffset":12`, `"byteOffset":-1`), "buffer view 1 reaches beyond its buffer"},
@@ -233,6 +239,8 @@ func TestReadBrokenGLTF(t *testing.T) {
 
 func FuzzReadGLB(f *testing.F) {
 	fuzzRead(f, changedGLB(), embedded("application/octet-stream"), glbByLibrary(tetra()),
+		bytes.ReplaceAll(embedded("application/octet-stream"), []byte("/"), []byte(`\/`)),
+		bytes.Replace(embedded("application/octet-stream"), []byte("base64,"), []byte(`base64,AAAA"},{"uri":"data:;base64,`), 1),
 		changedGLB(`"indices":0`, `"indices":0,"mode":5`), changedGLB(`"name":"gull"`, `"scale":[-1,1,1],"rotation":[0,0,1,1]`),
 		changedGLB(`"name":"gull"`, `"children":[0]`), changedGLB(`"count":4`, `"count":-4`))
 }

@@ -180,3 +180,16 @@ func TestSniff(t *testing.T) {
 		{"noise", []byte(noise), "triangles but has room for"},
 	})
 }
+
+// FuzzReadGzip feeds the unpacking, and what it unpacks.
+func FuzzReadGzip(f *testing.F) {
+	for _, b := range [][]byte{zipped([]byte(cubeOBJ)), zipped(binarySTL("", 4, tetra())), zipped(zipped(nil)), zipped(make([]byte, 1<<20)), zipped([]byte(cubeOBJ))[:40]} {
+		f.Add(b[2:])
+	}
+	f.Add([]byte(cubeOBJ))
+	f.Add(textPLY(tetra()))
+	f.Fuzz(func(t *testing.T, b []byte) {
+		fuzzed(t, append([]byte("\x1f\x8b"), b...))
+		fuzzed(t, zipped(b))
+	})
+}

@@ -46,14 +46,14 @@ func readOBJ(ctx context.Context, s scanFile, progress func(done, total int64)) 
 	if r.unknown > 0 {
 		r.src.Notes = append(r.src.Notes, fmt.Sprintf("lines that are not OBJ were passed over: %d", r.unknown))
 	}
-	r.src.Triangles = len(r.faces)
+	r.src.Triangles = r.faces.len()
 	switch {
-	case len(r.faces) > 0:
+	case r.faces.len() > 0:
 		return r.mesh(), r.src, nil
 	case r.curved:
 		return nil, r.src, s.fail("export it as triangles", "holds curved surfaces but no flat faces")
-	case len(r.points) > 0:
-		return nil, r.src, s.pointCloud(len(r.points))
+	case r.points.len() > 0:
+		return nil, r.src, s.pointCloud(r.points.len())
 	}
 	return nil, r.src, s.fail("export the scan again", "holds no faces")
 }
@@ -93,7 +93,7 @@ func (r *objReader) other(word, line []byte) {
 		}
 		return
 	}
-	if len(r.faces) == 0 && len(r.points) == 0 && !slices.Contains(objWords, strings.ToLower(string(word))) {
+	if r.faces.len() == 0 && r.points.len() == 0 && !slices.Contains(objWords, strings.ToLower(string(word))) {
 		r.unknown++
 	}
 }
@@ -133,7 +133,7 @@ func (r *objReader) point(rest []byte) error {
 		}
 		xyz[i] = x
 	}
-	if len(r.points) == maxPoints {
+	if r.points.len() == maxPoints {
 		return r.fail("reduce the scan before planning", "has more than %d points", maxPoints)
 	}
 	if !r.addPoint(r3.Vec{X: xyz[0], Y: xyz[1], Z: xyz[2]}) {
@@ -166,10 +166,10 @@ func (r *objReader) face(rest []byte) error {
 			return r.damaged("%q stands where the number of a point should", word)
 		}
 		if i < 0 {
-			i += len(r.points) + 1
+			i += r.points.len() + 1
 		}
-		if i < 1 || i > len(r.points) {
-			return r.damaged("a face names point %s, but %d points come before it", number, len(r.points))
+		if i < 1 || i > r.points.len() {
+			return r.damaged("a face names point %s, but %d points come before it", number, r.points.len())
 		}
 		r.corners = append(r.corners, int32(i-1))
 	}

@@ -56,11 +56,11 @@ func readPLY(ctx context.Context, s scanFile, progress func(done, total int64)) 
 		return nil, src, err
 	}
 	progress(s.size, s.size)
-	if src.Triangles = len(r.faces); src.Triangles > 0 {
+	if src.Triangles = r.faces.len(); src.Triangles > 0 {
 		return r.mesh(), src, nil
 	}
-	if len(r.points) > 0 {
-		return nil, src, s.pointCloud(len(r.points))
+	if r.points.len() > 0 {
+		return nil, src, s.pointCloud(r.points.len())
 	}
 	return nil, src, s.fail("export the scan again", "holds no faces")
 }
@@ -91,7 +91,6 @@ func (r *plyReader) element(ctx context.Context, e plyElement, progress func(don
 		if e.count > maxPoints {
 			return r.fail("reduce the scan before planning", "has more than %d points", maxPoints)
 		}
-		r.points, r.vertexOf = slices.Grow(r.points, int(e.count)), slices.Grow(r.vertexOf, int(e.count))
 		row = r.vertexRow
 	case e.name == "face" || e.name == "tristrips":
 		row = r.faceRow
@@ -197,7 +196,10 @@ func (r *plyReader) cornerList(e plyElement, row int64, p plyProperty) error {
 	if err != nil {
 		return err
 	}
-	r.corners = r.corners[:0]
+	if n > maxCorners && e.name == "face" {
+		return r.wrong(e, row, "it has %d corners, and only up to %d can be cut into triangles", n, maxCorners)
+	}
+	r.corners = slices.Grow(r.corners[:0], int(n))
 	for range n {
 		x, err := r.numbers.next(p.item)
 		if err != nil {
@@ -207,8 +209,8 @@ func (r *plyReader) cornerList(e plyElement, row int64, p plyProperty) error {
 			r.corners = append(r.corners, stripEnd)
 			continue
 		}
-		if x != math.Trunc(x) || x < 0 || x >= float64(len(r.points)) {
-			return r.wrong(e, row, "there is no point %v; %d come before, counted from 0", x, len(r.points))
+		if x != math.Trunc(x) || x < 0 || x >= float64(r.points.len()) {
+			return r.wrong(e, row, "there is no point %v; %d come before, counted from 0", x, r.points.len())
 		}
 		r.corners = append(r.corners, int32(x))
 	}

@@ -10,10 +10,10 @@ import (
 // gathering turns the numbered points and faces of a file into a mesh; points
 // without a face are left out.
 type gathering struct {
-	points   []r3.Vec // as numbered in the file, or in the part of it being read
-	vertexOf []int32  // vertex of a point plus one, 0 before a face uses it
-	vertices []r3.Vec // points that faces use, in order of first appearance
-	faces    [][3]int32
+	points   list[r3.Vec] // as numbered in the file, or in the part of it being read
+	vertexOf list[int32]  // vertex of a point plus one, 0 before a face uses it
+	vertices list[r3.Vec] // points that faces use, in order of first appearance
+	faces    list[[3]int32]
 	mirrored bool // the part is: its faces are turned about
 	cutter   polygonCutter
 }
@@ -25,7 +25,8 @@ func (g *gathering) addPoint(p r3.Vec) bool {
 	if !fits32(p.X) || !fits32(p.Y) || !fits32(p.Z) {
 		return false
 	}
-	g.points, g.vertexOf = push(g.points, p), push(g.vertexOf, 0)
+	g.points.add(p)
+	g.vertexOf.add(0)
 	return true
 }
 
@@ -34,17 +35,19 @@ func fits32(x float64) bool { return math.Abs(x) <= math.MaxFloat32 }
 
 // startPart begins a part with points of its own.
 func (g *gathering) startPart(mirrored bool) {
-	g.points, g.vertexOf, g.mirrored = g.points[:0], g.vertexOf[:0], mirrored
+	g.points.clear()
+	g.vertexOf.clear()
+	g.mirrored = mirrored
 }
 
 // vertex returns the vertex of a point.
 func (g *gathering) vertex(point int32) int32 {
-	if v := g.vertexOf[point]; v > 0 {
-		return v - 1
+	v := g.vertexOf.at(point)
+	if *v == 0 {
+		g.vertices.add(*g.points.at(point))
+		*v = int32(g.vertices.len())
 	}
-	g.vertices = push(g.vertices, g.points[point])
-	g.vertexOf[point] = int32(len(g.vertices))
-	return int32(len(g.vertices) - 1)
+	return *v - 1
 }
 
 // addTriangle takes a triangle of points that exist.
@@ -52,7 +55,7 @@ func (g *gathering) addTriangle(a, b, c int32) {
 	if g.mirrored {
 		b, c = c, b
 	}
-	g.faces = push(g.faces, [3]int32{g.vertex(a), g.vertex(b), g.vertex(c)})
+	g.faces.add([3]int32{g.vertex(a), g.vertex(b), g.vertex(c)})
 }
 
 // addFace takes a face of points that exist. What it returns is empty, or says
@@ -61,13 +64,15 @@ func (g *gathering) addFace(corners []int32) (problem string) {
 	switch {
 	case len(corners) < 3:
 		return fmt.Sprintf("a face has %d corners", len(corners))
-	case len(g.faces)+len(corners)-2 > maxTriangles:
+	case len(corners) > maxCorners:
+		return fmt.Sprintf("a face has %d corners, and only up to %d can be cut into triangles", len(corners), maxCorners)
+	case g.faces.len()+len(corners)-2 > maxTriangles:
 		return fmt.Sprintf("there are more than %d triangles", maxTriangles)
 	case len(corners) == 3:
 		g.addTriangle(corners[0], corners[1], corners[2])
 		return ""
 	}
-	triangles, ok := g.cutter.cut(g.points, corners)
+	triangles, ok := g.cutter.cut(&g.points, corners)
 	if !ok {
 		return fmt.Sprintf("a face of %d corners is not convex, and only up to %d can be cut into triangles", len(corners), maxConcave)
 	}
@@ -110,16 +115,9 @@ const stripEnd = -1
 
 // mesh returns what was gathered, welded.
 func (g *gathering) mesh() *Mesh {
-	g.points, g.vertexOf = nil, nil
-	return &Mesh{Vertices: weldRounded(g.vertices, g.faces), Faces: g.faces}
-}
-
-// push appends to an array that may become large.
-func push[T any](s []T, v T) []T {
-	if len(s) == cap(s) {
-		s = append(makeLarge[T](max(64, len(s)+len(s)/2))[:0], s...)
-	}
-	return append(s, v)
+	g.points, g.vertexOf = list[r3.Vec]{}, list[int32]{}
+	faces := g.faces.joined()
+	return &Mesh{Vertices: weldRounded(g.vertices.joined(), faces), Faces: faces}
 }
 
 // polygonCutter cuts polygons into triangles: convex ones into a fan from their
@@ -134,7 +132,7 @@ type polygonCutter struct {
 
 // cut returns the triangles of a polygon, valid until the next call, and false
 // when it has too many corners to be cut.
-func (c *polygonCutter) cut(points []r3.Vec, corners []int32) ([][3]int32, bool) {
+func (c *polygonCutter) cut(points *list[r3.Vec], corners []int32) ([][3]int32, bool) {
 	c.triangles = c.triangles[:0]
 	c.flatten(points, corners)
 	if c.convex() {
@@ -152,11 +150,11 @@ func (c *polygonCutter) cut(points []r3.Vec, corners []int32) ([][3]int32, bool)
 
 // flatten projects the corners on the plane of Newell's normal, drawn so that
 // the polygon runs counter-clockwise.
-func (c *polygonCutter) flatten(points []r3.Vec, corners []int32) {
-	origin := points[corners[0]]
+func (c *polygonCutter) flatten(points *list[r3.Vec], corners []int32) {
+	origin := *points.at(corners[0])
 	var normal r3.Vec
 	for i, at := range corners {
-		p, q := r3.Sub(points[at], origin), r3.Sub(points[corners[(i+1)%len(corners)]], origin)
+		p, q := r3.Sub(*points.at(at), origin), r3.Sub(*points.at(corners[(i+1)%len(corners)]), origin)
 		normal = r3.Add(normal, r3.Cross(p, q))
 	}
 	u, v := r3.Vec{X: 1}, r3.Vec{Y: 1}
@@ -165,7 +163,7 @@ func (c *polygonCutter) flatten(points []r3.Vec, corners []int32) {
 	}
 	c.flat = c.flat[:0]
 	for _, at := range corners {
-		p := r3.Sub(points[at], origin)
+		p := r3.Sub(*points.at(at), origin)
 		c.flat = append(c.flat, [2]float64{r3.Dot(p, u), r3.Dot(p, v)})
 	}
 }

@@ -11,7 +11,8 @@ const (
 	freeExpand  = int64(16 << 20) // ... beyond these, which any file may have
 	maxCopies   = 1_000_000       // points and faces that placing parts of a file several times may add
 	maxParts    = 50_000          // objects, nodes or placements in a file
-	maxConcave  = 1024            // corners of a polygon that is not convex: the time to cut it grows with their square or worse
+	maxCorners  = 1 << 16         // corners of a polygon ...
+	maxConcave  = 1024            // ... and of a polygon that is not convex: the time to cut it grows with their square or worse
 
 	maxLine       = 1 << 20   // bytes of a line of text, of a tag, or of text between tags
 	longestWord   = 256       // bytes of a word of ASCII STL or PLY; no number needs more
@@ -19,7 +20,7 @@ const (
 	maxDepth      = 64        // how deep the tags of a model are nested
 	maxAttributes = 1000      // attributes of a tag
 	maxXMLNames   = 1 << 16   // bytes of the names, and of the name spaces, of tags that are open at one time
-	maxGLTFText   = 256 << 20 // bytes of the text of glTF, with numbers embedded in it
+	maxGLTFText   = 8 << 20   // bytes of the text of glTF, without numbers embedded in it
 	maxGLTFValues = 1_000_000 // commas and brackets in it: the text takes many times its size in memory
 	maxStride     = 1 << 12   // bytes from one row of glTF to the next; glTF allows 252
 )

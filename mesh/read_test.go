@@ -119,40 +119,43 @@ func inSteps(m *Mesh) *Mesh {
 	return out
 }
 
-// fuzzRead feeds a reader: whatever the bytes, the answer is a mesh with sound
-// indexes or a sentence with a hint.
+// fuzzRead feeds a reader.
 func fuzzRead(f *testing.F, seeds ...[]byte) {
 	for _, b := range seeds {
 		f.Add(b)
 	}
-	f.Fuzz(func(t *testing.T, b []byte) {
-		m, src, err := readWhole(b)
-		if err != nil {
-			wantMakerError(t, err, "part ")
-			return
-		}
-		if len(m.Faces) == 0 || len(m.Faces) != src.Triangles {
-			t.Fatalf("%d faces; %+v", len(m.Faces), src)
-		}
-		next := int32(0)
-		for _, face := range m.Faces {
-			for _, v := range face {
-				if v > next {
-					t.Fatalf("vertex %d before %d", v, next)
-				}
-				next = max(next, v+1)
+	f.Fuzz(fuzzed)
+}
+
+// fuzzed reads a file: whatever the bytes, the answer is a mesh with sound
+// indexes or a sentence with a hint.
+func fuzzed(t *testing.T, b []byte) {
+	m, src, err := readWhole(b)
+	if err != nil {
+		wantMakerError(t, err, "part ")
+		return
+	}
+	if len(m.Faces) == 0 || len(m.Faces) != src.Triangles {
+		t.Fatalf("%d faces; %+v", len(m.Faces), src)
+	}
+	next := int32(0)
+	for _, face := range m.Faces {
+		for _, v := range face {
+			if v > next {
+				t.Fatalf("vertex %d before %d", v, next)
 			}
+			next = max(next, v+1)
 		}
-		if int(next) != len(m.Vertices) {
-			t.Fatalf("%d of %d vertices used", next, len(m.Vertices))
+	}
+	if int(next) != len(m.Vertices) {
+		t.Fatalf("%d of %d vertices used", next, len(m.Vertices))
+	}
+	for _, v := range m.Vertices {
+		if s := v.X + v.Y + v.Z; math.IsNaN(s) || math.IsInf(s, 0) {
+			t.Fatalf("vertex %v", v)
 		}
-		for _, v := range m.Vertices {
-			if s := v.X + v.Y + v.Z; math.IsNaN(s) || math.IsInf(s, 0) {
-				t.Fatalf("vertex %v", v)
-			}
-		}
-		Check(m)
-	})
+	}
+	Check(m)
 }
 
 // areaOf cuts a polygon and returns the area of its triangles and whether all

@@ -42,8 +42,8 @@ type objectID struct {
 
 // An object is a mesh, or is made of others.
 type object struct {
-	points     []r3.Vec
-	faces      [][3]int32
+	points     list[r3.Vec]
+	faces      list[[3]int32]
 	components []component
 	support    bool // for printing only
 	open       bool // being placed
@@ -73,8 +73,8 @@ func read3MF(ctx context.Context, s scanFile, progress func(done, total int64)) 
 		return nil, r.src, err
 	}
 	progress(max(r.total, 1), max(r.total, 1))
-	r.src.Triangles = len(r.faces)
-	if len(r.faces) == 0 {
+	r.src.Triangles = r.faces.len()
+	if r.faces.len() == 0 {
 		return nil, r.src, s.fail(exportAgain3MF, "holds no faces")
 	}
 	if len(r.items) > 1 {

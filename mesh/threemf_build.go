@@ -12,7 +12,7 @@ func (r *threeMF) build(root string) error {
 		r.items = r.loose(root)
 	}
 	for _, o := range r.objects {
-		r.budget += int64(len(o.points) + len(o.faces) + len(o.components))
+		r.budget += int64(o.points.len() + o.faces.len() + len(o.components))
 	}
 	r.budget = 2*r.budget + maxCopies
 	for _, item := range r.items {
@@ -57,7 +57,7 @@ func (r *threeMF) place(c component, outer placement) error {
 		r.supports++
 		return nil
 	}
-	if r.budget -= int64(len(o.points) + len(o.faces) + 1); r.budget < 0 {
+	if r.budget -= int64(o.points.len() + o.faces.len() + 1); r.budget < 0 {
 		return r.fail("export the shape once, or a part of it", "repeats its parts without measure")
 	}
 	if err := r.ctx.Err(); err != nil {
@@ -80,14 +80,18 @@ func (r *threeMF) place(c component, outer placement) error {
 // placeMesh takes the mesh of an object.
 func (r *threeMF) placeMesh(o *object, at placement, id uint32) error {
 	r.startPart(at.volume() < 0)
-	for _, p := range o.points {
-		if !r.addPoint(at.point(p)) {
-			return r.fail(exportAgain3MF, "is damaged: object %d is placed out of reach", id)
+	for _, block := range o.points.blocks {
+		for _, p := range block {
+			if !r.addPoint(at.point(p)) {
+				return r.fail(exportAgain3MF, "is damaged: object %d is placed out of reach", id)
+			}
 		}
 	}
-	for _, f := range o.faces {
-		if problem := r.addFace(f[:]); problem != "" {
-			return r.fail("reduce the scan before planning", "cannot be read: %s", problem)
+	for _, block := range o.faces.blocks {
+		for _, f := range block {
+			if problem := r.addFace(f[:]); problem != "" {
+				return r.fail("reduce the scan before planning", "cannot be read: %s", problem)
+			}
 		}
 	}
 	return nil

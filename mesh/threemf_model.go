@@ -249,10 +249,10 @@ func (m *modelReader) point(attributes []xmlAttribute) error {
 	if known != 3 {
 		return m.wrong("a point has no x, y or z")
 	}
-	if len(m.object.points) == maxPoints {
+	if m.object.points.len() == maxPoints {
 		return m.fail("reduce the scan before planning", "has more than %d points", maxPoints)
 	}
-	m.object.points = push(m.object.points, p)
+	m.object.points.add(p)
 	return nil
 }
 
@@ -265,15 +265,15 @@ func (m *modelReader) triangle(attributes []xmlAttribute) error {
 			continue
 		}
 		i, ok := parseInteger(a.value)
-		if !ok || i < 0 || i >= len(m.object.points) {
-			return m.wrong("a triangle names point %q, but %d come before it, counted from 0", printable(a.value), len(m.object.points))
+		if !ok || i < 0 || i >= m.object.points.len() {
+			return m.wrong("a triangle names point %q, but %d come before it, counted from 0", printable(a.value), m.object.points.len())
 		}
 		face[n[1]-'1'] = int32(i)
 	}
 	if slices.Contains(face[:], -1) {
 		return m.wrong("a triangle has fewer than 3 points")
 	}
-	m.object.faces = push(m.object.faces, face)
+	m.object.faces.add(face)
 	return nil
 }
 
