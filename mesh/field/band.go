@@ -1,8 +1,6 @@
 package field
 
-import (
-	"slices"
-)
+import "slices"
 
 // foot is the point of the surface nearest to the centre of a voxel in the band.
 type foot struct {

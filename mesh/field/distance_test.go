@@ -69,8 +69,8 @@ func TestDistances(t *testing.T) {
 		{"plate, tilted", meshtest.Box(0.02, 3, 4).Posed(tilt), tilted(boxDistance(0.02, 3, 4))},
 		{"plate of small faces, tilted", meshtest.Split(meshtest.Split(meshtest.Split(meshtest.Split(meshtest.Split(meshtest.Box(0.02, 3, 4)))))).Posed(tilt), tilted(boxDistance(0.02, 3, 4))},
 	} {
-		for _, cells := range []int{32, 80} {
-			f := newField(t, c.m, Choice{Cells: cells, MarginVoxels: 12})
+		for _, cells := range []int{32, 64} {
+			f := newField(t, c.m, Choice{Cells: cells, MarginVoxels: 8})
 			near, any := f.misses(1, c.truth)
 			t.Logf("%s, %d cells: %.4f voxels near the surface, %.3f anywhere", c.name, cells, near, any)
 			if near > 0.1 || any > 0.5 {

@@ -10,7 +10,8 @@ import (
 
 // Surface returns the closed surface at distance 0, outward. Scraps with less
 // than leastShare of the area of the largest part are left out, as are hollows of
-// a few voxels. The error says that nothing is inside.
+// a few voxels. Walls thinner than about two voxels come out too thin or not at
+// all. The error says that nothing is inside.
 //
 // Each cube between eight voxels is cut into the six tetrahedra along its
 // diagonal, all cubes alike so that their faces match, and each tetrahedron by a
