@@ -8,7 +8,7 @@ import (
 )
 
 // Tree finds faces of a mesh by place: a hierarchy of boxes around them. It
-// holds about 125 bytes a face, 200 once Winding was called, keeps working on
+// holds about 95 bytes a face, 150 once Winding was called, keeps working on
 // meshes with any fault, and may be used by many goroutines at a time. The same
 // mesh gives the same tree whatever the number of processors.
 //

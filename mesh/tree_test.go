@@ -51,8 +51,8 @@ func treeSubjects() map[string]*mesh.Mesh {
 	}
 }
 
-// TestClosestAgainstAll compares with all faces in turn, on points of each face
-// found another way: by narrowing down the two weights of its corners.
+// TestClosestAgainstAll compares with the distances of all faces in turn, found
+// another way.
 func TestClosestAgainstAll(t *testing.T) {
 	for name, m := range treeSubjects() {
 		t.Run(name, func(t *testing.T) {
@@ -86,6 +86,27 @@ func TestClosestAgainstAll(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// TestClosestOnNeedles asks for faces so thin that their planes are rounding
+// noise.
+func TestClosestOnNeedles(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 7))
+	random := func(size float64) r3.Vec {
+		return r3.Vec{X: size * rng.NormFloat64(), Y: size * rng.NormFloat64(), Z: size * rng.NormFloat64()}
+	}
+	for range 20000 {
+		a, b := random(1), random(1)
+		off := random(math.Pow(10, -8-9*rng.Float64()))
+		c := r3.Add(off, r3.Add(a, r3.Scale(rng.Float64()*3-1, r3.Sub(b, a))))
+		p := random(math.Pow(10, 3*rng.Float64()))
+		tree := mesh.NewTree(&mesh.Mesh{Vertices: []r3.Vec{a, b, c}, Faces: [][3]int32{{0, 1, 2}}})
+		hit, _ := tree.Closest(p, math.Inf(1))
+		edges := min(segmentDistance(p, a, b), segmentDistance(p, b, c), segmentDistance(p, c, a))
+		if thickness := r3.Norm(off); !(math.Abs(hit.Distance-edges) <= thickness+1e-13*(1+r3.Norm(p))) {
+			t.Errorf("%g mm from %v to %v, %v, %v, whose edges are %g mm away", hit.Distance, p, a, b, c, edges)
+		}
 	}
 }
 
