@@ -70,6 +70,7 @@ func run(args []string) error {
 	if err != nil {
 		return err
 	}
+	var text string
 	for round := range rounds {
 		for i := range plan {
 			e := &plan[i]
@@ -83,10 +84,14 @@ func run(args []string) error {
 			}
 			fmt.Fprintf(os.Stderr, "round %d of %d: %-12s %-24s %7.3f s\n", round+1, rounds, e.scene, e.program, e.seconds[round])
 		}
+		// After each round, so that a race that is broken off leaves something.
+		text = fmt.Sprintf("%s\nRounds: %d.\n%s", head, round+1, tables(plan))
+		if err := os.WriteFile(args[3], []byte(text), 0o644); err != nil {
+			return err
+		}
 	}
-	text := string(head) + tables(plan)
-	fmt.Print(text)
-	return os.WriteFile(args[3], []byte(text), 0o644)
+	_, err = fmt.Print(text)
+	return err
 }
 
 func readPlan(path string) ([]entry, error) {
