@@ -26,7 +26,8 @@ type (
 
 // makeSTL writes a scan: mkstl shape AxBxC file [scale]. Shapes are box, bar (a
 // 60-sided prism), open (a box without a lid), stairs (three steps), pair (a box and another
-// beside it) and hollow (a box in a box).
+// beside it), crossed (a box and another that overlaps it by half in each
+// direction), hollow (a box in a box) and slab (a box fused to a plate 3 thick).
 func makeSTL(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 || len(args) > 4 {
 		ts.Fatalf("usage: mkstl shape AxBxC file [scale]")
@@ -52,6 +53,11 @@ func makeSTL(ts *testscript.TestScript, neg bool, args []string) {
 			box := prism(rectangle(p), p[2])
 			return append(box, moved(box, point{2 * p[0], 0, 0})...)
 		},
+		"crossed": func(p point) []face {
+			box := prism(rectangle(p), p[2])
+			return append(box, moved(box, point{p[0] / 2, p[1] / 2, p[2] / 2})...)
+		},
+		"slab": onSlab,
 		"hollow": func(p point) []face {
 			half := point{p[0] / 2, p[1] / 2, p[2] / 2}
 			inner := moved(prism(rectangle(half), half[2]), point{p[0] / 4, p[1] / 4, p[2] / 4})
@@ -101,6 +107,41 @@ func prism(outline []point, height float64) []face {
 		}
 	}
 	return append(append(sides, floor...), lid...)
+}
+
+// onSlab is a box that stands on a plate, off its middle.
+func onSlab(p point) []face {
+	const thick = 3
+	x := []float64{-1.1 * p[0], 0, p[0], 3 * p[0]}
+	y := []float64{-2 * p[1], 0, p[1], 2.2 * p[1]}
+	var all []face
+	quad := func(a, b, c, d point) { all = append(all, face{a, b, c}, face{a, c, d}) }
+	for i := range 3 {
+		for k := range 3 {
+			top, floor := 0.0, -float64(thick)
+			if i == 1 && k == 1 {
+				top = p[2]
+			}
+			a, b, c, d := point{x[i], y[k], top}, point{x[i+1], y[k], top}, point{x[i+1], y[k+1], top}, point{x[i], y[k+1], top}
+			quad(a, b, c, d)
+			a[2], b[2], c[2], d[2] = floor, floor, floor, floor
+			quad(d, c, b, a)
+		}
+	}
+	wall := func(a, b point, floor, top float64) {
+		quad(point{a[0], a[1], floor}, point{b[0], b[1], floor}, point{b[0], b[1], top}, point{a[0], a[1], top})
+	}
+	for i := range 3 {
+		wall(point{x[i], y[0]}, point{x[i+1], y[0]}, -thick, 0)
+		wall(point{x[3-i], y[3]}, point{x[2-i], y[3]}, -thick, 0)
+		wall(point{x[3], y[i]}, point{x[3], y[i+1]}, -thick, 0)
+		wall(point{x[0], y[3-i]}, point{x[0], y[2-i]}, -thick, 0)
+	}
+	corners := rectangle(p)
+	for i, a := range corners {
+		wall(a, corners[(i+1)%4], 0, p[2])
+	}
+	return all
 }
 
 func moved(faces []face, by point) []face {
