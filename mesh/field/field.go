@@ -94,6 +94,7 @@ func layOut(m *mesh.Mesh, c Choice) (*Field, error) {
 		}
 		voxel = longest / float64(cells)
 	}
+	voxel = min(voxel, longest/leastCells)
 	limit := c.MemoryBytes
 	if limit <= 0 {
 		limit = 1 << 30

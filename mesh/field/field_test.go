@@ -80,6 +80,12 @@ func TestGridHoldsTheMesh(t *testing.T) {
 	if r3.Norm(r3.Sub(f.Origin, want)) > 1e-9 {
 		t.Errorf("origin %v, want %v", f.Origin, want)
 	}
+	for _, odd := range []float64{math.Inf(1), math.NaN(), -1, 1000, 1e-300} {
+		f := newField(t, m, Choice{VoxelMM: odd, Cells: 16, MemoryBytes: 8 << 20})
+		if v, _ := f.Volume(); math.Abs(v-24) > 1e-6 || !(f.At(r3.Vec{X: 101, Y: -48.5, Z: 9}) < 0) {
+			t.Errorf("voxel of %g: %g, grid %v, volume %g", odd, f.VoxelMM, f.N, v)
+		}
+	}
 	if f := newField(t, m, Choice{VoxelMM: 0.5, MarginVoxels: 3}); f.VoxelMM != 0.5 || f.N != [3]int{10, 12, 14} {
 		t.Errorf("voxel %g, grid %v", f.VoxelMM, f.N)
 	}

@@ -33,7 +33,7 @@ func TestSurface(t *testing.T) {
 		{"with a crumb", together(ball, moved(meshtest.Icosphere(2).Scaled(0.25), r3.Vec{X: 11})), 1, 2, sphere(10), 0.003},
 		{"without a face", openCube(), 1, 2, 1000, 0.01},
 	} {
-		f := newField(t, c.m, Choice{Cells: 64})
+		f := newField(t, c.m, Choice{Cells: 56})
 		s, err := f.Surface()
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)

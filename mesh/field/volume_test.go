@@ -64,7 +64,7 @@ func TestVolume(t *testing.T) {
 		{"cube without a face, tilted", openCube().Posed(tilted), 1000, false},
 		{"sphere with small holes", without(b, func(f int) bool { return f%1000 == 0 }), sphere(10), false},
 	} {
-		v, bar := newField(t, c.m, Choice{Cells: 80}).Volume()
+		v, bar := newField(t, c.m, Choice{Cells: 64}).Volume()
 		off := math.Abs(v - c.volume)
 		t.Logf("%s: %.3f, off by %.5f %%, bar %.5f %%", c.name, v, 100*off/c.volume, 100*bar/c.volume)
 		if off > bar {
