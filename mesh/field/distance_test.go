@@ -1,7 +1,9 @@
 package field
 
 import (
+	"context"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -76,6 +78,47 @@ func TestDistances(t *testing.T) {
 			if near > 0.1 || any > 0.5 {
 				t.Errorf("%s, %d cells: off by %g voxels near the surface, %g anywhere", c.name, cells, near, any)
 			}
+		}
+	}
+}
+
+// Against the search tree, which finds the nearest point of the surface by
+// another way: exact in the band, within half a voxel beyond, on scans of open
+// data and on a heap of thin faces.
+func TestDistancesAgreeWithTree(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	heap := &mesh.Mesh{}
+	for i := range int32(200) {
+		p := r3.Vec{X: rng.Float64(), Y: rng.Float64(), Z: rng.Float64()}
+		for range 3 {
+			heap.Vertices = append(heap.Vertices, r3.Add(p, r3.Vec{X: 0.3 * rng.Float64(), Y: 0.1 * rng.Float64(), Z: 0.01 * rng.Float64()}))
+		}
+		heap.Faces = append(heap.Faces, [3]int32{3 * i, 3*i + 1, 3*i + 2})
+	}
+	meshes := map[string]*mesh.Mesh{"heap": heap}
+	for _, name := range []string{"gearwheel", "hand", "lion-head"} {
+		m, _, err := mesh.Read(context.Background(), "../../testdata/"+name+".stl", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		meshes[name] = m
+	}
+	for name, m := range meshes {
+		f, tree := newField(t, m, Choice{Cells: 60, MarginVoxels: 8}), mesh.NewTree(m)
+		band, far := 0.0, 0.0
+		for range 20000 {
+			i := rng.IntN(len(f.Distance))
+			x, y, z := i%f.N[0], i/f.N[0]%f.N[1], i/f.N[0]/f.N[1]
+			hit, _ := tree.Closest(r3.Add(f.Origin, r3.Scale(f.VoxelMM, r3.Vec{X: float64(x), Y: float64(y), Z: float64(z)})), math.Inf(1))
+			off := math.Abs(math.Abs(float64(f.Distance[i]))-hit.Distance) / f.VoxelMM
+			if hit.Distance < (bandVoxels-0.01)*f.VoxelMM {
+				band = max(band, off)
+			}
+			far = max(far, off)
+		}
+		t.Logf("%s: %.5f voxels in the band, %.3f anywhere", name, band, far)
+		if band > 1e-3 || far > 0.5 {
+			t.Errorf("%s: off by %g voxels in the band, %g anywhere", name, band, far)
 		}
 	}
 }

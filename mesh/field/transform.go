@@ -87,6 +87,7 @@ func (b *build) acrossRow(e *envelope, near []int32, y, z int) {
 func (b *build) acrossPlanes(x0, x1, y int) {
 	nx, ny, nz := b.f.N[0], b.f.N[1], b.f.N[2]
 	e := newEnvelope(nz)
+	found := make([]*foot, nz+1) // in the column before, then in this one
 	for x := x0; x < x1; x++ {
 		e.start(nz)
 		for z := range nz {
@@ -99,12 +100,18 @@ func (b *build) acrossPlanes(x0, x1, y int) {
 		e.each(func(id int32, from, to int) {
 			for z := from; z < to; z++ {
 				i := (z*ny+y)*nx + x
-				if b.foot[i] < 0 {
-					l := look{at: point{float32(x), float32(y), float32(z)}, best: math.MaxFloat32}
-					l.try(&b.feet[id])
-					b.improve(&l)
-					b.f.Distance[i] = b.finish(&l)
+				if b.foot[i] >= 0 {
+					found[z] = nil
+					continue
 				}
+				l := look{at: point{float32(x), float32(y), float32(z)}, best: math.MaxFloat32}
+				l.try(&b.feet[id])
+				for _, f := range found[max(0, z-1) : z+2] {
+					l.try(f)
+				}
+				b.improve(&l)
+				found[z] = l.foot
+				b.f.Distance[i] = b.finish(&l)
 			}
 		})
 	}
