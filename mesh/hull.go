@@ -17,6 +17,34 @@ var ErrFlat = errors.New("the points lie in one plane")
 // convex hulls", ACM Transactions on Mathematical Software 22(4), 1996 (from
 // memory), with exact signs, so that no input can fold it.
 func Hull(points []r3.Vec) (*Mesh, error) {
+	h, err := newHullOf(points, math.MaxInt32, 0)
+	if err != nil {
+		return nil, err
+	}
+	m := h.mesh()
+	if corners := m.corners(); len(corners) < len(m.Vertices) {
+		return Hull(corners)
+	}
+	return m, nil
+}
+
+// thinHull returns the convex hull of points and whether it is the whole of it: once
+// it has taken in that many points, others that stand out of it by no more than a
+// share of its size are left out.
+func thinHull(points []r3.Vec, most int32, share float64) (m *Mesh, whole bool, err error) {
+	h, err := newHullOf(points, most, share)
+	if err != nil {
+		return nil, false, err
+	}
+	if h.thinned {
+		return h.mesh(), false, nil
+	}
+	m, err = Hull(h.mesh().Vertices)
+	return m, true, err
+}
+
+// newHullOf grows a hull; see thinHull.
+func newHullOf(points []r3.Vec, most int32, share float64) (*hull, error) {
 	if len(points) < 4 {
 		return nil, ErrFlat
 	}
@@ -29,6 +57,7 @@ func Hull(points []r3.Vec) (*Mesh, error) {
 	if err != nil {
 		return nil, err
 	}
+	h.enough, h.tolerance = most, share*h.size
 	h.assign(extremes(points, some))
 	h.grow()
 	h.assign(some)
@@ -37,11 +66,7 @@ func Hull(points []r3.Vec) (*Mesh, error) {
 		h.assignAll()
 		h.grow()
 	}
-	m := h.mesh()
-	if corners := m.corners(); len(corners) < len(m.Vertices) {
-		return Hull(corners)
-	}
-	return m, nil
+	return h, nil
 }
 
 // hullFace is one face of the hull while it grows.
@@ -67,6 +92,11 @@ type hull struct {
 	step   int32
 	size   float64 // diagonal of the bounds
 	slack  float64
+	// Once enough points were taken in, those that stand out by no more than the
+	// tolerance are not; thinned says that some were not.
+	enough    int32
+	tolerance float64
+	thinned   bool
 	// Lists that extend fills anew each time.
 	seen    []int32
 	horizon []horizonEdge
@@ -193,7 +223,12 @@ func (h *hull) give(f, i int32) {
 func (h *hull) grow() {
 	for ; len(h.todo) > 0; h.todo = h.todo[1:] {
 		f := h.todo[0]
-		if t := &h.faces[f]; t.alive && t.first >= 0 {
+		t := &h.faces[f]
+		switch {
+		case !t.alive || t.first < 0:
+		case h.step >= h.enough && t.most <= h.tolerance:
+			h.thinned = true
+		default:
 			h.extend(f, t.tip)
 		}
 	}

@@ -28,6 +28,12 @@ const (
 	sameBox      = 1e-5 // relative volume: boxes closer than this are one
 	widestTurn   = 0.04 // radians that a box turns before its points are picked anew
 	leastTurn    = 1e-6 // radians
+	// A smooth scan has its points on the hull by the hundred thousand. From so
+	// many on, those that stand out by no more than a share of its size are left to
+	// the end, when the box turns by thinTurn at most, which they allow for.
+	manyCorners = 3000
+	thinShare   = 3e-4
+	thinTurn    = 1e-3
 )
 
 // TightestBox returns a box of least volume around points. A least box need not
@@ -39,7 +45,7 @@ const (
 // memory; they let a genetic search choose the starts). The best go on, on the
 // whole hull, until nothing gets smaller. No points give the zero box.
 func TightestBox(points []r3.Vec) OrientedBox {
-	hull, err := Hull(points)
+	hull, whole, err := thinHull(points, manyCorners, thinShare)
 	if err != nil {
 		return flatBox(points)
 	}
@@ -49,8 +55,11 @@ func TightestBox(points []r3.Vec) OrientedBox {
 			coarse = hull
 		}
 	}
-	finals := eachBox(coarseBoxes(coarse), func(b turnedBox) turnedBox { return settled(corners, b.axes) })
+	finals := eachBox(coarseBoxes(coarse), func(b turnedBox) turnedBox { return settled(corners, b.axes, widestTurn) })
 	best := distinct(finals, 1)[0]
+	if !whole {
+		return orientedBox(points, settled(within(points, best.axes, thinTurn), best.axes, thinTurn).axes)
+	}
 	return orientedBox(corners, squared(corners, best).axes)
 }
 
@@ -284,11 +293,11 @@ func squared(points []r3.Vec, b turnedBox) turnedBox {
 	return b
 }
 
-// settled follows a box on the whole hull until nothing gets smaller. Its turns
+// settled follows a box until nothing gets smaller, by turns of up to reach. They
 // become ever smaller, and with them the number of points that matter.
-func settled(points []r3.Vec, axes [3]r3.Vec) turnedBox {
+func settled(points []r3.Vec, axes [3]r3.Vec, reach float64) turnedBox {
 	best := boxAlong(points, axes)
-	for reach := widestTurn; reach > leastTurn; {
+	for reach > leastTurn {
 		near := within(points, best.axes, reach)
 		turn := refined(near, best.axes, reach/4, reach/32)
 		if b := boxAlong(points, turn.axes); b.volume < best.volume*(1-1e-9) {
