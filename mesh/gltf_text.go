@@ -54,6 +54,8 @@ type textSlimmer struct {
 	start    int // of the string in out
 }
 
+// slimText returns the text with a mark for each embedding, which are listed in
+// turn. A mark cannot come from the file, since it is no letter of base64.
 func (r *gltfReader) slimText(text *io.SectionReader) ([]byte, error) {
 	t := &textSlimmer{gltfReader: r, text: text, in: bufio.NewReaderSize(text, 1<<16)}
 	escaped := false
