@@ -1,27 +1,25 @@
 package mesh
 
 import (
-	"bufio"
 	"bytes"
 	"context"
 	"encoding/binary"
 	"fmt"
-	"io"
-	"math"
 	"strings"
 	"sync"
-
-	"github.com/hschendel/stl"
 )
 
 const (
 	headerSize   = 84 // 80 bytes of anything and a count
 	triangleSize = 50 // normal, three corners, two bytes of attributes
-	chunk        = 8192
+	normalSize   = 12
+	chunk        = 8192 // items between two looks at the context
 )
 
-// readBinary reads binary STL: each processor reads and numbers its own run of
-// triangles, then the runs are welded.
+// readBinary reads binary STL: each processor decodes and numbers its own run of
+// triangles, then the runs are welded. The bytes are decoded here, not by the
+// library that writes STL: it hands over one triangle at a time, with a normal
+// that is of no use, and takes longer for that than all the rest takes.
 func readBinary(ctx context.Context, s scanFile, progress func(done, total int64)) (*Mesh, Source, error) {
 	src, err := s.binarySource()
 	if err != nil {
@@ -29,25 +27,20 @@ func readBinary(ctx context.Context, s scanFile, progress func(done, total int64
 	}
 	faces := makeLarge[[3]int32](src.Triangles)
 	parts := partsFor(len(faces))
-	indexes, byPart := make([]*keyIndex, parts), make([][][3]int32, parts)
+	tables, byPart := make([]*cornerTable, parts), make([][][3]int32, parts)
 	errs := make([]error, parts)
 	report := steps(int64(len(faces))*triangleSize, progress)
 	inParts(len(faces), func(p, lo, hi int) {
-		// A closed mesh has half as many vertices as faces; the first index
-		// will take in the others.
-		room := (hi - lo) / 2
-		if p == 0 {
-			room = len(faces) / 2
-		}
-		indexes[p], byPart[p] = newKeyIndex(room+8), faces[lo:hi]
-		errs[p] = readRun(ctx, s, indexes[p], byPart[p], lo, report)
+		// A closed mesh has half as many vertices as faces.
+		tables[p], byPart[p] = newCornerTable((hi-lo)/2+(hi-lo)/64+8), faces[lo:hi]
+		errs[p] = readRun(ctx, s, tables[p], byPart[p], lo, report)
 	})
 	for _, err := range errs {
 		if err != nil {
 			return nil, src, err
 		}
 	}
-	return &Mesh{Vertices: weld(indexes, byPart), Faces: faces}, src, nil
+	return &Mesh{Vertices: mergeTables(tables, byPart), Faces: faces}, src, nil
 }
 
 // steps returns a function that adds up bytes done and passes the sum on, safe
@@ -105,133 +98,63 @@ func headerName(head []byte) string {
 	return strings.TrimSpace(string(name))
 }
 
-// readRun reads the triangles from first on into faces, numbering their
-// corners by index. The library streams them: it is shown just this run, as a
-// file of its own.
-func readRun(ctx context.Context, s scanFile, index *keyIndex, faces [][3]int32, first int, report func(int64)) error {
-	w := &faceWriter{index: index, faces: faces}
-	run := newRunFile(s, first, len(faces))
-	run.before = func(bytes int) error {
-		if w.bad > 0 {
-			return s.notFinite(first + w.bad)
+// readRun reads the triangles from first on into faces, numbering their corners
+// by table.
+func readRun(ctx context.Context, s scanFile, table *cornerTable, faces [][3]int32, first int, report func(int64)) error {
+	buffer := make([]byte, min(len(faces), readAtOnce)*triangleSize)
+	for done := 0; done < len(faces); {
+		if err := ctx.Err(); err != nil {
+			return err
 		}
-		if bytes > 0 {
-			report(int64(bytes))
+		piece := faces[done:min(done+readAtOnce, len(faces))]
+		b := buffer[:len(piece)*triangleSize]
+		if n, err := s.ReadAt(b, binarySize(int64(first+done))); n < len(b) {
+			return s.readFailed(err)
 		}
-		return ctx.Err()
-	}
-	err := stl.CopyAll(run, w)
-	switch {
-	case run.stop != nil:
-		return run.stop
-	case err != nil:
-		return s.readFailed(run.read)
-	}
-	report(int64(run.last))
-	if w.flush(); w.bad > 0 {
-		return s.notFinite(first + w.bad)
+		if bad := table.decode(b, piece); bad >= 0 {
+			return s.notFinite(first + done + bad + 1)
+		}
+		done += len(piece)
+		report(int64(len(b)))
 	}
 	return nil
 }
 
-// faceWriter takes triangles from the library.
-type faceWriter struct {
-	index  *keyIndex
-	faces  [][3]int32 // to be filled
-	done   int        // of them
-	keys   [batch]key // corners that wait to be numbered
-	filled int
-	bad    int // first triangle with a corner that is not finite, from 1
-}
+const (
+	readAtOnce  = 1 << 12 // triangles read before they are decoded
+	decodeBatch = 1 << 8  // triangles decoded before they are numbered
+)
 
-// AppendTriangle takes the next triangle.
-func (w *faceWriter) AppendTriangle(t stl.Triangle) {
-	if w.filled == batch {
-		w.flush()
-	}
-	for _, v := range t.Vertices {
-		x, y, z := math.Float32bits(v[0]), math.Float32bits(v[1]), math.Float32bits(v[2])
-		const exponent = 0x7f800000 // of NaN and infinity
-		if x&exponent == exponent || y&exponent == exponent || z&exponent == exponent {
-			if w.bad == 0 {
-				w.bad = w.done + w.filled/3 + 1
+// decode numbers the corners of the triangles in b. It returns the first one with
+// a corner that is not finite, −1 if there is none.
+func (t *cornerTable) decode(b []byte, faces [][3]int32) int {
+	var corners [3 * decodeBatch]cornerBits
+	for done := 0; done < len(faces); done += decodeBatch {
+		batch := faces[done:min(done+decodeBatch, len(faces))]
+		for f := range batch {
+			words := (*[36]byte)(b[(done+f)*triangleSize+normalSize:])
+			if !decodeCorners(words, (*[3]cornerBits)(corners[3*f:])) {
+				return done + f
 			}
-			x, y, z = 0, 0, 0
 		}
-		w.keys[w.filled] = cornerKey(x, y, z)
-		w.filled++
+		t.number(corners[:3*len(batch)], batch)
 	}
+	return -1
 }
 
-// flush numbers the corners that wait.
-func (w *faceWriter) flush() {
-	var numbers [batch]int32
-	w.index.numberAll(w.keys[:w.filled], numbers[:])
-	for i := 0; i < w.filled; i += 3 {
-		w.faces[w.done] = [3]int32(numbers[i:])
-		w.done++
+// decodeCorners reads three corners and says whether they are finite. −0 becomes
+// 0, which is the same place.
+func decodeCorners(b *[36]byte, corners *[3]cornerBits) bool {
+	const exponent, above = 0x7f800000, 0x00800000 // NaN and infinity have all bits of the exponent
+	special := uint32(0)
+	for k := range corners {
+		x := binary.LittleEndian.Uint32(b[12*k:])
+		y := binary.LittleEndian.Uint32(b[12*k+4:])
+		z := binary.LittleEndian.Uint32(b[12*k+8:])
+		special |= (x&exponent + above) | (y&exponent + above) | (z&exponent + above)
+		corners[k] = cornerBits{uint64(positiveZero(x)) | uint64(positiveZero(y))<<32, positiveZero(z)}
 	}
-	w.filled = 0
-}
-
-// SetName, SetBinaryHeader, SetASCII and SetTriangleCount are not needed: the
-// header was read before.
-func (w *faceWriter) SetName(string)            {}
-func (w *faceWriter) SetBinaryHeader([]byte)    {}
-func (w *faceWriter) SetASCII(bool)             {}
-func (w *faceWriter) SetTriangleCount(n uint32) {}
-
-// runFile shows a run of triangles of a scan as a binary STL file of its own.
-type runFile struct {
-	head   *bytes.Reader
-	body   *io.SectionReader
-	buffer *bufio.Reader
-	before func(bytes int) error // called before more is read, with the bytes that were
-	last   int
-	stop   error // from before
-	read   error // from the file
-}
-
-func newRunFile(s scanFile, first, count int) *runFile {
-	head := make([]byte, headerSize)
-	binary.LittleEndian.PutUint32(head[headerSize-4:], uint32(count))
-	r := &runFile{
-		head: bytes.NewReader(head),
-		body: io.NewSectionReader(s, binarySize(int64(first)), int64(count)*triangleSize),
-	}
-	r.buffer = bufio.NewReaderSize(pieces{r}, chunk*triangleSize)
-	return r
-}
-
-// Read reads the header, then the triangles.
-func (r *runFile) Read(p []byte) (int, error) {
-	if r.head.Len() > 0 {
-		return r.head.Read(p)
-	}
-	return r.buffer.Read(p)
-}
-
-// Seek goes to the start or the end, which is all that the library asks for.
-func (r *runFile) Seek(offset int64, whence int) (int64, error) {
-	if whence == io.SeekEnd {
-		return headerSize + r.body.Size(), nil
-	}
-	r.head.Seek(0, io.SeekStart)
-	r.body.Seek(0, io.SeekStart)
-	r.buffer.Reset(pieces{r})
-	return 0, nil
-}
-
-// pieces reads the triangles in large pieces.
-type pieces struct{ r *runFile }
-
-func (p pieces) Read(b []byte) (int, error) {
-	if p.r.stop = p.r.before(p.r.last); p.r.stop != nil {
-		return 0, p.r.stop
-	}
-	n, err := p.r.body.Read(b)
-	p.r.last, p.r.read = n, err
-	return n, err
+	return int32(special) >= 0
 }
 
 // notFinite reports a triangle, counted from 1, with a NaN or infinite corner.
