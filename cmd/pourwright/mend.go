@@ -27,7 +27,7 @@ func (j *jobFlags) addMend(cmd *cobra.Command) {
 		}
 		return nil
 	})
-	flags.Func("as", "what a scan that is open on one side is: `solid`, shell or hollow (else it may be asked)", oneOf(&j.typed.As, "a scan", "taken as", analysis.As()))
+	flags.Func("as", "`WHAT` a scan that is open on one side is: solid, shell or hollow (else it may be asked)", oneOf(&j.typed.As, "a scan", "taken as", analysis.As()))
 	flags.Func("shell", "`THICKNESS` of the wall, for --as shell or hollow", func(s string) error {
 		mm, err := quantity.Length(s)
 		if err == nil && mm == 0 {
@@ -36,7 +36,7 @@ func (j *jobFlags) addMend(cmd *cobra.Command) {
 		j.typed.ShellMM = mm
 		return err
 	})
-	flags.Func("table", "`cut` or keep a flat plate under the part that may be the table it was scanned on (else it is asked)", oneOf(&j.typed.Table, "a table", "", []string{mesh.TableCut, mesh.TableKeep}))
+	flags.Func("table", "`WHAT` to do with a flat plate under the part that may be the table it was scanned on: cut or keep (else it is asked)", oneOf(&j.typed.Table, "a table", "", []string{mesh.TableCut, mesh.TableKeep}))
 	completeWith(cmd, "as", analysis.As)
 	completeWith(cmd, "table", func() []string { return []string{mesh.TableCut, mesh.TableKeep} })
 	completeWith(cmd, "mend", mesh.MendKinds)
