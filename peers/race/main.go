@@ -39,6 +39,7 @@ type entry struct {
 	command                     []string
 
 	seconds  []float64 // of each round
+	work     []float64 // seconds that processors spent on the whole process, of each round
 	peakMB   float64   // greatest resident memory of the process; 10 is the least seen, see warm
 	figures  map[string]float64
 	inside   bool   // the program timed itself
@@ -151,6 +152,7 @@ func (e *entry) measure() {
 		took, e.inside = own, true
 	}
 	e.seconds = append(e.seconds, took)
+	e.work = append(e.work, (cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds())
 	if use, ok := cmd.ProcessState.SysUsage().(*syscall.Rusage); ok {
 		e.peakMB = max(e.peakMB, float64(use.Maxrss)/1024*1.048576)
 	}
