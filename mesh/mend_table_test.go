@@ -27,31 +27,28 @@ func turnedAnyhow(rng *rand.Rand) mesh.Pose {
 // part's volume.
 func tableCases() []tableCase {
 	return []tableCase{
-		{"open sheet", false, true, func(s subject, rng *rand.Rand) (*mesh.Mesh, float64) {
-			p := standing(s, 0.03)
-			return p.sheeted(raggedOutline(p.shadow(), rng)), p.volume
+		{"open sheet", false, true, meshtest.OnSheet},
+		{"narrow torn sheet", false, true, func(s meshtest.Subject, rng *rand.Rand) (*mesh.Mesh, float64) {
+			p := meshtest.Stand(s, 0.03)
+			return p.Sheeted(tornOutline(p, rng)), p.VolumeMM3
 		}},
-		{"narrow torn sheet", false, true, func(s subject, rng *rand.Rand) (*mesh.Mesh, float64) {
-			p := standing(s, 0.03)
-			return p.sheeted(tornOutline(p, rng)), p.volume
+		{"fused slab", true, false, meshtest.OnSlab},
+		{"round slab", true, false, func(s meshtest.Subject, rng *rand.Rand) (*mesh.Mesh, float64) {
+			p := meshtest.Stand(s, 0.05)
+			return p.Fused(roundOutline(p.Shadow()), 0.015*p.TallMM), p.VolumeMM3
 		}},
-		{"fused slab", true, false, onSlab},
-		{"round slab", true, false, func(s subject, rng *rand.Rand) (*mesh.Mesh, float64) {
-			p := standing(s, 0.05)
-			return p.fused(roundOutline(p.shadow()), 0.015*p.tall), p.volume
+		{"loose sheet under it", false, true, func(s meshtest.Subject, rng *rand.Rand) (*mesh.Mesh, float64) {
+			p := meshtest.Stand(s, -0.004)
+			return together(p.Above.Posed(p.Back), plate(p.Back, meshtest.RaggedOutline(p.Shadow(), rng), 0)), s.Solid.Measure().VolumeMM3
 		}},
-		{"loose sheet under it", false, true, func(s subject, rng *rand.Rand) (*mesh.Mesh, float64) {
-			p := standing(s, -0.004)
-			return together(p.above.Posed(p.back), p.plate(raggedOutline(p.shadow(), rng), 0)), s.volume
+		{"loose sheet through it", false, true, func(s meshtest.Subject, rng *rand.Rand) (*mesh.Mesh, float64) {
+			p := meshtest.Stand(s, -1e-9)
+			sheet := plate(p.Back, meshtest.RaggedOutline(p.Shadow(), rng), 0)
+			return together(p.Above.Posed(p.Back), shifted(sheet, p.Back.Dir(r3.Vec{Z: 0.02 * p.TallMM}))), s.Solid.Measure().VolumeMM3
 		}},
-		{"loose sheet through it", false, true, func(s subject, rng *rand.Rand) (*mesh.Mesh, float64) {
-			p := standing(s, -1e-9)
-			sheet := p.plate(raggedOutline(p.shadow(), rng), 0)
-			return together(p.above.Posed(p.back), shifted(sheet, p.back.Dir(r3.Vec{Z: 0.02 * p.tall}))), s.volume
-		}},
-		{"loose slab", true, false, func(s subject, rng *rand.Rand) (*mesh.Mesh, float64) {
-			p := standing(s, -0.003)
-			return together(p.above.Posed(p.back), p.plate(raggedOutline(p.shadow(), rng), 0.02*p.tall)), s.volume
+		{"loose slab", true, false, func(s meshtest.Subject, rng *rand.Rand) (*mesh.Mesh, float64) {
+			p := meshtest.Stand(s, -0.003)
+			return together(p.Above.Posed(p.Back), plate(p.Back, meshtest.RaggedOutline(p.Shadow(), rng), 0.02*p.TallMM)), s.Solid.Measure().VolumeMM3
 		}},
 	}
 }
@@ -59,16 +56,16 @@ func tableCases() []tableCase {
 type tableCase struct {
 	name          string
 	slab, certain bool
-	scan          func(s subject, rng *rand.Rand) (*mesh.Mesh, float64)
+	scan          func(s meshtest.Subject, rng *rand.Rand) (*mesh.Mesh, float64)
 }
 
 // plate returns a loose table; a sheet where it has no thickness.
-func (p foot) plate(outline []r2.Vec, thick float64) *mesh.Mesh {
-	alone := foot{above: &mesh.Mesh{}, back: p.back}
+func plate(back mesh.Pose, outline []r2.Vec, thick float64) *mesh.Mesh {
+	alone := meshtest.Standing{Above: &mesh.Mesh{}, Back: back}
 	if thick == 0 {
-		return alone.sheeted(outline)
+		return alone.Sheeted(outline)
 	}
-	return alone.fused(outline, thick)
+	return alone.Fused(outline, thick)
 }
 
 // roundOutline is off the shadow's middle by a fifth of its own radius.
@@ -84,18 +81,18 @@ func roundOutline(shadow r3.Box) []r2.Vec {
 }
 
 // tornOutline goes around the foot at between 0.1 and 0.4 of its span.
-func tornOutline(p foot, rng *rand.Rand) []r2.Vec {
+func tornOutline(p meshtest.Standing, rng *rand.Rand) []r2.Vec {
 	var rim []r2.Vec
-	for _, l := range p.loops {
+	for _, l := range p.Loops {
 		for _, v := range l {
-			rim = append(rim, r2.Vec{X: p.above.Vertices[v].X, Y: p.above.Vertices[v].Y})
+			rim = append(rim, r2.Vec{X: p.Above.Vertices[v].X, Y: p.Above.Vertices[v].Y})
 		}
 	}
 	hull := mesh.Hull2(rim)
 	box := mesh.MinAreaRect(rim)
 	span := box.Size[0]
 	var outline []r2.Vec
-	for i, a := range along(hull, span/30) {
+	for i, a := range meshtest.Along(hull, span/30) {
 		out := r2.Sub(a, box.Center)
 		wave := 0.25 + 0.12*math.Sin(float64(i)/6) + 0.06*(rng.Float64()-0.5)
 		outline = append(outline, r2.Add(a, r2.Scale(wave*span/r2.Norm(out), out)))
@@ -128,12 +125,12 @@ func TestTablesAreFoundAndCutOff(t *testing.T) {
 	for i, s := range subjects(t) {
 		for j, c := range tableCases() {
 			noise := 0.001 * float64((i+j)%2)
-			t.Run(fmt.Sprintf("%s, %s, noise %g", s.name, c.name, noise), func(t *testing.T) {
+			t.Run(fmt.Sprintf("%s, %s, noise %g", s.Name, c.name, noise), func(t *testing.T) {
 				rng := rand.New(rand.NewPCG(11, uint64(100*i+10*j)))
 				m, truth := c.scan(s, rng)
 				pose := turnedAnyhow(rng)
-				up := pose.Dir(s.up)
-				m = scattered(subject{solid: &mesh.Solid{Mesh: m.Posed(pose)}, size: s.size}, rng, noise)
+				up := pose.Dir(s.Up)
+				m = meshtest.Scattered(m.Posed(pose), rng, noise*s.SizeMM)
 				before := &mesh.Mesh{Vertices: slices.Clone(m.Vertices), Faces: slices.Clone(m.Faces)}
 				table, certain, _ := mesh.FindTable(m)
 				if certain != c.certain || table.Slab != c.slab || r3.Dot(table.Normal, up) < math.Cos(math.Pi/180) {
@@ -157,27 +154,27 @@ func TestTablesAreFoundAndCutOff(t *testing.T) {
 // between foot and table, and has holes there.
 func TestTableUnderOddFeet(t *testing.T) {
 	z := r3.Vec{Z: 1}
-	ring := newSubject(t, "ring", meshtest.Lathe([]r2.Vec{{Y: 10}, {X: 15, Y: 10}, {X: 15}, {X: 20}, {X: 20, Y: 50}, {X: 12, Y: 100}, {Y: 100}}, 90), z)
-	arch := newSubject(t, "arch", meshtest.TorusMesh(160, 64, 60, 20), r3.Vec{X: 1})
-	post := newSubject(t, "post", filletedPost(2), z)
+	ring := subject(t, "ring", meshtest.Lathe([]r2.Vec{{Y: 10}, {X: 15, Y: 10}, {X: 15}, {X: 20}, {X: 20, Y: 50}, {X: 12, Y: 100}, {Y: 100}}, 90), z)
+	arch := subject(t, "arch", meshtest.TorusMesh(160, 64, 60, 20), r3.Vec{X: 1})
+	post := subject(t, "post", filletedPost(2), z)
 	column := 60 * math.Sin(2*math.Pi/120) * 20 * 20 * 100 // of 120 sides, without the fillet
 	for _, c := range []struct {
 		name   string
-		foot   foot
+		foot   meshtest.Standing
 		volume float64
 		within float64
 	}{
-		{"ring", standing(ring, 0.03), 0, 1e-5},
-		{"two feet", standing(arch, 0.45), 0, 1e-5},
-		{"fillet of 2 mm", standing(post, 1.0/101), column, 5e-4},
+		{"ring", meshtest.Stand(ring, 0.03), 0, 1e-5},
+		{"two feet", meshtest.Stand(arch, 0.45), 0, 1e-5},
+		{"fillet of 2 mm", meshtest.Stand(post, 1.0/101), column, 5e-4},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			truth := c.volume
 			if truth == 0 {
-				truth = c.foot.volume
+				truth = c.foot.VolumeMM3
 			}
-			outline := raggedOutline(c.foot.shadow(), firstSeed())
-			for _, m := range []*mesh.Mesh{c.foot.sheeted(outline), c.foot.fused(outline, 0.03*c.foot.tall)} {
+			outline := meshtest.RaggedOutline(c.foot.Shadow(), firstSeed())
+			for _, m := range []*mesh.Mesh{c.foot.Sheeted(outline), c.foot.Fused(outline, 0.03*c.foot.TallMM)} {
 				if off, height := cutOff(t, m, truth); math.Abs(off) > c.within {
 					t.Errorf("volume off by %.4f %%, cut at %.3g mm", 100*off, height)
 				}
@@ -186,13 +183,13 @@ func TestTableUnderOddFeet(t *testing.T) {
 	}
 	t.Run("holes at the foot", func(t *testing.T) {
 		box := subjects(t)[0]
-		p := standing(box, 0.03)
-		m := p.sheeted(raggedOutline(p.shadow(), firstSeed()))
+		p := meshtest.Stand(box, 0.03)
+		m := p.Sheeted(meshtest.RaggedOutline(p.Shadow(), firstSeed()))
 		for _, at := range []r3.Vec{{}, {X: 30}, {X: 60, Y: 20}} {
 			at = r3.Add(at, r3.Vec{Z: 3})
 			m = without(m, func(a, b, c r3.Vec) bool { return r3.Norm(r3.Sub(a, at)) < 2 })
 		}
-		if off, height := cutOff(t, m, p.volume); math.Abs(off) > 0.005 {
+		if off, height := cutOff(t, m, p.VolumeMM3); math.Abs(off) > 0.005 {
 			t.Errorf("volume off by %.4f %%, cut at %.3g mm", 100*off, height)
 		}
 	})
@@ -253,7 +250,7 @@ func TestNoTableUnderSoundParts(t *testing.T) {
 			}
 			if k > 2 {
 				b := m.Bounds()
-				posed = scattered(subject{solid: &mesh.Solid{Mesh: posed}, size: r3.Norm(r3.Sub(b.Max, b.Min))}, rng, 0.0007)
+				posed = meshtest.Scattered(posed, rng, 0.0007*r3.Norm(r3.Sub(b.Max, b.Min)))
 			}
 			if table, certain, found := mesh.FindTable(posed); found {
 				t.Errorf("%s stands on a table, certain %v: %+v", name, certain, table)
@@ -264,10 +261,10 @@ func TestNoTableUnderSoundParts(t *testing.T) {
 
 // lampOnPlinth is a round lamp on a square plate.
 func lampOnPlinth(side, thick float64) *mesh.Mesh {
-	stem := subject{solid: &mesh.Solid{Mesh: meshtest.Lathe([]r2.Vec{{Y: -1}, {X: 22, Y: -1}, {X: 22, Y: 20}, {X: 12, Y: 60}, {X: 38, Y: 120}, {X: 30, Y: 160}, {Y: 160}}, 64)}, up: r3.Vec{Z: 1}}
-	p := standing(stem, 1.0/161)
+	stem := meshtest.Subject{Solid: &mesh.Solid{Mesh: meshtest.Lathe([]r2.Vec{{Y: -1}, {X: 22, Y: -1}, {X: 22, Y: 20}, {X: 12, Y: 60}, {X: 38, Y: 120}, {X: 30, Y: 160}, {Y: 160}}, 64)}, Up: r3.Vec{Z: 1}}
+	p := meshtest.Stand(stem, 1.0/161)
 	h := side / 2
-	return p.fused(along([]r2.Vec{{X: -h, Y: -h}, {X: h, Y: -h}, {X: h, Y: h}, {X: -h, Y: h}}, side/7), thick)
+	return p.Fused(meshtest.Along([]r2.Vec{{X: -h, Y: -h}, {X: h, Y: -h}, {X: h, Y: h}, {X: -h, Y: h}}, side/7), thick)
 }
 
 // An open hat looks like a part on a sheet: it may be asked about, not cut.
@@ -281,8 +278,8 @@ func TestOpenHatIsNotCut(t *testing.T) {
 
 // The same scan has the same table, to the digit.
 func TestFindTableRepeats(t *testing.T) {
-	s := newSubject(t, "torus", meshtest.TorusMesh(160, 64, 60, 20), r3.Vec{X: 1})
-	m, _ := onSlab(s, firstSeed())
+	s := subject(t, "torus", meshtest.TorusMesh(160, 64, 60, 20), r3.Vec{X: 1})
+	m, _ := meshtest.OnSlab(s, firstSeed())
 	table, _, _ := mesh.FindTable(m)
 	above, height := m.WithoutTable(table)
 	for range 3 {
@@ -297,9 +294,9 @@ func TestFindTableRepeats(t *testing.T) {
 // How long is a table looked for in a large scan?
 func BenchmarkFindTable(b *testing.B) {
 	torus := meshtest.TorusMesh(1000, 500, 60, 20)
-	s := subject{solid: &mesh.Solid{Mesh: torus}, up: r3.Vec{X: 1}}
-	slab, _ := onSlab(s, firstSeed())
-	p := standing(s, 0.03)
+	s := meshtest.Subject{Solid: &mesh.Solid{Mesh: torus}, Up: r3.Vec{X: 1}}
+	slab, _ := meshtest.OnSlab(s, firstSeed())
+	sheet, _ := meshtest.OnSheet(s, firstSeed())
 	box := meshtest.Box(60, 40, 100)
 	for range 8 {
 		box = meshtest.Split(box)
@@ -311,7 +308,7 @@ func BenchmarkFindTable(b *testing.B) {
 		{"torus of 1M", torus},
 		{"box of 786k", box},
 		{"torus of 1M on a slab", slab},
-		{"torus of 1M on a sheet", p.sheeted(raggedOutline(p.shadow(), firstSeed()))},
+		{"torus of 1M on a sheet", sheet},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {

@@ -75,7 +75,7 @@ func TestMendSteps(t *testing.T) {
 	volume := func(m *mesh.Mesh) float64 { return (&mesh.Solid{Mesh: m}).Measure().VolumeMM3 }
 	fin := &mesh.Mesh{Vertices: append(slices.Clone(ball.Vertices), r3.Vec{X: 1, Y: 1, Z: 1}),
 		Faces: append(slices.Clone(ball.Faces), [3]int32{ball.Faces[0][0], ball.Faces[0][1], int32(len(ball.Vertices))})}
-	bubble := flipped(shifted(ball.Scaled(0.02), r3.Vec{X: 0.2}), firstSeed(), 1)
+	bubble := meshtest.Flipped(shifted(ball.Scaled(0.02), r3.Vec{X: 0.2}), firstSeed(), 1)
 	for _, c := range []struct {
 		name   string
 		m      *mesh.Mesh
@@ -88,11 +88,11 @@ func TestMendSteps(t *testing.T) {
 		{"a face twice", &mesh.Mesh{Vertices: ball.Vertices, Faces: append(slices.Clone(ball.Faces), ball.Faces[7])},
 			[]string{mesh.MendDuplicate}, volume(ball)},
 		{"a fin", fin, []string{mesh.MendFin}, volume(ball)},
-		{"turned faces", flipped(ball, rand.New(rand.NewPCG(3, 4)), 0.2), []string{mesh.MendWinding}, volume(ball)},
-		{"inside out", flipped(ball, firstSeed(), 1), []string{mesh.MendOutward}, volume(ball)},
+		{"turned faces", meshtest.Flipped(ball, rand.New(rand.NewPCG(3, 4)), 0.2), []string{mesh.MendWinding}, volume(ball)},
+		{"inside out", meshtest.Flipped(ball, firstSeed(), 1), []string{mesh.MendOutward}, volume(ball)},
 		{"a scrap", together(ball, shifted(ball.Scaled(0.05), r3.Vec{X: 3})), []string{mesh.MendFloater}, volume(ball)},
 		{"a small hollow is kept", together(ball, bubble), nil, volume(ball) + volume(bubble)},
-		{"inside out with its hollow", flipped(together(ball, bubble), firstSeed(), 1), []string{mesh.MendOutward}, volume(ball) + volume(bubble)},
+		{"inside out with its hollow", meshtest.Flipped(together(ball, bubble), firstSeed(), 1), []string{mesh.MendOutward}, volume(ball) + volume(bubble)},
 		{"cubes touching along an edge", touching(), []string{mesh.MendSplit}, 2},
 		{"a cube without its lid", without(meshtest.Box(1, 1, 1), func(a, b, c r3.Vec) bool { return a.Z+b.Z+c.Z == 3 }),
 			[]string{mesh.MendBase}, 1},
@@ -119,6 +119,24 @@ func TestMendSteps(t *testing.T) {
 }
 
 func firstSeed() *rand.Rand { return rand.New(rand.NewPCG(1, 1)) }
+
+func subject(t *testing.T, name string, m *mesh.Mesh, up r3.Vec) meshtest.Subject {
+	t.Helper()
+	s, err := meshtest.NewSubject(name, m, up)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func subjects(t *testing.T) []meshtest.Subject {
+	t.Helper()
+	all, err := meshtest.Subjects("..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
 
 // without returns m without the faces that drop names.
 func without(m *mesh.Mesh, drop func(a, b, c r3.Vec) bool) *mesh.Mesh {
@@ -206,8 +224,8 @@ func TestMendRefusesOneSided(t *testing.T) {
 
 // The same scan is mended to the same digits every time.
 func TestMendRepeats(t *testing.T) {
-	s := newSubject(t, "torus", meshtest.TorusMesh(160, 64, 60, 20), r3.Vec{X: 1})
-	broken := muchBroken(s, rand.New(rand.NewPCG(5, 6)))
+	s := subject(t, "torus", meshtest.TorusMesh(160, 64, 60, 20), r3.Vec{X: 1})
+	broken := meshtest.MuchBroken(s, rand.New(rand.NewPCG(5, 6)))
 	first, steps, bound := mend(t, broken, mesh.MendChoice{})
 	for range 3 {
 		again, steps2, bound2 := mend(t, broken, mesh.MendChoice{})
@@ -220,7 +238,6 @@ func TestMendRepeats(t *testing.T) {
 // How long does a large scan take to mend?
 func BenchmarkMend(b *testing.B) {
 	ball := meshtest.Icosphere(8).Scaled(100)
-	s := subject{"ball", &mesh.Solid{Mesh: ball}, 0, 200, r3.Vec{Z: 1}}
 	centers := []r3.Vec{{X: 100}, {Y: 100}, {Z: 100}, {X: -100}, {Y: -100}, {Z: -100}}
 	holes := without(ball, func(a, _, _ r3.Vec) bool {
 		return slices.ContainsFunc(centers, func(c r3.Vec) bool { return r3.Norm(r3.Sub(a, c)) < 8 })
@@ -237,8 +254,8 @@ func BenchmarkMend(b *testing.B) {
 	}{
 		{"2000 faces missing in 1.3M", many},
 		{"6 holes of 16 mm in 1.3M faces", holes},
-		{"flipped faces in 1.3M", flipped(ball, firstSeed(), 0.2)},
-		{"1.3M loose faces", soup(s, firstSeed())},
+		{"flipped faces in 1.3M", meshtest.Flipped(ball, firstSeed(), 0.2)},
+		{"1.3M loose faces", meshtest.Soup(ball, firstSeed(), 0.002)},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {

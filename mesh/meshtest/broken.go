@@ -1,51 +1,11 @@
 package meshtest
 
 import (
-	"context"
-	"fmt"
 	"math/rand/v2"
 	"path/filepath"
-	"strings"
-
-	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/mesh"
 )
-
-// Subject is a sound solid that is to be broken.
-type Subject struct {
-	Name   string
-	Solid  *mesh.Solid
-	SizeMM float64 // longest side of the bounds
-	Up     r3.Vec  // unit; what is cut off is at the low end
-}
-
-// NewSubject returns the solid m as a subject, or *mesh.NotSolid.
-func NewSubject(name string, m *mesh.Mesh, up r3.Vec) (Subject, error) {
-	s, _, err := mesh.NewSolid(m)
-	if err != nil {
-		return Subject{}, fmt.Errorf("%s: %w", name, err)
-	}
-	b := s.Bounds()
-	d := r3.Sub(b.Max, b.Min)
-	return Subject{name, s, max(d.X, d.Y, d.Z), up}, nil
-}
-
-// ReadSubject reads a solid from a file and scales it, so that the longest side
-// of its tightest box is that long, in mm; 0 leaves it as it is. Up is along that
-// side.
-func ReadSubject(path string, longestMM float64) (Subject, error) {
-	m, _, err := mesh.Read(context.Background(), path, nil)
-	if err != nil {
-		return Subject{}, err
-	}
-	box := mesh.TightestBox(m.Vertices)
-	if longestMM != 0 {
-		m = m.Scaled(longestMM / box.Size[0])
-	}
-	name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
-	return NewSubject(name, m, box.Axes[0])
-}
 
 // Damage is one way in which scans are broken.
 type Damage struct {
@@ -63,14 +23,14 @@ func Damages() []Damage {
 		{"missing base", true, withoutBase},
 		{"3 holes", true, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return holed(s, rng, 3, 0.03) })},
 		{"30 holes", true, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return holed(s, rng, 30, 0.015) })},
-		{"20 % flipped", false, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return flipped(s.Solid.Mesh, rng, 0.2) })},
-		{"inside out", false, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return flipped(s.Solid.Mesh, rng, 1) })},
+		{"20 % flipped", false, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return Flipped(s.Solid.Mesh, rng, 0.2) })},
+		{"inside out", false, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return Flipped(s.Solid.Mesh, rng, 1) })},
 		{"duplicated", false, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return duplicated(s.Solid.Mesh, rng) })},
-		{"split corners", false, keeping(soup)},
+		{"split corners", false, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return Soup(s.Solid.Mesh, rng, 1e-5*s.SizeMM) })},
 		{"floaters", false, keeping(withFloaters)},
-		{"noise 0.1 %", true, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return scattered(s, rng, 0.001) })},
-		{"noise 0.5 %", true, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return scattered(s, rng, 0.005) })},
-		{"all but noise", true, keeping(muchBroken)},
+		{"noise 0.1 %", true, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return Scattered(s.Solid.Mesh, rng, 0.001*s.SizeMM) })},
+		{"noise 0.5 %", true, keeping(func(s Subject, rng *rand.Rand) *mesh.Mesh { return Scattered(s.Solid.Mesh, rng, 0.005*s.SizeMM) })},
+		{"all but noise", true, keeping(MuchBroken)},
 	}
 }
 

@@ -67,8 +67,8 @@ func holed(s Subject, rng *rand.Rand, n int, share float64) *mesh.Mesh {
 	return m
 }
 
-// flipped turns a share of the faces back to front.
-func flipped(m *mesh.Mesh, rng *rand.Rand, share float64) *mesh.Mesh {
+// Flipped returns a copy of m with a share of the faces, chosen at random, turned back to front.
+func Flipped(m *mesh.Mesh, rng *rand.Rand, share float64) *mesh.Mesh {
 	out := &mesh.Mesh{Vertices: m.Vertices, Faces: slices.Clone(m.Faces)}
 	for f, t := range m.Faces {
 		if rng.Float64() < share {
@@ -92,12 +92,13 @@ func duplicated(m *mesh.Mesh, rng *rand.Rand) *mesh.Mesh {
 	return out
 }
 
-// soup gives each face corners of its own, a hair off.
-func soup(s Subject, rng *rand.Rand) *mesh.Mesh {
+// Soup returns a mesh of the faces of m, each with corners of its own, moved at
+// random by at most offMM along each axis.
+func Soup(m *mesh.Mesh, rng *rand.Rand, offMM float64) *mesh.Mesh {
 	out := &mesh.Mesh{}
-	off := func() float64 { return 1e-5 * s.SizeMM * (2*rng.Float64() - 1) }
-	for f := range s.Solid.Faces {
-		a, b, c := s.Solid.Corners(f)
+	off := func() float64 { return offMM * (2*rng.Float64() - 1) }
+	for f := range m.Faces {
+		a, b, c := m.Corners(f)
 		n := int32(len(out.Vertices))
 		for _, p := range []r3.Vec{a, b, c} {
 			out.Vertices = append(out.Vertices, r3.Add(p, r3.Vec{X: off(), Y: off(), Z: off()}))
@@ -128,21 +129,23 @@ func withFloaters(s Subject, rng *rand.Rand) *mesh.Mesh {
 	return out
 }
 
-// scattered moves each corner by a normal deviate along each axis.
-func scattered(s Subject, rng *rand.Rand, share float64) *mesh.Mesh {
-	out := &mesh.Mesh{Vertices: slices.Clone(s.Solid.Vertices), Faces: s.Solid.Faces}
+// Scattered returns a copy of m with each corner moved along each axis by a normal
+// deviate of standard deviation sigmaMM.
+func Scattered(m *mesh.Mesh, rng *rand.Rand, sigmaMM float64) *mesh.Mesh {
+	out := &mesh.Mesh{Vertices: slices.Clone(m.Vertices), Faces: m.Faces}
 	for i, v := range out.Vertices {
-		out.Vertices[i] = r3.Add(v, r3.Scale(share*s.SizeMM, r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}))
+		out.Vertices[i] = r3.Add(v, r3.Scale(sigmaMM, r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}))
 	}
 	return out
 }
 
-// muchBroken breaks a scan in most ways at once.
-func muchBroken(s Subject, rng *rand.Rand) *mesh.Mesh {
+// MuchBroken breaks a scan in most ways at once: holes, floaters, faces twice and
+// faces turned.
+func MuchBroken(s Subject, rng *rand.Rand) *mesh.Mesh {
 	m := withFloaters(s, rng)
 	broken := s
 	broken.Solid = &mesh.Solid{Mesh: duplicated(holed(s, rng, 3, 0.03), rng)}
 	m = &mesh.Mesh{Vertices: slices.Concat(broken.Solid.Vertices, m.Vertices[len(s.Solid.Vertices):]),
 		Faces: slices.Concat(broken.Solid.Faces, m.Faces[len(s.Solid.Faces):])}
-	return flipped(m, rng, 0.2)
+	return Flipped(m, rng, 0.2)
 }

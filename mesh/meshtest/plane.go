@@ -1,8 +1,7 @@
-package mesh_test
+package meshtest
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -11,204 +10,6 @@ import (
 	"pourwright/mesh"
 )
 
-// Parts scanned on a table, built so that the part above the table is known.
-
-// onSlab fuses a closed slab under the part's low end, which it hides: it returns
-// the scan and the volume of the part above the slab.
-func onSlab(s subject, rng *rand.Rand) (*mesh.Mesh, float64) {
-	p := standing(s, 0.0353)
-	return p.fused(raggedOutline(p.shadow(), rng), 0.03*p.tall), p.volume
-}
-
-// foot is a part cut off flat, in a frame with the cut at z = 0 and the part above.
-type foot struct {
-	above  *mesh.Mesh
-	loops  [][]int32 // the rim, seen from above: counter-clockwise around the part
-	back   mesh.Pose
-	tall   float64
-	volume float64
-}
-
-// standing cuts off a share of a subject's height at its low end.
-func standing(s subject, share float64) foot {
-	profile := mesh.NewProfile(s.solid, s.up)
-	lo, hi := profile.Range()
-	level := lo + share*(hi-lo)
-	pose := mesh.PoseDown(r3.Scale(-1, s.up))
-	pose.T = r3.Vec{Z: -level}
-	p := foot{back: pose.Inverse(), tall: hi - level, volume: s.volume - profile.Below(level)}
-	p.above, p.loops = cutAtZero(s.solid.Posed(pose).Mesh)
-	return p
-}
-
-// cutAtZero returns what is above z = 0 and the loops of the cut.
-func cutAtZero(m *mesh.Mesh) (*mesh.Mesh, [][]int32) {
-	out := &mesh.Mesh{}
-	kept, cuts, next := map[int32]int32{}, map[[2]int32]int32{}, map[int32]int32{}
-	put := func(p r3.Vec) int32 {
-		out.Vertices = append(out.Vertices, p)
-		return int32(len(out.Vertices) - 1)
-	}
-	keep := func(v int32) int32 {
-		if _, known := kept[v]; !known {
-			kept[v] = put(m.Vertices[v])
-		}
-		return kept[v]
-	}
-	cut := func(a, b int32) int32 {
-		k := [2]int32{min(a, b), max(a, b)}
-		if _, known := cuts[k]; !known {
-			p, q := m.Vertices[k[0]], m.Vertices[k[1]]
-			c := r3.Add(p, r3.Scale(p.Z/(p.Z-q.Z), r3.Sub(q, p)))
-			c.Z = 0
-			cuts[k] = put(c)
-		}
-		return cuts[k]
-	}
-	var starts []int32
-	for _, t := range m.Faces {
-		var ring []int32
-		leave, enter := int32(-1), int32(-1)
-		for k, a := range t {
-			b := t[(k+1)%3]
-			up, then := m.Vertices[a].Z > 0, m.Vertices[b].Z > 0
-			if up {
-				ring = append(ring, keep(a))
-			}
-			if up != then {
-				ring = append(ring, cut(a, b))
-				if up {
-					leave = cut(a, b)
-				} else {
-					enter = cut(a, b)
-				}
-			}
-		}
-		for k := 2; k < len(ring); k++ {
-			out.Faces = append(out.Faces, [3]int32{ring[0], ring[k-1], ring[k]})
-		}
-		if leave >= 0 {
-			next[leave] = enter
-			starts = append(starts, leave)
-		}
-	}
-	var loops [][]int32
-	for _, v := range starts {
-		var loop []int32
-		for w, there := next[v]; there; w, there = next[v] {
-			loop = append(loop, v)
-			delete(next, v)
-			v = w
-		}
-		if len(loop) > 2 {
-			loops = append(loops, loop)
-		}
-	}
-	return out, loops
-}
-
-// shadow returns the part's box on the table.
-func (p foot) shadow() r3.Box { return p.above.Bounds() }
-
-// raggedOutline is a slab's rim: it reaches a fifth to a half of the shadow's
-// diagonal beyond it, is not centred and has teeth.
-func raggedOutline(shadow r3.Box, rng *rand.Rand) []r2.Vec {
-	d := r3.Sub(shadow.Max, shadow.Min)
-	size := math.Hypot(d.X, d.Y)
-	x := [2]float64{shadow.Min.X, shadow.Max.X}
-	y := [2]float64{shadow.Min.Y, shadow.Max.Y}
-	for _, side := range []*[2]float64{&x, &y} {
-		by := [2]float64{size * (0.2 + 0.1*rng.Float64()), size * (0.35 + 0.15*rng.Float64())}
-		k := rng.IntN(2)
-		side[0] -= by[k]
-		side[1] += by[1-k]
-	}
-	corners := []r2.Vec{{X: x[0], Y: y[0]}, {X: x[1], Y: y[0]}, {X: x[1], Y: y[1]}, {X: x[0], Y: y[1]}}
-	outline := along(corners, size/15)
-	for i := range outline {
-		outline[i] = r2.Add(outline[i], r2.Scale(0.02*size, r2.Vec{X: rng.Float64() - 0.5, Y: rng.Float64() - 0.5}))
-	}
-	return outline
-}
-
-// along puts points on the sides of a polygon, a step apart.
-func along(corners []r2.Vec, step float64) []r2.Vec {
-	var out []r2.Vec
-	for i, a := range corners {
-		b := corners[(i+1)%len(corners)]
-		n := max(1, math.Ceil(r2.Norm(r2.Sub(b, a))/step))
-		for k := range int(n) {
-			out = append(out, r2.Add(a, r2.Scale(float64(k)/n, r2.Sub(b, a))))
-		}
-	}
-	return out
-}
-
-// sheeted returns the part with an open sheet around it, in the part's frame.
-func (p foot) sheeted(outline []r2.Vec) *mesh.Mesh {
-	m, _ := p.onTop(outline)
-	return m.Posed(p.back)
-}
-
-// fused returns the part on a closed slab, in the part's frame.
-func (p foot) fused(outline []r2.Vec, thick float64) *mesh.Mesh {
-	m, rim := p.onTop(outline)
-	n := int32(len(m.Vertices))
-	under := newPlane(m, outline, -thick)
-	for _, t := range under.fill(indices(n, len(outline)), nil) {
-		m.Faces = append(m.Faces, [3]int32{t[0], t[2], t[1]})
-	}
-	for i, a := range rim {
-		b := rim[(i+1)%len(rim)]
-		c, d := n+int32(i), n+int32((i+1)%len(rim))
-		m.Faces = append(m.Faces, [3]int32{a, c, d}, [3]int32{a, d, b})
-	}
-	return m.Posed(p.back)
-}
-
-// onTop adds the table's upper side and returns its outer rim.
-func (p foot) onTop(outline []r2.Vec) (m *mesh.Mesh, rim []int32) {
-	m = &mesh.Mesh{Vertices: slices.Clone(p.above.Vertices), Faces: slices.Clone(p.above.Faces)}
-	rim = indices(int32(len(m.Vertices)), len(outline))
-	plane := newPlane(m, outline, 0)
-	// The table is within the outline and within the loops around hollows, but
-	// not within those around the part.
-	outer, holes := [][]int32{rim}, [][][]int32{nil}
-	for _, l := range p.loops {
-		if plane.area(l) < 0 {
-			back := slices.Clone(l)
-			slices.Reverse(back)
-			outer, holes = append(outer, back), append(holes, nil)
-		}
-	}
-	for _, l := range p.loops {
-		if plane.area(l) < 0 {
-			continue
-		}
-		in := -1
-		for k, o := range outer {
-			if plane.within(l[0], o) && (in < 0 || plane.area(o) < plane.area(outer[in])) {
-				in = k
-			}
-		}
-		back := slices.Clone(l)
-		slices.Reverse(back)
-		holes[in] = append(holes[in], back)
-	}
-	for k := range outer {
-		m.Faces = append(m.Faces, plane.fill(outer[k], holes[k])...)
-	}
-	return m, rim
-}
-
-func indices(first int32, n int) []int32 {
-	all := make([]int32, n)
-	for i := range all {
-		all[i] = first + int32(i)
-	}
-	return all
-}
-
 // plane triangulates polygons with holes among a mesh's corners at one height.
 type plane struct {
 	m    *mesh.Mesh
@@ -216,6 +17,7 @@ type plane struct {
 	step float64 // length of edges inside
 }
 
+// newPlane adds the corners of a polygon to m, at height z.
 func newPlane(m *mesh.Mesh, outline []r2.Vec, z float64) *plane {
 	least, most := outline[0], outline[0]
 	for _, p := range outline {
@@ -225,11 +27,13 @@ func newPlane(m *mesh.Mesh, outline []r2.Vec, z float64) *plane {
 	return &plane{m, z, r2.Norm(r2.Sub(most, least)) / 40}
 }
 
+// turn returns twice the area of a triangle; positive counter-clockwise from above.
 func (p *plane) turn(a, b, c int32) float64 {
 	u, v, w := p.m.Vertices[a], p.m.Vertices[b], p.m.Vertices[c]
 	return (v.X-u.X)*(w.Y-u.Y) - (v.Y-u.Y)*(w.X-u.X)
 }
 
+// area returns that of a closed line; negative where it runs clockwise.
 func (p *plane) area(l []int32) float64 {
 	sum := 0.0
 	for i := range l {
@@ -238,6 +42,7 @@ func (p *plane) area(l []int32) float64 {
 	return sum / 2
 }
 
+// within says whether a corner is inside a closed line.
 func (p *plane) within(v int32, l []int32) bool {
 	in, q := false, p.m.Vertices[v]
 	for i, a := range l {
@@ -307,14 +112,9 @@ func (p *plane) bridged(outer []int32, holes [][]int32) []int32 {
 		best, least := -1, math.Inf(1)
 		for i, v := range ring {
 			d := r3.Norm(r3.Sub(p.m.Vertices[v], p.m.Vertices[h[at]]))
-			if d < least && p.facing(ring, i, h[at]) && p.clear(v, h[at], ring) && p.clear(v, h[at], slices.Concat(holes[k:]...)) {
-				clear := true
-				for _, o := range holes[k:] {
-					clear = clear && p.clear(v, h[at], o)
-				}
-				if clear {
-					best, least = i, d
-				}
+			if d < least && p.facing(ring, i, h[at]) && p.clear(v, h[at], ring) &&
+				!slices.ContainsFunc(holes[k:], func(o []int32) bool { return !p.clear(v, h[at], o) }) {
+				best, least = i, d
 			}
 		}
 		joined := slices.Clone(ring[:best+1])
@@ -424,6 +224,8 @@ func (p *plane) delaunay(faces [][3]int32) {
 	}
 }
 
+// inCircle says whether d is inside the circle through a, b and c by more than
+// rounding.
 func (p *plane) inCircle(a, b, c, d int32) bool {
 	q := p.m.Vertices[d]
 	var m [3][3]float64
@@ -434,4 +236,13 @@ func (p *plane) inCircle(a, b, c, d int32) bool {
 	det := m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) + m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])
 	size := r3.Norm(r3.Sub(p.m.Vertices[a], q))
 	return det > 1e-9*size*size*size*size
+}
+
+// indices returns n indices from the first on.
+func indices(first int32, n int) []int32 {
+	all := make([]int32, n)
+	for i := range all {
+		all[i] = first + int32(i)
+	}
+	return all
 }
