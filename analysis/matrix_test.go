@@ -10,9 +10,6 @@ import (
 	"strings"
 	"testing"
 
-	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"pourwright/mesh"
 	"pourwright/mesh/meshtest"
 )
@@ -40,36 +37,6 @@ func ways() []way {
 	for _, d := range meshtest.CrossedDamages() {
 		all = append(all, way{d, Choices{Units: "mm"}, false})
 	}
-	return all
-}
-
-func matrixSubjects(t *testing.T) []meshtest.Subject {
-	box := meshtest.Box(60, 40, 100)
-	for range 4 {
-		box = meshtest.Split(box)
-	}
-	profile := []r2.Vec{{}}
-	for i := range 61 {
-		z := float64(i) / 60
-		profile = append(profile, r2.Vec{X: 18 + 9*math.Cos(9*z), Y: 150 * z})
-	}
-	profile = append(profile, r2.Vec{Y: 150})
-	var all []meshtest.Subject
-	take := func(s meshtest.Subject, err error) {
-		t.Helper()
-		if err != nil {
-			t.Fatal(err)
-		}
-		all = append(all, s)
-	}
-	z := r3.Vec{Z: 1}
-	take(meshtest.NewSubject("box", box, z))
-	take(meshtest.NewSubject("sphere", meshtest.Icosphere(5).Scaled(50), z))
-	take(meshtest.NewSubject("torus", meshtest.TorusMesh(160, 64, 60, 20), r3.Vec{X: 1}))
-	take(meshtest.NewSubject("lathe", meshtest.Lathe(profile, 96), z))
-	take(meshtest.ReadSubject("../samples/storm-lantern.stl", 0))
-	take(meshtest.ReadSubject("../samples/gull-headed-cane.stl", 0))
-	take(meshtest.ReadSubject("../testdata/bear.stl", 150))
 	return all
 }
 
@@ -101,7 +68,10 @@ func TestBrokenScanMatrix(t *testing.T) {
 	var table strings.Builder
 	var all, mendable, guessed, bars, ratios []float64
 	held := 0
-	list := matrixSubjects(t)
+	list, err := meshtest.Subjects("..")
+	if err != nil {
+		t.Fatal(err)
+	}
 	fmt.Fprintf(&table, "\n%-15s", "")
 	for _, s := range list {
 		fmt.Fprintf(&table, " %17s", s.Name)
