@@ -17,34 +17,6 @@ var ErrFlat = errors.New("the points lie in one plane")
 // convex hulls", ACM Transactions on Mathematical Software 22(4), 1996 (from
 // memory), with exact signs, so that no input can fold it.
 func Hull(points []r3.Vec) (*Mesh, error) {
-	h, err := newHullOf(points, math.MaxInt32, 0)
-	if err != nil {
-		return nil, err
-	}
-	m := h.mesh()
-	if corners := m.corners(); len(corners) < len(m.Vertices) {
-		return Hull(corners)
-	}
-	return m, nil
-}
-
-// thinHull returns the convex hull of points and whether it is the whole of it: once
-// it has taken in that many points, others that stand out of it by no more than a
-// share of its size are left out.
-func thinHull(points []r3.Vec, most int32, share float64) (m *Mesh, whole bool, err error) {
-	h, err := newHullOf(points, most, share)
-	if err != nil {
-		return nil, false, err
-	}
-	if h.thinned {
-		return h.mesh(), false, nil
-	}
-	m, err = Hull(h.mesh().Vertices)
-	return m, true, err
-}
-
-// newHullOf grows a hull; see thinHull.
-func newHullOf(points []r3.Vec, most int32, share float64) (*hull, error) {
 	if len(points) < 4 {
 		return nil, ErrFlat
 	}
@@ -57,7 +29,6 @@ func newHullOf(points []r3.Vec, most int32, share float64) (*hull, error) {
 	if err != nil {
 		return nil, err
 	}
-	h.enough, h.tolerance = most, share*h.size
 	h.assign(extremes(points, some))
 	h.grow()
 	h.assign(some)
@@ -66,7 +37,11 @@ func newHullOf(points []r3.Vec, most int32, share float64) (*hull, error) {
 		h.assignAll()
 		h.grow()
 	}
-	return h, nil
+	m := h.mesh()
+	if corners := m.corners(); len(corners) < len(m.Vertices) {
+		return Hull(corners)
+	}
+	return m, nil
 }
 
 // hullFace is one face of the hull while it grows.
@@ -92,11 +67,6 @@ type hull struct {
 	step   int32
 	size   float64 // diagonal of the bounds
 	slack  float64
-	// Once enough points were taken in, those that stand out by no more than the
-	// tolerance are not; thinned says that some were not.
-	enough    int32
-	tolerance float64
-	thinned   bool
 	// Lists that extend fills anew each time.
 	seen    []int32
 	horizon []horizonEdge
@@ -172,8 +142,11 @@ func (h *hull) add(t [3]int32) int32 {
 }
 
 // beyond returns how far point i is outside face f.
-func (h *hull) beyond(f, i int32) float64 {
-	p, t := &h.points[i], &h.faces[f]
+func (h *hull) beyond(f, i int32) float64 { return h.above(f, &h.points[i]) }
+
+// above is the same for any point.
+func (h *hull) above(f int32, p *r3.Vec) float64 {
+	t := &h.faces[f]
 	return p.X*t.normal.X + p.Y*t.normal.Y + p.Z*t.normal.Z - t.offset
 }
 
@@ -223,12 +196,7 @@ func (h *hull) give(f, i int32) {
 func (h *hull) grow() {
 	for ; len(h.todo) > 0; h.todo = h.todo[1:] {
 		f := h.todo[0]
-		t := &h.faces[f]
-		switch {
-		case !t.alive || t.first < 0:
-		case h.step >= h.enough && t.most <= h.tolerance:
-			h.thinned = true
-		default:
+		if t := &h.faces[f]; t.alive && t.first >= 0 {
 			h.extend(f, t.tip)
 		}
 	}

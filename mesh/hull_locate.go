@@ -88,25 +88,7 @@ walk:
 // assignAll gives all points to the faces that cover them, if they are beyond.
 // Most points of a scan are inside, which costs them one short walk.
 func (h *hull) assignAll() {
-	s := h.newStar()
-	to := makeLarge[int32](len(h.points))
-	inParts(len(h.points), func(_, lo, hi int) {
-		near := s.near
-		for i := lo; i < hi; i++ {
-			to[i] = inside
-			f := s.face(r3.Sub(h.points[i], s.middle), &near)
-			if f < 0 {
-				to[i] = unsure
-				continue
-			}
-			switch d, doubt := h.beyond(f, int32(i)), h.faces[f].doubt; {
-			case d > h.slack && d > doubt:
-				to[i] = f
-			case doubt > h.slack && d > -doubt:
-				to[i] = unsure
-			}
-		}
-	})
+	to := h.placed(h.points)
 	alive := h.alive()
 	for i, f := range to {
 		switch f {
@@ -118,6 +100,79 @@ func (h *hull) assignAll() {
 		}
 	}
 	h.todo = append(h.todo, alive...)
+}
+
+// placed returns for each of many points the face that it is beyond, or inside or
+// unsure.
+func (h *hull) placed(points []r3.Vec) []int32 {
+	s := h.newStar()
+	to := makeLarge[int32](len(points))
+	inParts(len(points), func(_, lo, hi int) {
+		near := s.near
+		for i := lo; i < hi; i++ {
+			to[i] = inside
+			f := s.face(r3.Sub(points[i], s.middle), &near)
+			if f < 0 {
+				to[i] = unsure
+				continue
+			}
+			switch d, doubt := h.above(f, &points[i]), h.faces[f].doubt; {
+			case d > h.slack && d > doubt:
+				to[i] = f
+			case doubt > h.slack && d > -doubt:
+				to[i] = unsure
+			}
+		}
+	})
+	return to
+}
+
+// hullCandidates returns points of which all corners of the hull are some: those
+// beyond the hull of a sample, and its corners.
+func hullCandidates(points []r3.Vec) ([]r3.Vec, error) {
+	const size = 1 << 10
+	if len(points) <= 2*size {
+		return hullCorners(points)
+	}
+	sample := make([]r3.Vec, size)
+	for k, i := range sampleOf(len(points), size) {
+		sample[k] = points[i]
+	}
+	all := sampleOf(size, size)
+	h, err := newHull(sample, all)
+	if err != nil {
+		return hullCorners(points)
+	}
+	h.assign(extremes(sample, all))
+	h.grow()
+	h.assign(all)
+	h.grow()
+	to := h.placed(points)
+	corners := h.mesh().Vertices
+	outer := makeLarge[r3.Vec](len(points) - count(to, inside) + len(corners))[:0]
+	for i, f := range to {
+		if f != inside {
+			outer = append(outer, points[i])
+		}
+	}
+	return append(outer, corners...), nil
+}
+
+func hullCorners(points []r3.Vec) ([]r3.Vec, error) {
+	hull, err := Hull(points)
+	if err != nil {
+		return nil, err
+	}
+	return hull.Vertices, nil
+}
+
+func count(list []int32, value int32) (n int) {
+	for _, v := range list {
+		if v == value {
+			n++
+		}
+	}
+	return n
 }
 
 // What assignAll finds for a point besides a face.

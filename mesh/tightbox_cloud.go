@@ -1,0 +1,363 @@
+package mesh
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// cloud answers which of many points is farthest in a direction. The points are
+// put in an order in which neighbours stand together and are taken in blocks with
+// a box around each, these in larger ones and so on, so that few come into
+// question for a direction.
+type cloud struct {
+	points []r3.Vec
+	boxes  [][]reachBox // around blockPoints points each; fanOut of those each; ...; one
+}
+
+const (
+	blockPoints = 32
+	fanOut      = 8
+)
+
+// reachBox is a box along the axes, a little too large, so that rounding never
+// puts a point beyond it.
+type reachBox struct{ mid, half r3.Vec }
+
+func newReachBox(b r3.Box) reachBox {
+	const more = 1e-15 // several times the rounding of a product of three
+	grow := func(lo, hi float64) float64 { return (hi-lo)/2 + more*(math.Abs(lo)+math.Abs(hi)) }
+	return reachBox{
+		mid:  r3.Scale(0.5, r3.Add(b.Min, b.Max)),
+		half: r3.Vec{X: grow(b.Min.X, b.Max.X), Y: grow(b.Min.Y, b.Max.Y), Z: grow(b.Min.Z, b.Max.Z)},
+	}
+}
+
+// most returns how far along d the box reaches; abs is d without signs.
+func (b *reachBox) most(d, abs *r3.Vec) float64 {
+	return b.mid.X*d.X + b.mid.Y*d.Y + b.mid.Z*d.Z + b.half.X*abs.X + b.half.Y*abs.Y + b.half.Z*abs.Z
+}
+
+func newCloud(points []r3.Vec) *cloud {
+	c := &cloud{points: filed(points)}
+	blocks := make([]reachBox, (len(points)+blockPoints-1)/blockPoints)
+	inParts(len(points), func(_, lo, hi int) {
+		for b := (lo + blockPoints - 1) / blockPoints; b*blockPoints < hi; b++ {
+			blocks[b] = newReachBox(BoundsOf(c.points[b*blockPoints : min((b+1)*blockPoints, len(points))]))
+		}
+	})
+	c.boxes = append(c.boxes, blocks)
+	for len(blocks) > 1 {
+		larger := make([]reachBox, 0, len(blocks)/fanOut+1)
+		for some := range slices.Chunk(blocks, fanOut) {
+			larger = append(larger, around(some))
+		}
+		blocks = larger
+		c.boxes = append(c.boxes, blocks)
+	}
+	return c
+}
+
+// around returns a box around boxes.
+func around(some []reachBox) reachBox {
+	all := r3.Box{Min: r3.Sub(some[0].mid, some[0].half), Max: r3.Add(some[0].mid, some[0].half)}
+	for _, b := range some[1:] {
+		lo, hi := r3.Sub(b.mid, b.half), r3.Add(b.mid, b.half)
+		all.Min = r3.Vec{X: min(all.Min.X, lo.X), Y: min(all.Min.Y, lo.Y), Z: min(all.Min.Z, lo.Z)}
+		all.Max = r3.Vec{X: max(all.Max.X, hi.X), Y: max(all.Max.Y, hi.Y), Z: max(all.Max.Z, hi.Z)}
+	}
+	return newReachBox(all)
+}
+
+// within returns which boxes, or points of level −1, make up box i of a level.
+func (c *cloud) within(level, i int) (first, end int) {
+	if level == 0 {
+		return i * blockPoints, min((i+1)*blockPoints, len(c.points))
+	}
+	return i * fanOut, min((i+1)*fanOut, len(c.boxes[level-1]))
+}
+
+// filed returns the points sorted by the cells of a grid, the cells in Morton's
+// order (eight cells that make a larger one stand together, at every scale).
+func filed(points []r3.Vec) []r3.Vec {
+	b := BoundsOf(points)
+	size := r3.Sub(b.Max, b.Min)
+	const side = 1 << cellBits
+	per := (side - 0.001) / max(size.X, size.Y, size.Z)
+	cells := makeLarge[uint16](len(points))
+	next := make([]int32, side*side*side+1)
+	for i, p := range points {
+		x, y, z := uint((p.X-b.Min.X)*per), uint((p.Y-b.Min.Y)*per), uint((p.Z-b.Min.Z)*per)
+		cells[i] = mortonBits[x%side] | mortonBits[y%side]<<1 | mortonBits[z%side]<<2
+		next[cells[i]+1]++
+	}
+	for i := 1; i < len(next); i++ {
+		next[i] += next[i-1]
+	}
+	out := makeLarge[r3.Vec](len(points))
+	for i, p := range points {
+		at := &next[cells[i]]
+		out[*at] = p
+		*at++
+	}
+	return out
+}
+
+// cellBits is how often filed halves the bounds along each axis.
+const cellBits = 5
+
+// mortonBits spreads the bits of a number to every third place.
+var mortonBits = func() (spread [1 << cellBits]uint16) {
+	for x := range spread {
+		for bit := range cellBits {
+			spread[x] |= uint16(x>>bit&1) << (3 * bit)
+		}
+	}
+	return spread
+}()
+
+// farthest returns a point that is farthest along d.
+func (c *cloud) farthest(d r3.Vec) r3.Vec {
+	s := search{cloud: c, d: d, abs: r3.Vec{X: math.Abs(d.X), Y: math.Abs(d.Y), Z: math.Abs(d.Z)}, far: math.Inf(-1)}
+	s.look(len(c.boxes)-1, 0)
+	return c.points[s.at]
+}
+
+// search is a search for the farthest point.
+type search struct {
+	*cloud
+	d, abs r3.Vec
+	far    float64
+	at     int
+}
+
+// look looks into box i of a level: first where it reaches farthest, then where
+// it reaches beyond what was found there.
+func (s *search) look(level, i int) {
+	first, end := s.within(level, i)
+	if level == 0 {
+		for k, p := range s.points[first:end] {
+			if x := dot(s.d, p); x > s.far {
+				s.far, s.at = x, first+k
+			}
+		}
+		return
+	}
+	var most [fanOut]float64
+	best := 0
+	for k := range s.boxes[level-1][first:end] {
+		most[k] = s.boxes[level-1][first+k].most(&s.d, &s.abs)
+		if most[k] > most[best] {
+			best = k
+		}
+	}
+	if most[best] > s.far {
+		s.look(level-1, first+best)
+	}
+	for k := range end - first {
+		if k != best && most[k] > s.far {
+			s.look(level-1, first+k)
+		}
+	}
+}
+
+// boxAlong returns the box around all points along axes, and points at its sides.
+func (c *cloud) boxAlong(axes [3]r3.Vec) (turnedBox, []r3.Vec) {
+	touched := make([]r3.Vec, 0, 6)
+	for _, a := range axes {
+		touched = append(touched, c.farthest(a), c.farthest(r3.Scale(-1, a)))
+	}
+	return boxAlong(touched, axes), touched
+}
+
+// settled follows a box on all points until nothing gets smaller. Its turns
+// become ever smaller, and with them the part of the surface that matters. The
+// box is turned about some points all around and more of that part; when all
+// points then say that the box is larger than it seemed, the ones that do are
+// added.
+func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
+	best, touched := c.boxAlong(b.axes)
+	near := slices.Concat(some, touched)
+	for reach, before := widestTurn, best.volume; reach > leastTurn; reach /= 8 {
+		near = append(near, c.beside(best, reach)...)
+		near = append(near, c.beside(best, reach/4)...)
+		for range mostCuts {
+			turn := refined(near, best.axes, reach, reach/8)
+			if turn.volume >= best.volume*(1-1e-9) {
+				break
+			}
+			whole, touched := c.boxAlong(turn.axes)
+			near = append(near, touched...)
+			if whole.volume < best.volume {
+				best = whole
+			}
+		}
+		if reach/8 <= leastTurn && best.volume < before*(1-1e-8) {
+			reach, before = 8*widestTurn, best.volume
+		}
+	}
+	return best
+}
+
+// beside returns the points at the sides of a box that is turned a little about
+// its axes and between them.
+func (c *cloud) beside(b turnedBox, angle float64) []r3.Vec {
+	var directions []r3.Vec
+	for _, about := range turnAxes {
+		axes := b.turned(about, angle)
+		for k, along := range [3]float64{about.X, about.Y, about.Z} {
+			if along == 0 { // others turn this side like one of these
+				directions = append(directions, axes[k], r3.Scale(-1, axes[k]))
+			}
+		}
+	}
+	return each(directions, c.farthest)
+}
+
+// squared turns a box about each of its axes to the least.
+func (c *cloud) squared(b turnedBox) turnedBox {
+	for _, s := range each(b.axes[:], func(n r3.Vec) turnedBox {
+		s, _ := c.boxAlong(caliperAxes(c.rim(n), n))
+		return s
+	}) {
+		if s.volume < b.volume {
+			b = s
+		}
+	}
+	return b
+}
+
+// rim returns all points that may be corners of the shadow along n: those that
+// are outside a side of a polygon between some of its corners.
+func (c *cloud) rim(n r3.Vec) []r3.Vec {
+	rim, sides := c.rimSides(n)
+	return c.beyond(rim, sides, len(c.boxes)-1, 0)
+}
+
+// beyond adds the points in box i of a level that are outside a side.
+func (c *cloud) beyond(rim []r3.Vec, sides []rimSide, level, i int) []r3.Vec {
+	sides = c.boxes[level][i].crossed(sides)
+	if len(sides) == 0 {
+		return rim
+	}
+	first, end := c.within(level, i)
+	if level > 0 {
+		for k := first; k < end; k++ {
+			rim = c.beyond(rim, sides, level-1, k)
+		}
+		return rim
+	}
+	for _, p := range c.points[first:end] {
+		for k := range sides {
+			if s := &sides[k]; dot(s.out, p) >= s.offset {
+				rim = append(rim, p)
+				break
+			}
+		}
+	}
+	return rim
+}
+
+// crossed returns those sides that the box reaches beyond.
+func (b *reachBox) crossed(sides []rimSide) []rimSide {
+	list := make([]rimSide, 0, 8)
+	for k := range sides {
+		if s := &sides[k]; b.most(&s.out, &s.abs) >= s.offset {
+			list = append(list, *s)
+		}
+	}
+	return list
+}
+
+// rimSide is a side of a polygon whose inside is no part of the rim.
+type rimSide struct {
+	out, abs r3.Vec // across the side; without signs
+	offset   float64
+}
+
+// rimSides returns the points farthest in even directions across n and the sides
+// between them.
+func (c *cloud) rimSides(n r3.Vec) (corners []r3.Vec, sides []rimSide) {
+	const count = 64
+	x, y := Frame(n)
+	for k := range count {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / count)
+		corners = append(corners, c.farthest(r3.Add(r3.Scale(cos, x), r3.Scale(sin, y))))
+	}
+	for k, a := range corners {
+		b := corners[(k+1)%count]
+		if a == b {
+			continue
+		}
+		out := cross(r3.Sub(b, a), n)
+		abs := r3.Vec{X: math.Abs(out.X), Y: math.Abs(out.Y), Z: math.Abs(out.Z)}
+		const rounding = 1e-14
+		far := abs.X*math.Abs(a.X) + abs.Y*math.Abs(a.Y) + abs.Z*math.Abs(a.Z)
+		sides = append(sides, rimSide{out, abs, dot(out, a) - rounding*far})
+	}
+	return corners, sides
+}
+
+// spreadOut returns the points farthest along directions of an even spiral, seen
+// with points drawn in so that they scatter alike in all directions: a guard in
+// the middle of a long blade is not to be missed.
+func (c *cloud) spreadOut() []r3.Vec {
+	scatter := cholesky(c.points)
+	directions := make([]r3.Vec, coarsePoints)
+	for k := range directions {
+		directions[k] = drawnIn(scatter, spiral(k, coarsePoints))
+	}
+	var out []r3.Vec
+	seen := make(map[r3.Vec]bool)
+	for _, p := range each(directions, c.farthest) {
+		if !seen[p] {
+			seen[p] = true
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// cholesky returns the lower triangle L, by rows, of the points' covariance LLᵀ.
+func cholesky(points []r3.Vec) (l [3][3]float64) {
+	c := covariance(points)
+	for i := range 3 {
+		for j := range i + 1 {
+			rest := c[i][j] - l[i][0]*l[j][0] - l[i][1]*l[j][1] - l[i][2]*l[j][2]
+			if i == j {
+				l[i][i] = math.Sqrt(max(rest, 1e-20*(c[0][0]+c[1][1]+c[2][2])))
+			} else {
+				l[i][j] = rest / l[j][j]
+			}
+		}
+	}
+	return l
+}
+
+func covariance(points []r3.Vec) (c [3][3]float64) {
+	n := float64(len(points))
+	var mean r3.Vec
+	for _, p := range points {
+		mean = r3.Add(mean, p)
+	}
+	mean = r3.Scale(1/n, mean)
+	for _, p := range points {
+		d := [3]float64{p.X - mean.X, p.Y - mean.Y, p.Z - mean.Z}
+		for i := range 3 {
+			for j := range i + 1 {
+				c[i][j] += d[i] * d[j] / n
+			}
+		}
+	}
+	return c
+}
+
+// drawnIn returns the direction x with Lᵀx = d: along it, points lie in the order
+// that L⁻¹·points have along d.
+func drawnIn(l [3][3]float64, d r3.Vec) r3.Vec {
+	z := d.Z / l[2][2]
+	y := (d.Y - l[2][1]*z) / l[1][1]
+	x := (d.X - l[1][0]*y - l[2][0]*z) / l[0][0]
+	return r3.Vec{X: x, Y: y, Z: z}
+}
