@@ -9,13 +9,17 @@ import (
 	"pourwright/mesh/field"
 )
 
-// LookCloser looks for what takes longer than reading: surface that passes
-// through itself, and the scatter of the corners. A scan whose volume suffers
-// from the one is built anew; the doubt from the other is added to the volume's.
-// It looks only once.
+// LookCloser looks for what takes longer than reading: a table under a part that
+// needed no mending, the scatter of the corners, and surface that passes through
+// itself. A table is asked about, with an *Unusable; scatter adds to the doubt of
+// the volume; a scan whose volume suffers from crossings is built anew. It looks
+// only once.
 func (l *Loaded) LookCloser(ctx context.Context, c Choices, p Progress) error {
 	if l.closer {
 		return nil
+	}
+	if err := l.askAboutTable(c); err != nil {
+		return err
 	}
 	sigma, scatter := l.Solid.Noise()
 	l.Scan.NoiseMM, l.Scan.VolumeDoubt.NoiseMM3 = &sigma, scatter
@@ -24,6 +28,21 @@ func (l *Loaded) LookCloser(ctx context.Context, c Choices, p Progress) error {
 	}
 	l.judge()
 	l.closer = true
+	return nil
+}
+
+// askAboutTable asks about a plate under a scan that needed no mending; in one
+// that did, Mend looked.
+func (l *Loaded) askAboutTable(c Choices) error {
+	choice, err := c.mendChoice()
+	if err != nil || len(l.Scan.Mends) > 0 {
+		return err
+	}
+	if err := choice.AskAboutTable(l.Mended); err != nil {
+		s := l.Scan
+		s.Worth = WorthNone
+		return &Unusable{s, l.Read, l.Report, err}
+	}
 	return nil
 }
 

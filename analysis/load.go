@@ -81,7 +81,11 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Loaded{Solid: r.solid.Envelope(), Findings: []finding.Finding{}, Read: r.read, Report: r.scan, Mended: r.solid.Mesh, Scanned: r.mends.Scanned, tangled: r.tangled}
+	outside := r.solid
+	if hasKind(r.report, mesh.KindInnerCavity) {
+		outside = r.solid.Envelope()
+	}
+	l := &Loaded{Solid: outside, Findings: []finding.Finding{}, Read: r.read, Report: r.scan, Mended: r.solid.Mesh, Scanned: r.mends.Scanned, tangled: r.tangled}
 	l.Measures = l.Solid.Measure()
 	l.Findings = append(l.Findings, r.units.findings...)
 	for _, note := range source.Notes {

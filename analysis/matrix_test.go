@@ -37,7 +37,10 @@ func ways() []way {
 	for _, d := range meshtest.CrossedDamages() {
 		all = append(all, way{d, Choices{Units: "mm"}, false})
 	}
-	return all
+	tables := meshtest.TableDamages()
+	return append(all,
+		way{tables[0], Choices{Units: "mm", Table: mesh.TableCut}, false},
+		way{tables[1], Choices{Units: "mm"}, true})
 }
 
 // cell is one scan of the matrix: shares of the true volume.

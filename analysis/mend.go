@@ -31,7 +31,7 @@ func (c Choices) solidOf(ctx context.Context, m *mesh.Mesh, p Progress) (readySc
 	}
 	solid, report, err := mesh.NewSolid(m)
 	sound := readyScan{solid: solid, scan: report, report: report, mends: mesh.Mended{Mesh: m, Scanned: len(m.Faces)}}
-	if err == nil && tidy(report) && !choice.MayStandOnTable(m) || c.NoMend || hasKind(report, mesh.KindFlat) {
+	if err == nil && tidy(report) && c.Table != mesh.TableCut || c.NoMend || hasKind(report, mesh.KindFlat) {
 		return sound, err
 	}
 	mended, failed := mesh.Mend(ctx, m, choice)

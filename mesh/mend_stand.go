@@ -64,12 +64,15 @@ func (w *mending) tableQuestion(t Table) error {
 	}
 }
 
-// MayStandOnTable says whether a mesh has to be looked at by Mend for a table
-// under it.
-func (c MendChoice) MayStandOnTable(m *Mesh) bool {
-	if !c.Makes(MendTable) || c.Table == TableKeep {
-		return false
+// AskAboutTable returns an *OpenQuestion when a closed mesh stands on a plate that
+// may be the table it was scanned on, and nothing was said of it.
+func (c MendChoice) AskAboutTable(m *Mesh) error {
+	if !c.Makes(MendTable) || c.Table != "" {
+		return nil
 	}
-	_, _, found := FindTable(m)
-	return found
+	t, _, found := FindTable(m)
+	if !found {
+		return nil
+	}
+	return (&mending{Mesh: m, bounds: m.Bounds()}).tableQuestion(t)
 }

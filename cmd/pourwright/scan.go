@@ -173,6 +173,8 @@ func (s *scanner) report(r *report, l *analysis.Loaded) error {
 	}
 	if sc.NoiseMM != nil {
 		rows = append(rows, [2]string{"Noise", fmt.Sprintf("corners scatter by %.2g mm (standard deviation)", *sc.NoiseMM)})
+	} else {
+		rows = append(rows, [2]string{"Not looked for", "noise, surface that passes through itself, a table under it; --thorough looks, and so does plan"})
 	}
 	r.rows(rows)
 	reportProblems(r, sc)
