@@ -10,6 +10,7 @@ import (
 	"errors"
 	"html/template"
 	"io"
+	"sync"
 	"time"
 
 	"pourwright/analysis"
@@ -26,7 +27,12 @@ type Options struct {
 //go:embed sheet.html prepare.html pour.html open.html notes.html sheet.css
 var files embed.FS
 
-var sheet = template.Must(template.New("sheet.html").Funcs(template.FuncMap{
+// sheet is parsed when it is first needed: most commands write none.
+var sheet = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("sheet.html").Funcs(functions).ParseFS(files, "*.html"))
+})
+
+var functions = template.FuncMap{
 	"angle":    say.Angle,
 	"count":    say.Count,
 	"duration": duration,
@@ -38,7 +44,7 @@ var sheet = template.Must(template.New("sheet.html").Funcs(template.FuncMap{
 	"add":      func(a, b int) int { return a + b },
 	"pair":     func(a, b float64) []float64 { return []float64{a, b} },
 	"slice3":   func(a [3]float64) []float64 { return a[:] },
-}).ParseFS(files, "*.html"))
+}
 
 // page is what the templates see: the plan, and what is only there to show it.
 type page struct {
@@ -74,7 +80,7 @@ func Write(w io.Writer, p *analysis.Plan, o Options) error {
 	view := newPage(p, o)
 	view.Styles = template.CSS(styles)
 	var out bytes.Buffer
-	if err := sheet.Execute(&out, view); err != nil {
+	if err := sheet().Execute(&out, view); err != nil {
 		return err
 	}
 	_, err = w.Write(out.Bytes())
