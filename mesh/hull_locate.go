@@ -127,18 +127,18 @@ func (h *hull) placed(points []r3.Vec) []int32 {
 	return to
 }
 
-// hullCandidates returns points of which all corners of the hull are some: those
-// beyond the hull of a sample, and its corners.
+// hullCandidates returns points of which all corners of the hull are some, in
+// order: those beyond the hull of a sample, and its corners.
 func hullCandidates(points []r3.Vec) ([]r3.Vec, error) {
 	const size = 1 << 10
 	if len(points) <= 2*size {
 		return hullCorners(points)
 	}
 	sample := make([]r3.Vec, size)
-	for k, i := range sampleOf(len(points), size) {
+	chosen, all := sampleOf(len(points), size), sampleOf(size, size)
+	for k, i := range chosen {
 		sample[k] = points[i]
 	}
-	all := sampleOf(size, size)
 	h, err := newHull(sample, all)
 	if err != nil {
 		return hullCorners(points)
@@ -148,14 +148,18 @@ func hullCandidates(points []r3.Vec) ([]r3.Vec, error) {
 	h.assign(all)
 	h.grow()
 	to := h.placed(points)
-	corners := h.mesh().Vertices
-	outer := makeLarge[r3.Vec](len(points) - count(to, inside) + len(corners))[:0]
+	for _, f := range h.alive() {
+		for _, v := range h.faces[f].corner {
+			to[chosen[v]] = unsure
+		}
+	}
+	outer := makeLarge[r3.Vec](len(points) - count(to, inside))[:0]
 	for i, f := range to {
 		if f != inside {
 			outer = append(outer, points[i])
 		}
 	}
-	return append(outer, corners...), nil
+	return outer, nil
 }
 
 func hullCorners(points []r3.Vec) ([]r3.Vec, error) {

@@ -25,9 +25,9 @@ const (
 	besideEach   = 60   // turns tried around each of the best boxes so far
 	boxFinals    = 6    // turns followed on the whole hull
 	sameBox      = 1e-5 // relative volume: boxes closer than this are one
-	widestTurn   = 0.16 // radians that a box on the whole hull turns at a time, at first
-	leastTurn    = 1e-6 // and in the end
-	mostCuts     = 32   // turns of about one size that are tried in a row
+	widestTurn   = 0.04 // radians that a box turns before its points are picked anew
+	leastTurn    = 1e-6 // radians
+	mostCorners  = 1 << 13
 )
 
 // TightestBox returns a box of least volume around points. A least box need not
@@ -36,28 +36,31 @@ const (
 // hull and turns spread over all rotations all start a search by small turns
 // and rotating calipers, as in Chang, Gorissen & Melchior, "Fast oriented
 // bounding box optimization on the rotation group SO(3,R)", 2011 (both from
-// memory; they let a genetic search choose the starts). The best go on, on all
-// points, until nothing gets smaller. The hull itself is not needed for that:
-// only which points are farthest, see cloud. No points give the zero box.
+// memory; they let a genetic search choose the starts). The best go on, on the
+// whole hull, until nothing gets smaller. A scan may have its points on the hull by
+// the hundred thousand; then the hull is not made, see cloud. No points give the
+// zero box.
 func TightestBox(points []r3.Vec) OrientedBox {
 	outer, err := hullCandidates(points)
 	if err != nil {
 		return flatBox(points)
 	}
-	all := newCloud(outer)
-	some := outer
-	if len(outer) > coarsePoints {
-		some = all.spreadOut()
+	if len(outer) > mostCorners {
+		return newCloud(outer).tightestBox()
 	}
-	coarse, err := Hull(some)
+	hull, err := Hull(outer)
 	if err != nil {
 		return flatBox(points)
 	}
-	finals := each(coarseBoxes(newPolyhedron(coarse)), func(b turnedBox) turnedBox {
-		return all.settled(b, coarse.Vertices)
-	})
+	corners, coarse := hull.Vertices, hull
+	if len(corners) > coarsePoints {
+		if coarse, err = Hull(spreadOut(corners)); err != nil {
+			coarse = hull
+		}
+	}
+	finals := each(coarseBoxes(newPolyhedron(coarse)), func(b turnedBox) turnedBox { return settled(corners, b.axes) })
 	best := distinct(finals, 1)[0]
-	return orientedBox(outer, all.squared(best).axes)
+	return orientedBox(corners, squared(corners, best).axes)
 }
 
 // coarseBoxes returns the best boxes around a small hull, best first.

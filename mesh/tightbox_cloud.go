@@ -171,6 +171,23 @@ func (c *cloud) boxAlong(axes [3]r3.Vec) (turnedBox, []r3.Vec) {
 	return boxAlong(touched, axes), touched
 }
 
+const (
+	cloudTurn = 0.16 // radians that a box on all points turns at a time, at first
+	mostCuts  = 32   // turns of about one size that are tried in a row
+)
+
+// tightestBox is TightestBox.
+func (c *cloud) tightestBox() OrientedBox {
+	coarse, err := Hull(c.spreadOut())
+	if err != nil {
+		return flatBox(c.points)
+	}
+	finals := each(coarseBoxes(newPolyhedron(coarse)), func(b turnedBox) turnedBox {
+		return c.settled(b, coarse.Vertices)
+	})
+	return orientedBox(c.points, c.squared(distinct(finals, 1)[0]).axes)
+}
+
 // settled follows a box on all points until nothing gets smaller. Its turns
 // become ever smaller, and with them the part of the surface that matters. The
 // box is turned about some points all around and more of that part; when all
@@ -179,7 +196,7 @@ func (c *cloud) boxAlong(axes [3]r3.Vec) (turnedBox, []r3.Vec) {
 func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 	best, touched := c.boxAlong(b.axes)
 	near := slices.Concat(some, touched)
-	for reach, before := widestTurn, best.volume; reach > leastTurn; reach /= 8 {
+	for reach, before := cloudTurn, best.volume; reach > leastTurn; reach /= 8 {
 		near = append(near, c.beside(best, reach)...)
 		near = append(near, c.beside(best, reach/4)...)
 		for range mostCuts {
@@ -194,7 +211,7 @@ func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 			}
 		}
 		if reach/8 <= leastTurn && best.volume < before*(1-1e-8) {
-			reach, before = 8*widestTurn, best.volume
+			reach, before = 8*cloudTurn, best.volume
 		}
 	}
 	return best
@@ -299,9 +316,7 @@ func (c *cloud) rimSides(n r3.Vec) (corners []r3.Vec, sides []rimSide) {
 	return corners, sides
 }
 
-// spreadOut returns the points farthest along directions of an even spiral, seen
-// with points drawn in so that they scatter alike in all directions: a guard in
-// the middle of a long blade is not to be missed.
+// spreadOut is what spreadOut is for few points.
 func (c *cloud) spreadOut() []r3.Vec {
 	scatter := cholesky(c.points)
 	directions := make([]r3.Vec, coarsePoints)
@@ -317,47 +332,4 @@ func (c *cloud) spreadOut() []r3.Vec {
 		}
 	}
 	return out
-}
-
-// cholesky returns the lower triangle L, by rows, of the points' covariance LLᵀ.
-func cholesky(points []r3.Vec) (l [3][3]float64) {
-	c := covariance(points)
-	for i := range 3 {
-		for j := range i + 1 {
-			rest := c[i][j] - l[i][0]*l[j][0] - l[i][1]*l[j][1] - l[i][2]*l[j][2]
-			if i == j {
-				l[i][i] = math.Sqrt(max(rest, 1e-20*(c[0][0]+c[1][1]+c[2][2])))
-			} else {
-				l[i][j] = rest / l[j][j]
-			}
-		}
-	}
-	return l
-}
-
-func covariance(points []r3.Vec) (c [3][3]float64) {
-	n := float64(len(points))
-	var mean r3.Vec
-	for _, p := range points {
-		mean = r3.Add(mean, p)
-	}
-	mean = r3.Scale(1/n, mean)
-	for _, p := range points {
-		d := [3]float64{p.X - mean.X, p.Y - mean.Y, p.Z - mean.Z}
-		for i := range 3 {
-			for j := range i + 1 {
-				c[i][j] += d[i] * d[j] / n
-			}
-		}
-	}
-	return c
-}
-
-// drawnIn returns the direction x with Lᵀx = d: along it, points lie in the order
-// that L⁻¹·points have along d.
-func drawnIn(l [3][3]float64, d r3.Vec) r3.Vec {
-	z := d.Z / l[2][2]
-	y := (d.Y - l[2][1]*z) / l[1][1]
-	x := (d.X - l[1][0]*y - l[2][0]*z) / l[0][0]
-	return r3.Vec{X: x, Y: y, Z: z}
 }
