@@ -77,16 +77,20 @@ const (
 // greatest smaller end of their edges. In most files neighbours stand near each
 // other, so that a block of vertices concerns few rows.
 func (m *Mesh) endSpans() [][2]int32 {
-	spans := make([][2]int32, 0, len(m.Faces)/spanFaces+1)
-	for faces := range slices.Chunk(m.Faces, spanFaces) {
-		span := [2]int32{math.MaxInt32, -1}
-		for _, t := range faces {
-			span[0] = min(span[0], t[0], t[1], t[2])
-			// The middle one: it is the smaller end of the last edge.
-			span[1] = max(span[1], min(t[0], t[1]), min(t[1], t[2]), min(t[2], t[0]))
+	spans := make([][2]int32, (len(m.Faces)+spanFaces-1)/spanFaces)
+	inParts(len(m.Faces), func(_, lo, hi int) {
+		for row := (lo + spanFaces - 1) / spanFaces; row*spanFaces < hi; row++ {
+			span := [2]int32{math.MaxInt32, -1}
+			for _, t := range m.Faces[row*spanFaces : min((row+1)*spanFaces, len(m.Faces))] {
+				// The least corner is the smaller end of two edges, the middle one
+				// that of the third.
+				least, most := min(t[0], t[1], t[2]), max(t[0], t[1], t[2])
+				span[0] = min(span[0], least)
+				span[1] = max(span[1], t[0]^t[1]^t[2]^least^most)
+			}
+			spans[row] = span
 		}
-		spans = append(spans, span)
-	}
+	})
 	return spans
 }
 
@@ -196,6 +200,9 @@ func (p forest) root(x int32) int32 {
 }
 
 func (p forest) join(a, b int32) {
+	if atomic.LoadInt32(&p[a]) == atomic.LoadInt32(&p[b]) {
+		return
+	}
 	for {
 		a, b = p.root(a), p.root(b)
 		if a == b {
@@ -211,20 +218,39 @@ func (p forest) join(a, b int32) {
 }
 
 // number replaces each parent by the number of its set, counted in order of
-// the sets' smallest members; skipped nodes get −1. It returns how many sets
-// there are.
+// the sets' smallest members; skipped nodes, which must be sets of their own, get
+// −1. It returns how many sets there are. skip is called from several goroutines.
 func (p forest) number(skip func(i int) bool) int {
-	n := int32(0)
-	for i, up := range p {
-		switch {
-		case skip(i):
-			p[i] = -1
-		case up == int32(i):
-			p[i] = n
-			n++
-		default:
-			p[i] = p[up] // up < i, so it is numbered already
+	roots := make([][]int32, partsFor(len(p)))
+	inParts(len(p), func(part, lo, hi int) {
+		for i := int32(lo); i < int32(hi); i++ {
+			switch up := p.root(i); {
+			case up != i:
+				atomic.StoreInt32(&p[i], up)
+			case !skip(int(i)):
+				roots[part] = append(roots[part], i)
+			}
 		}
+	})
+	// Now each parent is a root. Roots are marked by their numbers, −2 and below,
+	// for the others to read.
+	n := int32(0)
+	for _, r := range slices.Concat(roots...) {
+		p[r] = -2 - n
+		n++
+	}
+	inParts(len(p), func(_, lo, hi int) {
+		for i := lo; i < hi; i++ {
+			switch up := p[i]; {
+			case up == int32(i):
+				p[i] = -1
+			case up >= 0:
+				p[i] = -2 - p[up]
+			}
+		}
+	})
+	for _, r := range slices.Concat(roots...) {
+		p[r] = -2 - p[r]
 	}
 	return int(n)
 }
@@ -235,12 +261,29 @@ func (p forest) number(skip func(i int) bool) int {
 func (m *Mesh) faceShells() (shellOf []int32, shells int, odd []edgeRun) {
 	p := newForest(len(m.Faces))
 	oddIn := make([][]edgeRun, partsFor(len(m.Vertices)))
-	m.eachEdge(func(part int, r edgeRun) {
-		for _, u := range r.uses[1:] {
-			p.join(r.uses[0].face(), u.face())
+	spans := m.endSpans()
+	paired := pairable(spans)
+	inParts(len(m.Vertices), func(part, lo, hi int) {
+		take := func(r edgeRun) {
+			for _, u := range r.uses[1:] {
+				p.join(r.uses[0].face(), u.face())
+			}
+			if !r.regular() {
+				oddIn[part] = append(oddIn[part], edgeRun{r.smaller, slices.Clone(r.uses)})
+			}
 		}
-		if !r.regular() {
-			oddIn[part] = append(oddIn[part], edgeRun{r.smaller, slices.Clone(r.uses)})
+		if !paired {
+			m.edgesOf(lo, hi, spans, take)
+			return
+		}
+		var pairs edgePairs
+		for ; lo < hi; lo += pairBlock {
+			end := min(lo+pairBlock, hi)
+			if pairs.fill(m, lo, end, spans); pairs.regular() {
+				pairs.join(p)
+			} else {
+				m.edgesOf(lo, end, spans, take)
+			}
 		}
 	})
 	shells = p.number(func(f int) bool { return collapsed(m.Faces[f]) })

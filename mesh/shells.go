@@ -50,9 +50,11 @@ func (m *Mesh) tally(shellOf []int32, shells int, bounds r3.Box) (list []shell, 
 			m.addRun(&list[r.shell], r)
 		}
 	}
-	for f, s := range shellOf {
-		if s >= 0 && list[s].faces > 0 && !list[s].seen {
-			list[s].at, list[s].seen = m.middle(int32(f)), true
+	if slices.ContainsFunc(list, func(s shell) bool { return s.faces > 0 && !s.seen }) {
+		for f, s := range shellOf {
+			if s >= 0 && !list[s].seen {
+				list[s].at, list[s].seen = m.middle(int32(f)), true
+			}
 		}
 	}
 	return list, slices.Concat(thin...)
