@@ -50,13 +50,13 @@ func TestSelfCrossingsKnown(t *testing.T) {
 		{"turned box of 3072 flat faces", meshtest.Split(meshtest.Split(meshtest.Split(meshtest.Split(turnedBox)))), 0},
 		{"sphere", meshtest.Icosphere(5), 0},
 		{"torus", meshtest.TorusMesh(80, 40, 3, 1), 0},
-		{"two boxes", together(box, moved(box, r3.Vec{X: 0.5, Y: 0.25, Z: 0.125})), -1},
-		{"a box in a box", together(box, moved(box.Scaled(0.5), r3.Vec{X: 0.25, Y: 0.25, Z: 0.25})), 0},
+		{"two boxes", meshtest.Together(box, moved(box, r3.Vec{X: 0.5, Y: 0.25, Z: 0.125})), -1},
+		{"a box in a box", meshtest.Together(box, moved(box.Scaled(0.5), r3.Vec{X: 0.25, Y: 0.25, Z: 0.25})), 0},
 		// Sides in the same planes that have no area in common.
-		{"boxes edge to edge", together(box, moved(box, r3.Vec{X: 1, Y: 1})), 0},
-		{"boxes corner to corner", together(box, moved(box, r3.Vec{X: 1, Y: 1, Z: 1})), 0},
-		{"a box on a box", together(box, moved(box, r3.Vec{Z: 1})), -1}, // two sides in one plane
-		{"the same box twice", together(box, box), 12},
+		{"boxes edge to edge", meshtest.Together(box, moved(box, r3.Vec{X: 1, Y: 1})), 0},
+		{"boxes corner to corner", meshtest.Together(box, moved(box, r3.Vec{X: 1, Y: 1, Z: 1})), 0},
+		{"a box on a box", meshtest.Together(box, moved(box, r3.Vec{Z: 1})), -1}, // two sides in one plane
+		{"the same box twice", meshtest.Together(box, box), 12},
 		{"lathe turned into itself", bolt, -1},
 		// Faces with one corner in common, along the axes.
 		{"one corner, through", fan(r3.Vec{X: 2, Y: 1}, r3.Vec{X: 2, Y: -1}, r3.Vec{X: 1, Z: 1}, r3.Vec{X: 1, Z: -1}), 1},

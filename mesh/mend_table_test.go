@@ -39,16 +39,16 @@ func tableCases() []tableCase {
 		}},
 		{"loose sheet under it", false, true, func(s meshtest.Subject, rng *rand.Rand) (*mesh.Mesh, float64) {
 			p := meshtest.Stand(s, -0.004)
-			return together(p.Above.Posed(p.Back), plate(p.Back, meshtest.RaggedOutline(p.Shadow(), rng), 0)), s.Solid.Measure().VolumeMM3
+			return meshtest.Together(p.Above.Posed(p.Back), plate(p.Back, meshtest.RaggedOutline(p.Shadow(), rng), 0)), s.Solid.Measure().VolumeMM3
 		}},
 		{"loose sheet through it", false, true, func(s meshtest.Subject, rng *rand.Rand) (*mesh.Mesh, float64) {
 			p := meshtest.Stand(s, -1e-9)
 			sheet := plate(p.Back, meshtest.RaggedOutline(p.Shadow(), rng), 0)
-			return together(p.Above.Posed(p.Back), shifted(sheet, p.Back.Dir(r3.Vec{Z: 0.02 * p.TallMM}))), s.Solid.Measure().VolumeMM3
+			return meshtest.Together(p.Above.Posed(p.Back), meshtest.Moved(sheet, p.Back.Dir(r3.Vec{Z: 0.02 * p.TallMM}))), s.Solid.Measure().VolumeMM3
 		}},
 		{"loose slab", true, false, func(s meshtest.Subject, rng *rand.Rand) (*mesh.Mesh, float64) {
 			p := meshtest.Stand(s, -0.003)
-			return together(p.Above.Posed(p.Back), plate(p.Back, meshtest.RaggedOutline(p.Shadow(), rng), 0.02*p.TallMM)), s.Solid.Measure().VolumeMM3
+			return meshtest.Together(p.Above.Posed(p.Back), plate(p.Back, meshtest.RaggedOutline(p.Shadow(), rng), 0.02*p.TallMM)), s.Solid.Measure().VolumeMM3
 		}},
 	}
 }

@@ -33,30 +33,9 @@ func kindsOf(steps []mesh.MendStep) []string {
 	return kinds
 }
 
-// together puts meshes into one.
-func together(all ...*mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{}
-	for _, m := range all {
-		n := int32(len(out.Vertices))
-		out.Vertices = append(out.Vertices, m.Vertices...)
-		for _, t := range m.Faces {
-			out.Faces = append(out.Faces, [3]int32{t[0] + n, t[1] + n, t[2] + n})
-		}
-	}
-	return out
-}
-
-func shifted(m *mesh.Mesh, by r3.Vec) *mesh.Mesh {
-	out := &mesh.Mesh{Faces: m.Faces}
-	for _, v := range m.Vertices {
-		out.Vertices = append(out.Vertices, r3.Add(v, by))
-	}
-	return out
-}
-
 // touching is two unit cubes that share just the edge from (1,1,0) to (1,1,1).
 func touching() *mesh.Mesh {
-	m := together(meshtest.Box(1, 1, 1), shifted(meshtest.Box(1, 1, 1), r3.Vec{X: 1, Y: 1}))
+	m := meshtest.Together(meshtest.Box(1, 1, 1), meshtest.Moved(meshtest.Box(1, 1, 1), r3.Vec{X: 1, Y: 1}))
 	at := map[r3.Vec]int32{}
 	for f, t := range m.Faces {
 		for k, v := range t {
@@ -75,7 +54,7 @@ func TestMendSteps(t *testing.T) {
 	volume := func(m *mesh.Mesh) float64 { return (&mesh.Solid{Mesh: m}).Measure().VolumeMM3 }
 	fin := &mesh.Mesh{Vertices: append(slices.Clone(ball.Vertices), r3.Vec{X: 1, Y: 1, Z: 1}),
 		Faces: append(slices.Clone(ball.Faces), [3]int32{ball.Faces[0][0], ball.Faces[0][1], int32(len(ball.Vertices))})}
-	bubble := meshtest.Flipped(shifted(ball.Scaled(0.02), r3.Vec{X: 0.2}), firstSeed(), 1)
+	bubble := meshtest.Flipped(meshtest.Moved(ball.Scaled(0.02), r3.Vec{X: 0.2}), firstSeed(), 1)
 	for _, c := range []struct {
 		name   string
 		m      *mesh.Mesh
@@ -90,9 +69,9 @@ func TestMendSteps(t *testing.T) {
 		{"a fin", fin, []string{mesh.MendFin}, volume(ball)},
 		{"turned faces", meshtest.Flipped(ball, rand.New(rand.NewPCG(3, 4)), 0.2), []string{mesh.MendWinding}, volume(ball)},
 		{"inside out", meshtest.Flipped(ball, firstSeed(), 1), []string{mesh.MendOutward}, volume(ball)},
-		{"a scrap", together(ball, shifted(ball.Scaled(0.05), r3.Vec{X: 3})), []string{mesh.MendFloater}, volume(ball)},
-		{"a small hollow is kept", together(ball, bubble), nil, volume(ball) + volume(bubble)},
-		{"inside out with its hollow", meshtest.Flipped(together(ball, bubble), firstSeed(), 1), []string{mesh.MendOutward}, volume(ball) + volume(bubble)},
+		{"a scrap", meshtest.Together(ball, meshtest.Moved(ball.Scaled(0.05), r3.Vec{X: 3})), []string{mesh.MendFloater}, volume(ball)},
+		{"a small hollow is kept", meshtest.Together(ball, bubble), nil, volume(ball) + volume(bubble)},
+		{"inside out with its hollow", meshtest.Flipped(meshtest.Together(ball, bubble), firstSeed(), 1), []string{mesh.MendOutward}, volume(ball) + volume(bubble)},
 		{"cubes touching along an edge", touching(), []string{mesh.MendSplit}, 2},
 		{"a cube without its lid", without(meshtest.Box(1, 1, 1), func(a, b, c r3.Vec) bool { return a.Z+b.Z+c.Z == 3 }),
 			[]string{mesh.MendBase}, 1},

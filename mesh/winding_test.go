@@ -68,7 +68,7 @@ func TestWindingKnown(t *testing.T) {
 		{"box, on a side", box, r3.Vec{X: 0.25, Y: 0.625, Z: 1}, 0.5, 1e-14},
 		{"box, on an edge", box, r3.Vec{Z: 0.25}, 0.25, 1e-14},
 		{"box, on a corner", box, r3.Vec{X: 1, Z: 1}, 0.125, 1e-14},
-		{"box twice", together(box, box), above(0.25), 2, 1e-14},
+		{"box twice", meshtest.Together(box, box), above(0.25), 2, 1e-14},
 		{"box without lid, centre", lidless, above(0.5), 5. / 6, 1e-14},
 		{"box without lid, middle of the lid", lidless, above(1), 0.5, 1e-14},
 		{"box without lid, 0.1 below it", lidless, above(0.9), 1 - rectangle(0.1), 1e-14},

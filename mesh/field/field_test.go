@@ -24,26 +24,6 @@ func newField(t testing.TB, m *mesh.Mesh, c Choice) *Field {
 	return f
 }
 
-// moved returns m shifted.
-func moved(m *mesh.Mesh, by r3.Vec) *mesh.Mesh {
-	p := mesh.PoseDown(r3.Vec{Z: -1})
-	p.T = by
-	return m.Posed(p)
-}
-
-// together returns the faces of several meshes as one mesh.
-func together(list ...*mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{}
-	for _, m := range list {
-		base := int32(len(out.Vertices))
-		out.Vertices = append(out.Vertices, m.Vertices...)
-		for _, t := range m.Faces {
-			out.Faces = append(out.Faces, [3]int32{t[0] + base, t[1] + base, t[2] + base})
-		}
-	}
-	return out
-}
-
 // turnedIn returns m with its inside out.
 func turnedIn(m *mesh.Mesh) *mesh.Mesh { return flipped(m, 1) }
 
@@ -71,7 +51,7 @@ func TestSameDigitsOnAnyNumberOfProcessors(t *testing.T) {
 }
 
 func TestGridHoldsTheMesh(t *testing.T) {
-	m := moved(meshtest.Box(2, 3, 4), r3.Vec{X: 100, Y: -50, Z: 7})
+	m := meshtest.Moved(meshtest.Box(2, 3, 4), r3.Vec{X: 100, Y: -50, Z: 7})
 	f := newField(t, m, Choice{Cells: 64})
 	if f.VoxelMM != 4./64 || f.N != [3]int{32 + 4, 48 + 4, 64 + 4} || len(f.Distance) != 36*52*68 {
 		t.Errorf("voxel %g, grid %v", f.VoxelMM, f.N)

@@ -26,11 +26,11 @@ func TestSurface(t *testing.T) {
 		{"box", meshtest.Box(10, 12, 14), 1, 2, 10 * 12 * 14, 0.003},
 		{"torus: handle", meshtest.TorusMesh(200, 100, 50, 20), 1, 0, 2 * math.Pi * math.Pi * 50 * 400, 0.004},
 		{"inside out", turnedIn(ball), 1, 2, sphere(10), 0.003},
-		{"hollow", together(ball, turnedIn(meshtest.Icosphere(4).Scaled(4))), 2, 4, sphere(10) - sphere(4), 0.005},
-		{"island in a hollow", together(ball, turnedIn(meshtest.Icosphere(4).Scaled(6)), meshtest.Icosphere(4).Scaled(4)), 3, 6,
+		{"hollow", meshtest.Together(ball, turnedIn(meshtest.Icosphere(4).Scaled(4))), 2, 4, sphere(10) - sphere(4), 0.005},
+		{"island in a hollow", meshtest.Together(ball, turnedIn(meshtest.Icosphere(4).Scaled(6)), meshtest.Icosphere(4).Scaled(4)), 3, 6,
 			sphere(10) - sphere(6) + sphere(4), 0.006},
-		{"two overlapping", together(ball, moved(ball, r3.Vec{X: 10})), 1, 2, 2*sphere(10) - lens(10, 10), 0.004},
-		{"with a crumb", together(ball, moved(meshtest.Icosphere(2).Scaled(0.25), r3.Vec{X: 11})), 1, 2, sphere(10), 0.003},
+		{"two overlapping", meshtest.Together(ball, meshtest.Moved(ball, r3.Vec{X: 10})), 1, 2, 2*sphere(10) - lens(10, 10), 0.004},
+		{"with a crumb", meshtest.Together(ball, meshtest.Moved(meshtest.Icosphere(2).Scaled(0.25), r3.Vec{X: 11})), 1, 2, sphere(10), 0.003},
 		{"without a face", openCube(), 1, 2, 1000, 0.01},
 	} {
 		f := newField(t, c.m, Choice{Cells: 56})

@@ -49,14 +49,14 @@ func TestVolume(t *testing.T) {
 	}{
 		{"sphere", b, sphere(10), true},
 		{"inside out", turnedIn(b), sphere(10), true},
-		{"hollow", together(b, turnedIn(ball(t, 4, 4))), sphere(10) - sphere(4), true},
-		{"solid twice", together(b, b), sphere(10), true},
-		{"nested", together(b, ball(t, 4, 4)), sphere(10), true},
-		{"two overlapping", together(b, moved(b, r3.Vec{X: 10})), 2*sphere(10) - lens(10, 10), true},
-		{"two overlapping askew", together(b, moved(b, r3.Vec{X: 7, Y: 5, Z: 3})), 2*sphere(10) - lens(10, math.Sqrt(83)), true},
-		{"overlapping boxes", together(meshtest.Box(10, 10, 10), moved(meshtest.Box(10, 10, 10), r3.Vec{X: 5.3, Y: 4.1, Z: 3.7})),
+		{"hollow", meshtest.Together(b, turnedIn(ball(t, 4, 4))), sphere(10) - sphere(4), true},
+		{"solid twice", meshtest.Together(b, b), sphere(10), true},
+		{"nested", meshtest.Together(b, ball(t, 4, 4)), sphere(10), true},
+		{"two overlapping", meshtest.Together(b, meshtest.Moved(b, r3.Vec{X: 10})), 2*sphere(10) - lens(10, 10), true},
+		{"two overlapping askew", meshtest.Together(b, meshtest.Moved(b, r3.Vec{X: 7, Y: 5, Z: 3})), 2*sphere(10) - lens(10, math.Sqrt(83)), true},
+		{"overlapping boxes", meshtest.Together(meshtest.Box(10, 10, 10), meshtest.Moved(meshtest.Box(10, 10, 10), r3.Vec{X: 5.3, Y: 4.1, Z: 3.7})),
 			2000 - 4.7*5.9*6.3, true},
-		{"overlapping boxes, tilted", together(meshtest.Box(10, 10, 10), moved(meshtest.Box(10, 10, 10), r3.Vec{X: 5.3, Y: 4.1, Z: 3.7})).Posed(tilted),
+		{"overlapping boxes, tilted", meshtest.Together(meshtest.Box(10, 10, 10), meshtest.Moved(meshtest.Box(10, 10, 10), r3.Vec{X: 5.3, Y: 4.1, Z: 3.7})).Posed(tilted),
 			2000 - 4.7*5.9*6.3, true},
 		{"self-crossing lathe", lathe, drum, true},
 		{"self-crossing lathe, tilted", lathe.Posed(tilted), drum, true},
@@ -80,7 +80,7 @@ func TestVolume(t *testing.T) {
 // the distance in step with it.
 func TestConvergence(t *testing.T) {
 	b := ball(t, 5, 10)
-	m := together(b, moved(b, r3.Vec{X: 7, Y: 5, Z: 3}))
+	m := meshtest.Together(b, meshtest.Moved(b, r3.Vec{X: 7, Y: 5, Z: 3}))
 	want := 2*4*math.Pi/3*1000 - lens(10, math.Sqrt(83))
 	round := meshtest.TorusMesh(600, 300, 3, 1)
 	var volume, distance []float64
@@ -117,9 +117,9 @@ func TestBarsHoldInAnyPose(t *testing.T) {
 	var bars, errors []float64
 	for range n {
 		d := r3.Vec{X: 14 * rng.Float64(), Y: 7 * rng.Float64(), Z: 5 * rng.Float64()}
-		m, want := together(b, moved(b, d)), 2*4*math.Pi/3*1000-lens(10, r3.Norm(d))
+		m, want := meshtest.Together(b, meshtest.Moved(b, d)), 2*4*math.Pi/3*1000-lens(10, r3.Norm(d))
 		if rng.IntN(2) == 0 {
-			m, want = together(box, moved(box, d)), 2*16*12*9-(16-d.X)*(12-d.Y)*(9-d.Z)
+			m, want = meshtest.Together(box, meshtest.Moved(box, d)), 2*16*12*9-(16-d.X)*(12-d.Y)*(9-d.Z)
 		}
 		if rng.IntN(2) == 0 {
 			m = m.Posed(mesh.PoseDown(r3.Unit(r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()})))

@@ -21,7 +21,7 @@ type CrossedScan struct {
 // shows them one by one, the same each time.
 func EachCrossedScan(root string, show func(CrossedScan) error) error {
 	for _, known := range knownMeshes {
-		s, err := ReadSubject(filepath.Join(root, filepath.FromSlash(known.path)), known.longestMM)
+		s, err := readKnown(filepath.Join(root, filepath.FromSlash(known.path)), known.longestMM)
 		if err != nil {
 			return err
 		}
@@ -33,20 +33,10 @@ func EachCrossedScan(root string, show func(CrossedScan) error) error {
 		for i, v := range moved.Vertices {
 			moved.Vertices[i] = r3.Add(v, off)
 		}
-		both := joined(s.Solid.Mesh, moved)
+		both := Together(s.Solid.Mesh, moved)
 		if err := show(CrossedScan{s.Name + ", crossed", [2]*mesh.Mesh{s.Solid.Mesh, moved}, both}); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// joined puts two meshes into one.
-func joined(a, b *mesh.Mesh) *mesh.Mesh {
-	m := &mesh.Mesh{Vertices: slices.Concat(a.Vertices, b.Vertices), Faces: slices.Clone(a.Faces)}
-	n := int32(len(a.Vertices))
-	for _, t := range b.Faces {
-		m.Faces = append(m.Faces, [3]int32{n + t[0], n + t[1], n + t[2]})
-	}
-	return m
 }

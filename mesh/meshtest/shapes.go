@@ -199,3 +199,25 @@ func Cone(n int, r, h float64) *mesh.Mesh {
 func Frustum(n int, r, top, h float64) *mesh.Mesh {
 	return Lathe([]r2.Vec{{}, {X: r}, {X: top, Y: h}, {Y: h}}, n)
 }
+
+// Together puts meshes into one, in their order.
+func Together(all ...*mesh.Mesh) *mesh.Mesh {
+	out := &mesh.Mesh{}
+	for _, m := range all {
+		n := int32(len(out.Vertices))
+		out.Vertices = append(out.Vertices, m.Vertices...)
+		for _, t := range m.Faces {
+			out.Faces = append(out.Faces, [3]int32{t[0] + n, t[1] + n, t[2] + n})
+		}
+	}
+	return out
+}
+
+// Moved returns a mesh moved along.
+func Moved(m *mesh.Mesh, by r3.Vec) *mesh.Mesh {
+	out := &mesh.Mesh{Faces: m.Faces}
+	for _, v := range m.Vertices {
+		out.Vertices = append(out.Vertices, r3.Add(v, by))
+	}
+	return out
+}

@@ -17,95 +17,6 @@ import (
 	"pourwright/mesh/meshtest"
 )
 
-// drawnScan draws a scan with what Check says of it.
-func drawnScan(t testing.TB, m *mesh.Mesh, change func(*WorthInput)) *drawnWorth {
-	t.Helper()
-	in := WorthInput{Mesh: m, Problems: mesh.Check(m).Problems}
-	in.Verdict, in.Sound = "Sound: scan.stl is a closed solid.", len(in.Problems) == 0
-	if len(in.Problems) > 0 {
-		in.Verdict = "Not usable as it is: scan.stl: " + in.Problems[0].Text + "."
-	}
-	if change != nil {
-		change(&in)
-	}
-	d, err := drawWorth(context.Background(), in)
-	if err != nil {
-		t.Fatal(err)
-	}
-	kept(t, t.Name(), d.canvas)
-	return d
-}
-
-// together is several meshes as one.
-func together(all ...*mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{}
-	for _, m := range all {
-		n := int32(len(out.Vertices))
-		out.Vertices = append(out.Vertices, m.Vertices...)
-		for _, t := range m.Faces {
-			out.Faces = append(out.Faces, [3]int32{n + t[0], n + t[1], n + t[2]})
-		}
-	}
-	return out
-}
-
-func shifted(m *mesh.Mesh, by r3.Vec) *mesh.Mesh {
-	return m.Posed(mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, T: by})
-}
-
-// without is a mesh less some faces.
-func without(m *mesh.Mesh, drop func(middle, normal r3.Vec) bool) *mesh.Mesh {
-	out := &mesh.Mesh{Vertices: m.Vertices}
-	for f, t := range m.Faces {
-		a, b, c := m.Corners(f)
-		if !drop(r3.Scale(1.0/3, r3.Add(a, r3.Add(b, c))), r3.Unit(m.DoubleAreaNormal(f))) {
-			out.Faces = append(out.Faces, t)
-		}
-	}
-	return out
-}
-
-// worthIsClear fails when a text leaves the picture, meets another or lies in a
-// view, and when a mark leaves its view.
-func worthIsClear(t *testing.T, d *drawnWorth) {
-	t.Helper()
-	all := rect{0, 0, Width, Height}
-	for i, a := range d.canvas.labels {
-		if !all.grown(-16).holds(a) {
-			t.Errorf("text %d leaves the picture: %.0f", i, a)
-		}
-		for j, b := range d.canvas.labels[:i] {
-			if a.hits(b) {
-				t.Errorf("texts %d and %d meet: %.0f, %.0f", j, i, b, a)
-			}
-		}
-		for _, v := range d.page.views {
-			if d.page.scale > 0 && a.hits(v) && a.wide() > 2*markHalf {
-				t.Errorf("text %.0f lies in the view %.0f", a, v)
-			}
-		}
-	}
-	for i, v := range d.views {
-		for k, a := range v.taken {
-			if !v.room.holds(a) {
-				t.Errorf("view %d: mark %d, %.0f, leaves it", i, k, a)
-			}
-		}
-	}
-}
-
-// invented are n problems at corners of a mesh, some with long sentences.
-func invented(m *mesh.Mesh, n int) []mesh.Problem {
-	random := rand.New(rand.NewPCG(7, uint64(n)))
-	var all []mesh.Problem
-	for i := range n {
-		p := mesh.Problem{Kind: mesh.KindFlippedFace, Count: i, At: m.Vertices[random.IntN(len(m.Vertices))], HasAt: i%5 != 4}
-		p.Text = strings.Repeat("the surface is not what it should be ", 1+i%4) + "near (1234.5, −17.2, 0.1)"
-		all = append(all, p)
-	}
-	return all
-}
-
 // Whatever its shape and size and however much is wrong, nothing overlaps.
 func TestWorthKeepsClear(t *testing.T) {
 	numbers := []int{30, 0, 1, 5, 12}
@@ -310,7 +221,7 @@ func TestWorthWithoutPlaces(t *testing.T) {
 		"one place":  {Vertices: []r3.Vec{{X: 4}, {X: 4}, {X: 4}}, Faces: [][3]int32{{0, 1, 2}}},
 		"on a line":  {Vertices: []r3.Vec{{X: 4}, {X: 5}, {X: 6}}, Faces: [][3]int32{{0, 1, 2}}},
 		"one face":   {Vertices: []r3.Vec{{X: 4}, {X: 5}, {Y: 6}}, Faces: [][3]int32{{0, 1, 2}}},
-		"far origin": shifted(ball, r3.Vec{X: 1e9, Y: -1e9}),
+		"far origin": meshtest.Moved(ball, r3.Vec{X: 1e9, Y: -1e9}),
 	} {
 		d := drawnScan(t, m, nil)
 		worthIsClear(t, d)
@@ -326,8 +237,8 @@ func TestStraysDoNotShrinkTheScan(t *testing.T) {
 	part := meshtest.Icosphere(4).Scaled(50)
 	crumb := meshtest.Icosphere(1).Scaled(1)
 	alone := drawnScan(t, part, nil)
-	far := drawnScan(t, together(shifted(crumb, r3.Vec{X: 1000}), part), nil)
-	near := drawnScan(t, together(shifted(crumb, r3.Vec{X: 70}), part), nil)
+	far := drawnScan(t, meshtest.Together(meshtest.Moved(crumb, r3.Vec{X: 1000}), part), nil)
+	near := drawnScan(t, meshtest.Together(meshtest.Moved(crumb, r3.Vec{X: 70}), part), nil)
 	worthIsClear(t, far)
 	if far.page.scale < 0.85*alone.page.scale {
 		t.Errorf("%.2f px per mm, alone %.2f", far.page.scale, alone.page.scale)
@@ -386,7 +297,7 @@ func TestSizeDoesNotChangeTheWorth(t *testing.T) {
 		in.Problems, in.Problems[0].Text, in.Verdict = in.Problems[:1], "a hole", "Holed"
 	}
 	a := drawnScan(t, m, plain)
-	b := drawnScan(t, shifted(m.Scaled(times), r3.Vec{X: 1 << 12}), plain)
+	b := drawnScan(t, meshtest.Moved(m.Scaled(times), r3.Vec{X: 1 << 12}), plain)
 	differ := 0
 	for i, v := range a.page.views {
 		if v != b.page.views[i] {
