@@ -180,9 +180,11 @@ type forest []int32
 
 func newForest(n int) forest {
 	p := forest(makeLarge[int32](n))
-	for i := range p {
-		p[i] = int32(i)
-	}
+	inParts(n, func(_, lo, hi int) {
+		for i := lo; i < hi; i++ {
+			p[i] = int32(i)
+		}
+	})
 	return p
 }
 

@@ -10,8 +10,8 @@ import (
 // of arm64 with small pages of 4 KiB. On others the system rounds or refuses.
 const hugePage = 2 << 20
 
-// populate makes the system provide the whole pages within b now, huge ones if
-// it has them. A huge page may reach beyond b, into memory that the Go heap has
+// populate makes the system provide the whole pages within b now, on all
+// processors, huge ones if it has them. A huge page may reach beyond b, into memory that the Go heap has
 // set aside anyhow and will hand out next. Failure (no huge pages, a kernel
 // before 5.14) costs nothing but the time saved.
 func populate(b []byte) {
@@ -20,7 +20,9 @@ func populate(b []byte) {
 	end := start + uintptr(len(b))
 	advise(start&^(hugePage-1), (end+hugePage-1)&^(hugePage-1), syscall.MADV_HUGEPAGE)
 	page := uintptr(os.Getpagesize())
-	advise((start+page-1)&^(page-1), end&^(page-1), populateWrite)
+	inParts(len(b), func(_, lo, hi int) {
+		advise((start+uintptr(lo)+page-1)&^(page-1), (start+uintptr(hi))&^(page-1), populateWrite)
+	})
 }
 
 // advise tells the system something about the pages from start to end.

@@ -3,6 +3,8 @@ package mesh
 import (
 	"runtime"
 	"sync"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // leastPart is the fewest items worth a goroutine of their own.
@@ -24,4 +26,18 @@ func inParts(n int, work func(part, lo, hi int)) {
 	}
 	work(0, 0, n/parts)
 	wg.Wait()
+}
+
+// boundsInParts is BoundsOf on all processors.
+func boundsInParts(points []r3.Vec) r3.Box {
+	boxes := make([]r3.Box, partsFor(len(points)))
+	inParts(len(points), func(part, lo, hi int) { boxes[part] = BoundsOf(points[lo:hi]) })
+	ends := make([]r3.Vec, 0, 2*len(boxes))
+	for _, b := range boxes {
+		ends = append(ends, b.Min, b.Max)
+	}
+	if len(points) == 0 {
+		return r3.Box{}
+	}
+	return BoundsOf(ends)
 }

@@ -81,16 +81,20 @@ func (c *cloud) within(level, i int) (first, end int) {
 // filed returns the points sorted by the cells of a grid, the cells in Morton's
 // order (eight cells that make a larger one stand together, at every scale).
 func filed(points []r3.Vec) []r3.Vec {
-	b := BoundsOf(points)
+	b := boundsInParts(points)
 	size := r3.Sub(b.Max, b.Min)
 	const side = 1 << cellBits
 	per := (side - 0.001) / max(size.X, size.Y, size.Z)
 	cells := makeLarge[uint16](len(points))
+	inParts(len(points), func(_, lo, hi int) {
+		for i, p := range points[lo:hi] {
+			x, y, z := uint((p.X-b.Min.X)*per), uint((p.Y-b.Min.Y)*per), uint((p.Z-b.Min.Z)*per)
+			cells[lo+i] = mortonBits[x%side] | mortonBits[y%side]<<1 | mortonBits[z%side]<<2
+		}
+	})
 	next := make([]int32, side*side*side+1)
-	for i, p := range points {
-		x, y, z := uint((p.X-b.Min.X)*per), uint((p.Y-b.Min.Y)*per), uint((p.Z-b.Min.Z)*per)
-		cells[i] = mortonBits[x%side] | mortonBits[y%side]<<1 | mortonBits[z%side]<<2
-		next[cells[i]+1]++
+	for _, c := range cells {
+		next[c+1]++
 	}
 	for i := 1; i < len(next); i++ {
 		next[i] += next[i-1]
