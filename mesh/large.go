@@ -3,7 +3,7 @@ package mesh
 import "unsafe"
 
 // largeBytes is the size from which it pays to ask for memory in one go.
-const largeBytes = 1 << 20
+const largeBytes = 1 << 18
 
 // makeLarge is make([]T, n) for the large arrays of a scan. The system hands
 // out fresh memory page by page, at the first write to each; where a page costs
