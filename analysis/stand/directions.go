@@ -86,16 +86,19 @@ func hullFlats(s *mesh.Solid) []r3.Vec {
 	}
 	slices.SortStableFunc(normals, func(a, b r3.Vec) int { return cmp.Compare(r3.Norm2(b), r3.Norm2(a)) })
 	var flats []r3.Vec // sums of normals
+	var long []float64 // their lengths
 	near := math.Cos(facetAngleDeg * math.Pi / 180)
 next:
 	for _, n := range normals {
+		own := r3.Norm(n)
 		for i, sum := range flats {
-			if r3.Dot(sum, n) >= near*r3.Norm(sum)*r3.Norm(n) {
+			if r3.Dot(sum, n) >= near*long[i]*own {
 				flats[i] = r3.Add(sum, n)
+				long[i] = r3.Norm(flats[i])
 				continue next
 			}
 		}
-		flats = append(flats, n)
+		flats, long = append(flats, n), append(long, own)
 	}
 	slices.SortStableFunc(flats, func(a, b r3.Vec) int { return cmp.Compare(r3.Norm2(b), r3.Norm2(a)) })
 	for i, sum := range flats {
