@@ -11,9 +11,9 @@ import (
 const heapPiece = 4 << 20
 
 // populate makes the system provide the whole pages within b now, on all
-// processors, huge ones if it has them. They may reach beyond b, into memory
-// that the Go heap has set aside anyhow and will hand out next. Failure (no huge pages, a kernel
-// before 5.14) costs nothing but the time saved.
+// processors, huge ones if it has them. They may reach beyond b, into memory that
+// the Go heap has set aside anyhow and will hand out next. Failure (no huge pages,
+// a kernel before 5.14) costs nothing but the time saved.
 func populate(b []byte) {
 	const populateWrite = 23 // MADV_POPULATE_WRITE, madvise(2)
 	start := uintptr(unsafe.Pointer(unsafe.SliceData(b)))
@@ -28,6 +28,6 @@ func populate(b []byte) {
 // advise tells the system something about the pages from start to end.
 func advise(start, end uintptr, advice int) {
 	if start < end {
-		_, _, _ = syscall.RawSyscall(syscall.SYS_MADVISE, start, end-start, uintptr(advice))
+		_, _, _ = syscall.Syscall(syscall.SYS_MADVISE, start, end-start, uintptr(advice))
 	}
 }

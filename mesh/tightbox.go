@@ -19,15 +19,15 @@ type OrientedBox struct {
 }
 
 const (
-	coarsePoints = 200  // of the hull, on which turns are compared
-	spreadTurns  = 400  // turns tried besides those flush with the coarse hull
-	boxStarts    = 24   // turns followed on the coarse hull
-	besideEach   = 60   // turns tried around each of the best boxes so far
-	boxFinals    = 6    // turns followed on the whole hull
-	sameBox      = 1e-5 // relative volume: boxes closer than this are one
-	widestTurn   = 0.04 // radians that a box turns before its points are picked anew
-	leastTurn    = 1e-6 // radians
-	mostCorners  = 1 << 13
+	coarsePoints = 200     // of the hull, on which turns are compared
+	spreadTurns  = 400     // turns tried besides those flush with the coarse hull
+	boxStarts    = 24      // turns followed on the coarse hull
+	besideEach   = 60      // turns tried around each of the best boxes so far
+	boxFinals    = 6       // turns followed on the whole hull
+	sameBox      = 1e-5    // relative volume: boxes closer than this are one
+	widestTurn   = 0.04    // radians that a box turns before its points are picked anew
+	leastTurn    = 1e-6    // radians
+	mostCorners  = 1 << 13 // that may be on the hull before it is not made
 )
 
 // TightestBox returns a box of least volume around points. A least box need not
