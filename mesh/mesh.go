@@ -25,7 +25,7 @@ func (m *Mesh) DoubleAreaNormal(f int) r3.Vec {
 // Bounds returns the axis-aligned box of the vertices; the zero box when there
 // are none. (r3.Box.Union drops points of flat boxes, so it is not used here.)
 func (m *Mesh) Bounds() r3.Box {
-	return BoundsOf(m.Vertices)
+	return boundsInParts(m.Vertices)
 }
 
 // BoundsOf returns the axis-aligned box of points, the zero box for none.
