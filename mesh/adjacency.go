@@ -1,5 +1,7 @@
 package mesh
 
+import "pourwright/mesh/large"
+
 // Adjacency lists, for each item, the items next to it, one list after another:
 // those of i are Index[Start[i]:Start[i+1]], ascending.
 type Adjacency struct {
@@ -22,7 +24,7 @@ func gather(targets, items int, touches func(i int) []int32) Adjacency {
 	for t := 1; t < len(start); t++ {
 		start[t] += start[t-1]
 	}
-	index := makeLarge[int32](int(start[targets+1]))
+	index := large.Make[int32](int(start[targets+1]))
 	// While filling, start[t+1] is where the next item of t goes; in the end
 	// it is where those of t+1 begin.
 	for i := range items {
@@ -46,7 +48,7 @@ func (m *Mesh) Neighbours() Adjacency {
 	pairs := make([][][2]int32, partsFor(len(m.Vertices)))
 	for p := range pairs {
 		// A closed mesh has three edges a vertex.
-		pairs[p] = makeLarge[[2]int32](3*len(m.Vertices)/len(pairs) + 8)[:0]
+		pairs[p] = large.Make[[2]int32](3*len(m.Vertices)/len(pairs) + 8)[:0]
 	}
 	m.eachEdge(func(part int, r edgeRun) {
 		pairs[part] = append(pairs[part], [2]int32{r.smaller, r.uses[0].larger()})
@@ -61,7 +63,7 @@ func (m *Mesh) Neighbours() Adjacency {
 	for v := 1; v < len(start); v++ {
 		start[v] += start[v-1]
 	}
-	index := makeLarge[int32](int(start[len(start)-1]))
+	index := large.Make[int32](int(start[len(start)-1]))
 	// Edges come in order of their smaller, then their larger end, so each
 	// list grows in ascending order.
 	for _, part := range pairs {

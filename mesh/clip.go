@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // slabs is how many parts a Profile cuts the height into.
@@ -35,7 +37,7 @@ func NewProfile(s *Solid, up r3.Vec) *Profile {
 // project finds the heights and the shadows.
 func (p *Profile) project(up r3.Vec) {
 	s := p.solid
-	p.height = makeLarge[float64](len(s.Vertices))
+	p.height = large.Make[float64](len(s.Vertices))
 	p.lo, p.hi = math.Inf(1), math.Inf(-1)
 	for v, q := range s.Vertices {
 		h := dot(up, q)
@@ -46,7 +48,7 @@ func (p *Profile) project(up r3.Vec) {
 	for v := range p.height {
 		p.height[v] -= p.lo
 	}
-	p.shadow = makeLarge[float64](len(s.Faces))
+	p.shadow = large.Make[float64](len(s.Faces))
 	inParts(len(s.Faces), func(_, lo, hi int) {
 		for f := lo; f < hi; f++ {
 			a, b, c := s.Corners(f)
@@ -75,7 +77,7 @@ func (p *Profile) sortFaces() {
 		area[k+1].join(area[k])
 		count[k+2] += count[k+1]
 	}
-	p.faces = makeLarge[int32](int(count[slabs+1]))
+	p.faces = large.Make[int32](int(count[slabs+1]))
 	for f := range p.shadow {
 		s := p.slope(int32(f))
 		for k := p.slab(s.h0); k <= p.slab(s.h2); k++ {

@@ -1,6 +1,10 @@
 package mesh
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
+)
 
 // cornerTable numbers the corners of one run of triangles in the order in which
 // they first appear. It does for the millions of corners of binary STL what
@@ -39,7 +43,7 @@ func (c cornerBits) place() uint64 {
 
 // newCornerTable returns a table with room for about n corners.
 func newCornerTable(n int) *cornerTable {
-	return &cornerTable{slots: makeLarge[cornerSlot](2*n + 16), corners: makeLarge[cornerBits](n)[:0]}
+	return &cornerTable{slots: large.Make[cornerSlot](2*n + 16), corners: large.Make[cornerBits](n)[:0]}
 }
 
 // number numbers the corners of some triangles, at most decodeBatch. The slots
@@ -116,12 +120,12 @@ func (t *cornerTable) known(c cornerBits) int32 {
 }
 
 func (t *cornerTable) grow() {
-	t.slots = makeLarge[cornerSlot](2 * len(t.slots))
+	t.slots = large.Make[cornerSlot](2 * len(t.slots))
 	for i, c := range t.corners {
 		s, _ := t.search(c, t.start(c))
 		t.slots[s] = cornerSlot{c.xy, c.z, uint32(i + 1)}
 	}
-	t.corners = append(makeLarge[cornerBits](len(t.slots) / 2)[:0], t.corners...)
+	t.corners = append(large.Make[cornerBits](len(t.slots) / 2)[:0], t.corners...)
 }
 
 // mergeTables welds runs of triangles that were numbered on their own: faces[p]
@@ -144,7 +148,7 @@ func mergeTables(tables []*cornerTable, faces [][][3]int32) []r3.Vec {
 		total += kept
 		renumber(faces[p], to[p])
 	}
-	vertices := makeLarge[r3.Vec](total)
+	vertices := large.Make[r3.Vec](total)
 	rest := vertices
 	for _, t := range tables {
 		inParts(len(t.corners), func(_, lo, hi int) {
@@ -161,7 +165,7 @@ func mergeTables(tables []*cornerTable, faces [][][3]int32) []r3.Vec {
 // before this one, −1 if not. It goes through the slots, not the corners: since
 // all tables are in the same order, it goes through the others in order too.
 func (t *cornerTable) seenIn(before []*cornerTable, to [][]int32) []int32 {
-	seen := makeLarge[int32](len(t.corners))
+	seen := large.Make[int32](len(t.corners))
 	inParts(len(t.slots), func(_, lo, hi int) {
 		for _, slot := range t.slots[lo:hi] {
 			if slot.number == 0 {

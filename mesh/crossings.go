@@ -10,6 +10,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // Crossings says where a surface cuts through itself.
@@ -27,7 +29,7 @@ func (t *Tree) SelfCrossings(ctx context.Context) (Crossings, error) {
 	if len(t.nodes) == 0 {
 		return Crossings{}, ctx.Err()
 	}
-	s := &crossingSearch{Tree: t, boxes: makeLarge[box32](len(t.faces)), crosses: make([]atomic.Bool, len(t.faces))}
+	s := &crossingSearch{Tree: t, boxes: large.Make[box32](len(t.faces)), crosses: make([]atomic.Bool, len(t.faces))}
 	inParts(len(t.faces), func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {
 			s.boxes[i] = boxAround(t.corners[i][0], t.corners[i][1], t.corners[i][2])

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"sync/atomic"
+
+	"pourwright/mesh/large"
 )
 
 // edgeUse is one face's use of an edge whose smaller end is known: the larger
@@ -114,7 +116,7 @@ func (s *edgeSorter) sort(lo, hi int) {
 		s.start[v] += s.start[v-1]
 	}
 	if n := int(s.start[len(s.start)-1]); n > cap(s.uses) {
-		s.uses = makeLarge[edgeUse](n + n/8)
+		s.uses = large.Make[edgeUse](n + n/8)
 	} else {
 		s.uses = s.uses[:n]
 	}
@@ -179,7 +181,7 @@ func (s *edgeSorter) each(visit func(edgeRun)) {
 type forest []int32
 
 func newForest(n int) forest {
-	p := forest(makeLarge[int32](n))
+	p := forest(large.Make[int32](n))
 	inParts(n, func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {
 			p[i] = int32(i)

@@ -1,5 +1,7 @@
 package mesh
 
+import "pourwright/mesh/large"
+
 // edgePairs brings the two uses of each edge together without sorting, for the
 // edges whose smaller end is in a block of vertices. A scan has few other edges;
 // blocks that have some are left to edgeSorter.
@@ -40,7 +42,7 @@ func pairable(spans [][2]int32) bool {
 // fill pairs the edges whose smaller end is in [lo, hi).
 func (e *edgePairs) fill(m *Mesh, lo, hi int, spans [][2]int32) {
 	if e.rows == nil {
-		e.rows = makeLarge[edgeRow](pairBlock)
+		e.rows = large.Make[edgeRow](pairBlock)
 	}
 	clear(e.rows)
 	e.odd = false

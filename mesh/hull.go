@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // ErrFlat tells that all points lie in one plane (or line, or place).
@@ -82,7 +84,7 @@ const hullSample = 1 << 11
 func newHull(points []r3.Vec, some []int32) (*hull, error) {
 	b := BoundsOf(points)
 	size := r3.Norm(r3.Sub(b.Max, b.Min))
-	h := &hull{points: points, next: makeLarge[int32](len(points)), size: size}
+	h := &hull{points: points, next: large.Make[int32](len(points)), size: size}
 	h.slack = 1e-13*size + 1e-15*(r3.Norm(b.Min)+r3.Norm(b.Max))
 	a := h.farthest(some, func(p r3.Vec) float64 { return -p.X })
 	c := h.farthest(some, func(p r3.Vec) float64 { return r3.Norm(r3.Sub(p, points[a])) })

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // star is a hull seen from a place inside it: each face covers the directions
@@ -106,7 +108,7 @@ func (h *hull) assignAll() {
 // unsure.
 func (h *hull) placed(points []r3.Vec) []int32 {
 	s := h.newStar()
-	to := makeLarge[int32](len(points))
+	to := large.Make[int32](len(points))
 	inParts(len(points), func(_, lo, hi int) {
 		near := s.near
 		for i := lo; i < hi; i++ {
@@ -153,7 +155,7 @@ func hullCandidates(points []r3.Vec) ([]r3.Vec, error) {
 			to[chosen[v]] = unsure
 		}
 	}
-	outer := makeLarge[r3.Vec](len(points) - count(to, inside))[:0]
+	outer := large.Make[r3.Vec](len(points) - count(to, inside))[:0]
 	for i, f := range to {
 		if f != inside {
 			outer = append(outer, points[i])

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // Lines answers where parallel lines cross a mesh. Build it once for a
@@ -32,7 +34,7 @@ func NewLines(m *Mesh, dir r3.Vec) *Lines {
 	l := &Lines{m: m, dir: dir}
 	l.u, l.v = Frame(dir)
 	n := len(m.Vertices)
-	l.pu, l.pv, l.ph = makeLarge[float64](n), makeLarge[float64](n), makeLarge[float64](n)
+	l.pu, l.pv, l.ph = large.Make[float64](n), large.Make[float64](n), large.Make[float64](n)
 	inParts(n, func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {
 			p := m.Vertices[i]
@@ -63,7 +65,7 @@ func (l *Lines) grid() {
 	for c := 1; c < len(counts); c++ {
 		counts[c] += counts[c-1]
 	}
-	l.index = makeLarge[int32](int(counts[len(counts)-1]))
+	l.index = large.Make[int32](int(counts[len(counts)-1]))
 	l.start = slices.Clone(counts)
 	l.eachCell(func(face int32, cell int) {
 		l.index[counts[cell]] = face

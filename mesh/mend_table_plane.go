@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 const (
@@ -259,7 +261,7 @@ func (s *stance) levelness(corners []r3.Vec) float64 {
 
 // measure finds the heights.
 func (s *stance) measure() {
-	s.height = makeLarge[float64](len(s.Vertices))
+	s.height = large.Make[float64](len(s.Vertices))
 	inParts(len(s.Vertices), func(_, lo, hi int) {
 		for v := lo; v < hi; v++ {
 			s.height[v] = dot(s.up, s.Vertices[v]) - s.level

@@ -1,6 +1,10 @@
 package mesh
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
+)
 
 // Mesh is an indexed triangle mesh in millimetres. Order is stable: the same
 // file gives the same vertices and faces in the same order every run.
@@ -53,7 +57,7 @@ func (m *Mesh) Some(faces []int32) *Mesh {
 
 // Scaled returns a copy with every coordinate multiplied by s.
 func (m *Mesh) Scaled(s float64) *Mesh {
-	vs := makeLarge[r3.Vec](len(m.Vertices))
+	vs := large.Make[r3.Vec](len(m.Vertices))
 	inParts(len(vs), func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {
 			vs[i] = r3.Scale(s, m.Vertices[i])
@@ -65,7 +69,7 @@ func (m *Mesh) Scaled(s float64) *Mesh {
 // Posed returns a copy moved by pose; faces are shared, which is safe since a
 // Mesh is never changed.
 func (m *Mesh) Posed(pose Pose) *Mesh {
-	vs := makeLarge[r3.Vec](len(m.Vertices))
+	vs := large.Make[r3.Vec](len(m.Vertices))
 	inParts(len(vs), func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {
 			vs[i] = pose.Point(m.Vertices[i])

@@ -1,5 +1,7 @@
 package mesh
 
+import "pourwright/mesh/large"
+
 // blockRows is how many rows of a list lie together.
 const blockRows = 1 << blockShift
 
@@ -27,7 +29,7 @@ func (l *list[T]) grow() {
 		l.blocks = append(l.blocks, nil)
 		return
 	}
-	l.blocks = append(l.blocks, makeLarge[T](blockRows)[:0])
+	l.blocks = append(l.blocks, large.Make[T](blockRows)[:0])
 }
 
 func (l *list[T]) len() int {
@@ -56,7 +58,7 @@ func (l *list[T]) joined() []T {
 		l.blocks = nil
 		return all
 	}
-	all := makeLarge[T](l.len())[:0]
+	all := large.Make[T](l.len())[:0]
 	for i, b := range l.blocks {
 		all = append(all, b...)
 		l.blocks[i] = nil

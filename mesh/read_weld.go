@@ -6,6 +6,8 @@ import (
 	"strconv"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // weldRounded joins vertices whose coordinates round to the same float32, as
@@ -13,7 +15,7 @@ import (
 // it has. faces are renumbered in place.
 func weldRounded(vertices []r3.Vec, faces [][3]int32) []r3.Vec {
 	origin := roundingOrigin(BoundsOf(vertices))
-	index, to := newKeyIndex(len(vertices)), makeLarge[int32](len(vertices))
+	index, to := newKeyIndex(len(vertices)), large.Make[int32](len(vertices))
 	var keys [batch]key
 	for i := 0; i < len(vertices); i += batch {
 		end := min(i+batch, len(vertices))

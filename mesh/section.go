@@ -2,6 +2,8 @@ package mesh
 
 import (
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // Loop is one closed line where a plane cuts a mesh. Point i lies on the mesh
@@ -41,7 +43,7 @@ func LoopsArea(loops []Loop, normal r3.Vec) float64 {
 // of a closed mesh always close; lines that end at a rim are left out. Loops
 // come in the order of their first face.
 func (m *Mesh) Section(point, normal r3.Vec) []Loop {
-	height := makeLarge[float64](len(m.Vertices))
+	height := large.Make[float64](len(m.Vertices))
 	level := dot(normal, point)
 	inParts(len(m.Vertices), func(_, lo, hi int) {
 		for v := lo; v < hi; v++ {

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"strings"
 	"sync"
+
+	"pourwright/mesh/large"
 )
 
 const (
@@ -25,7 +27,7 @@ func readBinary(ctx context.Context, s scanFile, progress func(done, total int64
 	if err != nil {
 		return nil, src, err
 	}
-	faces := makeLarge[[3]int32](src.Triangles)
+	faces := large.Make[[3]int32](src.Triangles)
 	parts := partsFor(len(faces))
 	tables, byPart := make([]*cornerTable, parts), make([][][3]int32, parts)
 	errs := make([]error, parts)

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // cloud answers which of many points is farthest in a direction. The points are
@@ -85,7 +87,7 @@ func filed(points []r3.Vec) []r3.Vec {
 	size := r3.Sub(b.Max, b.Min)
 	const side = 1 << cellBits
 	per := (side - 0.001) / max(size.X, size.Y, size.Z)
-	cells := makeLarge[uint16](len(points))
+	cells := large.Make[uint16](len(points))
 	inParts(len(points), func(_, lo, hi int) {
 		for i, p := range points[lo:hi] {
 			x, y, z := uint((p.X-b.Min.X)*per), uint((p.Y-b.Min.Y)*per), uint((p.Z-b.Min.Z)*per)
@@ -99,7 +101,7 @@ func filed(points []r3.Vec) []r3.Vec {
 	for i := 1; i < len(next); i++ {
 		next[i] += next[i-1]
 	}
-	out := makeLarge[r3.Vec](len(points))
+	out := large.Make[r3.Vec](len(points))
 	for i, p := range points {
 		at := &next[cells[i]]
 		out[*at] = p

@@ -5,6 +5,8 @@ import (
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // Tree finds faces of a mesh by place: a hierarchy of boxes around them. It
@@ -63,14 +65,14 @@ func NewTree(m *Mesh) *Tree {
 	if n == 0 {
 		return &Tree{}
 	}
-	items := makeLarge[treeItem](n)
+	items := large.Make[treeItem](n)
 	inParts(n, func(_, lo, hi int) {
 		for f := lo; f < hi; f++ {
 			items[f] = treeItem{boxAround(m.Corners(f)), int32(f)}
 		}
 	})
 	root := grow(items, 0, 0)
-	t := &Tree{nodes: makeLarge[treeNode](root.size)[:1], faces: makeLarge[int32](n), corners: makeLarge[[3]r3.Vec](n)}
+	t := &Tree{nodes: large.Make[treeNode](root.size)[:1], faces: large.Make[int32](n), corners: large.Make[[3]r3.Vec](n)}
 	t.place(root, 0)
 	inParts(n, func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {

@@ -5,6 +5,8 @@ import (
 	"math/bits"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // key is three words compared bit for bit: a corner's float32 bits, a grid
@@ -44,13 +46,13 @@ type keyIndex struct {
 
 // newKeyIndex returns an index with room for about n keys.
 func newKeyIndex(n int) *keyIndex {
-	x := &keyIndex{keys: makeLarge[key](n)[:0]}
+	x := &keyIndex{keys: large.Make[key](n)[:0]}
 	x.resize(max(4, bits.Len(uint(2*max(n, 1)-1))))
 	return x
 }
 
 func (x *keyIndex) resize(log2 int) {
-	x.slots = makeLarge[uint32](1 << log2)
+	x.slots = large.Make[uint32](1 << log2)
 	x.shift = uint(64 - log2)
 	mask := len(x.slots) - 1
 	for i, k := range x.keys {
@@ -118,7 +120,7 @@ func weld(indexes []*keyIndex, faces [][][3]int32) []r3.Vec {
 	all := indexes[0]
 	for p := 1; p < len(indexes); p++ {
 		keys := indexes[p].keys
-		to := makeLarge[int32](len(keys))
+		to := large.Make[int32](len(keys))
 		for i := 0; i < len(keys); i += batch {
 			end := min(i+batch, len(keys))
 			all.numberAll(keys[i:end], to[i:end])
@@ -130,7 +132,7 @@ func weld(indexes []*keyIndex, faces [][][3]int32) []r3.Vec {
 			}
 		})
 	}
-	vertices := makeLarge[r3.Vec](len(all.keys))
+	vertices := large.Make[r3.Vec](len(all.keys))
 	inParts(len(vertices), func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {
 			vertices[i] = all.keys[i].vec()

@@ -5,6 +5,8 @@ import (
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // Winding returns the generalized winding number of the surface around p: how
@@ -141,7 +143,7 @@ type nodeSum struct {
 }
 
 func (t *Tree) gatherMoments() {
-	t.moments = makeLarge[moment](len(t.nodes))
+	t.moments = large.Make[moment](len(t.nodes))
 	t.gather(0, 0)
 }
 

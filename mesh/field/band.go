@@ -1,6 +1,10 @@
 package field
 
-import "slices"
+import (
+	"slices"
+
+	"pourwright/mesh/large"
+)
 
 // foot is the point of the surface nearest to the centre of a voxel in the band.
 type foot struct {
@@ -29,7 +33,7 @@ type slabWork struct {
 // nearSurface measures exact distances in the band, and finds where scan lines
 // cross faces.
 func (b *build) nearSurface() error {
-	b.foot = makeLarge[int32](len(b.f.Distance))
+	b.foot = large.Make[int32](len(b.f.Distance))
 	feet := make([][]foot, b.slabs())
 	for axis := range b.found {
 		b.found[axis] = make([][]crossing, b.slabs())
@@ -54,7 +58,7 @@ func (b *build) nearSurface() error {
 	for s, list := range feet {
 		b.footStart[s+1] = b.footStart[s] + int32(len(list))
 	}
-	b.feet = makeLarge[foot](int(b.footStart[len(feet)]))
+	b.feet = large.Make[foot](int(b.footStart[len(feet)]))
 	for s, list := range feet {
 		copy(b.feet[b.footStart[s]:], list)
 	}
@@ -71,7 +75,7 @@ func (w *slabWork) begin(b *build, s int) {
 		w.distance[i], w.foot[i] = bandVoxels, noFoot
 	}
 	if most := min(pieceBatch, int(b.slabStart[s+1]-b.slabStart[s])); most > cap(w.loose) {
-		w.loose = makeLarge[piece](most)[:0]
+		w.loose = large.Make[piece](most)[:0]
 	}
 	for axis := range w.found {
 		w.found[axis] = w.found[axis][:0]

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/mesh"
+	"pourwright/mesh/large"
 )
 
 // Choice says how fine a field is made.
@@ -110,7 +111,7 @@ func layOut(m *mesh.Mesh, c Choice) (*Field, error) {
 			return nil, errors.New("a field of this mesh does not fit into the memory allowed; allow more or reduce the mesh")
 		}
 	}
-	f.Distance = makeLarge[float32](f.N[0] * f.N[1] * f.N[2])
+	f.Distance = large.Make[float32](f.N[0] * f.N[1] * f.N[2])
 	return f, nil
 }
 

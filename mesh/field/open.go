@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/mesh"
+	"pourwright/mesh/large"
 )
 
 const (
@@ -39,10 +40,10 @@ func (b *build) sidesOfOpen() error {
 	w := &openWork{build: b, exact: mesh.NewTree(b.m).Winding}
 	for axis, n := range b.f.N {
 		w.blocks[axis] = blocksOf(n)
-		w.counts[axis] = makeLarge[int8](len(b.f.Distance))
+		w.counts[axis] = large.Make[int8](len(b.f.Distance))
 	}
 	w.middle = make([]float32, w.blocks[0]*w.blocks[1]*w.blocks[2])
-	b.winding = makeLarge[float32](len(b.f.Distance))
+	b.winding = large.Make[float32](len(b.f.Distance))
 	for _, step := range []func() error{w.count, w.middles, w.carry} {
 		if err := step(); err != nil {
 			return err

@@ -1,5 +1,7 @@
 package field
 
+import "pourwright/mesh/large"
+
 const (
 	// leastShare is the area, as a share of that of the largest part, below which
 	// a part is a scrap.
@@ -50,7 +52,7 @@ func (f *Field) parts() []bool {
 			largest = max(largest, r.area[i])
 		}
 	}
-	inside := makeLarge[bool](len(f.Distance))
+	inside := large.Make[bool](len(f.Distance))
 	for row := range ny * nz {
 		line := inside[row*f.N[0]:]
 		for i := r.start[row]; i < r.start[row+1]; i++ {

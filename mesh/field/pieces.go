@@ -1,6 +1,10 @@
 package field
 
-import "math"
+import (
+	"math"
+
+	"pourwright/mesh/large"
+)
 
 const (
 	// pieceVoxels is the radius above which a face is cut, so that the voxels
@@ -116,7 +120,7 @@ func (w *slabWork) sortByCell() {
 // resized returns a slice of length n, s if it is large enough.
 func resized[T any](s []T, n int) []T {
 	if n > cap(s) {
-		return makeLarge[T](n + n/8)[:n]
+		return large.Make[T](n + n/8)[:n]
 	}
 	return s[:n]
 }

@@ -3,6 +3,8 @@ package field
 import (
 	"math"
 	"math/bits"
+
+	"pourwright/mesh/large"
 )
 
 const (
@@ -31,7 +33,7 @@ func (b *build) slab(s int) (z0, z1 int) {
 // place turns the vertices into voxel coordinates.
 func (b *build) place() error {
 	n := len(b.m.Vertices)
-	b.points, b.hashes = makeLarge[point](n), makeLarge[uint64](n)
+	b.points, b.hashes = large.Make[point](n), large.Make[uint64](n)
 	o, scale := b.f.Origin, 1/b.f.VoxelMM
 	return b.each(chunksOf(n), func(_, c int) {
 		for i := c * chunk; i < min(n, (c+1)*chunk); i++ {
@@ -100,7 +102,7 @@ func (b *build) sortIntoSlabs() error {
 		}
 	}
 	b.slabStart[slabs] = at
-	b.slabFaces = makeLarge[int32](int(at))
+	b.slabFaces = large.Make[int32](int(at))
 	err = b.each(chunks, func(_, c int) {
 		next := counts[c*slabs : (c+1)*slabs]
 		for f := c * chunk; f < min(len(b.m.Faces), (c+1)*chunk); f++ {

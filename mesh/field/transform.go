@@ -1,6 +1,10 @@
 package field
 
-import "math"
+import (
+	"math"
+
+	"pourwright/mesh/large"
+)
 
 // across carries the nearest foot to every voxel: along each row and each column
 // of a plane, then from plane to plane, where the distances of the voxels beyond
@@ -16,7 +20,7 @@ import "math"
 // not to other rows, which is why improve looks again.
 func (b *build) across() error {
 	n := b.f.N
-	b.near = makeLarge[int32](len(b.f.Distance))
+	b.near = large.Make[int32](len(b.f.Distance))
 	if err := b.each(n[2], func(_, z int) { b.acrossPlane(z) }); err != nil {
 		return err
 	}

@@ -1,7 +1,9 @@
-package mesh
+package large
 
 import (
 	"os"
+	"runtime"
+	"sync"
 	"syscall"
 	"unsafe"
 )
@@ -20,9 +22,13 @@ func populate(b []byte) {
 	end := start + uintptr(len(b))
 	advise(start&^(heapPiece-1), (end+heapPiece-1)&^(heapPiece-1), syscall.MADV_HUGEPAGE)
 	page := uintptr(os.Getpagesize())
-	inParts(len(b), func(_, lo, hi int) {
-		advise((start+uintptr(lo)+page-1)&^(page-1), (start+uintptr(hi))&^(page-1), populateWrite)
-	})
+	parts := uintptr(runtime.GOMAXPROCS(0))
+	step := (uintptr(len(b)) + parts - 1) / parts
+	var wg sync.WaitGroup
+	for from := start; from < end; from += step {
+		wg.Go(func() { advise((from+page-1)&^(page-1), min(from+step, end)&^(page-1), populateWrite) })
+	}
+	wg.Wait()
 }
 
 // advise tells the system something about the pages from start to end.

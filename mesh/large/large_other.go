@@ -1,5 +1,5 @@
 //go:build !linux
 
-package mesh
+package large
 
 func populate([]byte) {}

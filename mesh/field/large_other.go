@@ -1,5 +1,0 @@
-//go:build !linux
-
-package field
-
-func inLargePages([]byte) {}
