@@ -41,7 +41,7 @@ func (l *Loaded) askAboutTable(c Choices) error {
 	if err := choice.AskAboutTable(l.Mended); err != nil {
 		s := l.Scan
 		s.Worth = WorthNone
-		return &Unusable{s, l.Read, l.Report, err}
+		return &Unusable{s, l.Read, err}
 	}
 	return nil
 }

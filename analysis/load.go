@@ -20,22 +20,20 @@ type Loaded struct {
 	Scan     Scan
 	Findings []finding.Finding
 
-	Read    *mesh.Mesh  // the scan as it was read, in mm
-	Report  mesh.Report // what was wrong with it
-	Mended  *mesh.Mesh  // what it became, hollows and all
-	Scanned int         // so many faces of Mended are the scan's; the others close openings
-	Crossed *mesh.Mesh  // its faces that cut through others, once looked for; nil for none
-	RimDown *r3.Vec     // direction of the rim that a shell stands on
-	tangled *mesh.Mesh  // what the scan was before it was built anew; nil when it was not
-	closer  bool        // LookCloser has looked
+	Read    *mesh.Mesh // the scan as it was read, in mm
+	Mended  *mesh.Mesh // what it became, hollows and all
+	Scanned int        // so many faces of Mended are the scan's; the others close openings
+	Crossed *mesh.Mesh // its faces that cut through others, once looked for; nil for none
+	RimDown *r3.Vec    // direction of the rim that a shell stands on
+	tangled *mesh.Mesh // what the scan was before it was built anew; nil when it was not
+	closer  bool       // LookCloser has looked
 }
 
 // Unusable is the error for a scan that was read but cannot be planned from.
 type Unusable struct {
-	Scan   Scan // volume and what follows from it are not known
-	Read   *mesh.Mesh
-	Report mesh.Report
-	cause  error
+	Scan  Scan // volume and what follows from it are not known
+	Read  *mesh.Mesh
+	cause error
 }
 
 // Error says in one sentence what is wrong.
@@ -85,7 +83,7 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 	if hasKind(r.report, mesh.KindInnerCavity) {
 		outside = r.solid.Envelope()
 	}
-	l := &Loaded{Solid: outside, Findings: []finding.Finding{}, Read: r.read, Report: r.scan, Mended: r.solid.Mesh, Scanned: r.mends.Scanned, tangled: r.tangled}
+	l := &Loaded{Solid: outside, Findings: []finding.Finding{}, Read: r.read, Mended: r.solid.Mesh, Scanned: r.mends.Scanned, tangled: r.tangled}
 	l.Measures = l.Solid.Measure()
 	l.Findings = append(l.Findings, r.units.findings...)
 	for _, note := range source.Notes {
@@ -121,7 +119,7 @@ const soundDoubt = 0.01
 func (l *Loaded) judge() {
 	l.Scan.VolumeErrorMM3 = l.Scan.VolumeDoubt.sum()
 	l.Scan.Worth = WorthSound
-	if len(l.Scan.Mends) > 0 || l.Scan.VolumeErrorMM3 > soundDoubt*l.Scan.VolumeMM3 {
+	if len(l.Scan.Mends) > 0 || l.Scan.VolumeErrorMM3 > soundDoubt*l.Scan.EnvelopeMM3 {
 		l.Scan.Worth = WorthUsable
 	}
 }
@@ -129,16 +127,17 @@ func (l *Loaded) judge() {
 // sizedScan is a solid in mm.
 type sizedScan struct {
 	readyScan
-	read  *mesh.Mesh // mm
-	units units
-	sides [3]float64 // of the tightest box, mm
+	read     *mesh.Mesh // mm
+	units    units
+	sides    [3]float64 // of the tightest box, mm
+	rounding float64    // see roundingOf, mm
 }
 
 // ready decides on the scale of a scan and makes a solid of it. The size of a
 // scan with scraps or a table about it is known only without them, so that the
 // scale may have to be chosen again.
 func (c Choices) ready(ctx context.Context, raw *mesh.Mesh, source mesh.Source, p Progress) (sizedScan, error) {
-	box := mesh.TightestBox(raw.Vertices).Size
+	box, rounding := mesh.TightestBox(raw.Vertices).Size, roundingOf(raw)
 	for first := true; ; first = false {
 		units, err := chooseUnits(c, source, box[0])
 		if err != nil {
@@ -147,7 +146,8 @@ func (c Choices) ready(ctx context.Context, raw *mesh.Mesh, source mesh.Source, 
 		if err := ctx.Err(); err != nil {
 			return sizedScan{}, err
 		}
-		s := sizedScan{units: units, read: raw.Scaled(units.scale), sides: scaledSides(box, units.scale)}
+		s := sizedScan{units: units, read: raw.Scaled(units.scale), sides: scaledSides(box, units.scale),
+			rounding: rounding * units.scale}
 		if s.readyScan, err = c.solidOf(ctx, s.read, p); err != nil {
 			if ctx.Err() != nil {
 				return s, ctx.Err()
@@ -155,7 +155,7 @@ func (c Choices) ready(ctx context.Context, raw *mesh.Mesh, source mesh.Source, 
 			if hasKind(s.scan, mesh.KindFlat) {
 				return s, err
 			}
-			return s, &Unusable{c.describeBroken(source, s), s.read, s.scan, err}
+			return s, &Unusable{c.describeBroken(source, s), s.read, err}
 		}
 		if first && s.smaller() {
 			box = mesh.TightestBox(s.solid.Vertices).Size
@@ -213,7 +213,7 @@ func (l *Loaded) describe(c Choices, source mesh.Source, r sizedScan) Scan {
 	s.BoundsMM = [2][3]float64{array(b.Min), array(b.Max)}
 	s.SizeMM = array(r3.Sub(b.Max, b.Min))
 	s.VolumeMM3, s.EnvelopeMM3, s.MaterialMM3 = m.VolumeMM3, m.VolumeMM3, m.VolumeMM3
-	s.VolumeDoubt = VolumeDoubt{RoundingMM3: m.AreaMM2 * roundingMM(r.read), ScaleMM3: m.VolumeMM3 * c.scaleDoubt(r.sides),
+	s.VolumeDoubt = VolumeDoubt{RoundingMM3: m.AreaMM2 * r.rounding, ScaleMM3: m.VolumeMM3 * c.scaleDoubt(r.sides),
 		MendsMM3: r.mends.ErrorMM3, GridMM3: r.gridMM3}
 	s.AreaMM2, s.CentroidMM, s.InertiaMM5 = m.AreaMM2, array(m.Centroid), m.Inertia
 	return s
@@ -268,17 +268,26 @@ func fileName(path string) string {
 	return filepath.Base(path)
 }
 
-// roundingMM bounds how far a vertex may be from where the scanner put it, by
-// the file's 32-bit coordinates alone: half a unit in the last place on each
-// axis.
-func roundingMM(read *mesh.Mesh) float64 {
-	b := read.Bounds()
-	far := 0.0
+// roundingOf bounds how far a vertex may be from where the scanner put it, by the
+// file's 32-bit coordinates alone: half a unit in the last place on each axis, file
+// units. A file with finer coordinates is rounded only where corners are joined,
+// as seen from the middle of a scan that is far from the origin.
+func roundingOf(raw *mesh.Mesh) float64 {
+	b := raw.Bounds()
+	d := r3.Sub(b.Max, b.Min)
+	far, half := 0.0, max(d.X, d.Y, d.Z)/2
 	for _, x := range [6]float64{b.Min.X, b.Min.Y, b.Min.Z, b.Max.X, b.Max.Y, b.Max.Z} {
 		far = max(far, math.Abs(x))
 	}
+	if far > 2*half && slices.ContainsFunc(raw.Vertices, finerThan32) {
+		far = half
+	}
 	ulp := float64(math.Nextafter32(float32(far), math.MaxFloat32)) - float64(float32(far))
 	return math.Sqrt(3) * ulp / 2
+}
+
+func finerThan32(v r3.Vec) bool {
+	return float64(float32(v.X)) != v.X || float64(float32(v.Y)) != v.Y || float64(float32(v.Z)) != v.Z
 }
 
 // accuracy says what the scanner's own error, which the file does not tell,

@@ -38,7 +38,7 @@ func (s readyScan) rebuild(ctx context.Context, p Progress) (readyScan, error) {
 		return s, err
 	}
 	volume, doubt := f.Volume()
-	s.solid = filling(surface, volume, f.VoxelMM)
+	s.solid = filling(withoutBubbles(surface), volume, f.VoxelMM)
 	if _, s.report, err = mesh.NewSolid(s.solid.Mesh); err != nil {
 		return s, err
 	}
@@ -49,6 +49,21 @@ func (s readyScan) rebuild(ctx context.Context, p Progress) (readyScan, error) {
 		AreaMM2: s.solid.Area(), SpanMM: f.VoxelMM,
 		Text: fmt.Sprintf("surface that passes through itself built anew on a grid of %.2g mm: everything it winds around counts as inside", f.VoxelMM)})
 	return s, nil
+}
+
+// bubbleShare is the share of a part's volume under which hollows in a surface built
+// anew are gaps between the surfaces it was built from (common practice, no source).
+const bubbleShare = 0.001
+
+// withoutBubbles returns a solid without the hollows inside it, if they are that
+// small.
+func withoutBubbles(s *mesh.Solid) *mesh.Solid {
+	outside := s.Envelope()
+	whole := outside.Measure().VolumeMM3
+	if whole-s.Measure().VolumeMM3 < bubbleShare*whole {
+		return outside
+	}
+	return s
 }
 
 // mostOffset is how far a surface is moved to have the volume of its field, as a

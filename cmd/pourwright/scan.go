@@ -147,7 +147,7 @@ func verdict(style say.Style, l *analysis.Loaded) string {
 		return fmt.Sprintf("Sound: %s is %s, %s; %s.", s.File, solidWords(s), long, judgement(l.Findings))
 	}
 	return fmt.Sprintf("Usable, with a doubt of %s in its volume: %s is %s, %s; %s.",
-		doubtWords(s.VolumeErrorMM3/s.VolumeMM3), s.File, solidWords(s), long, judgement(l.Findings))
+		doubtWords(s.VolumeErrorMM3/s.EnvelopeMM3), s.File, solidWords(s), long, judgement(l.Findings))
 }
 
 // doubtWords writes a share of the volume that is in doubt.
@@ -216,11 +216,10 @@ func solidWords(s analysis.Scan) string {
 // volumeWords says how much a part is; a hollow that rubber never gets into is
 // filled when it is cast.
 func volumeWords(style say.Style, s analysis.Scan) string {
-	words := style.VolumeError(s.VolumeMM3, s.VolumeErrorMM3)
 	if s.EnvelopeMM3 > s.MaterialMM3 {
-		words += fmt.Sprintf("; %s with the hollow filled", style.Volume(s.EnvelopeMM3))
+		return fmt.Sprintf("%s; %s with the hollow filled", style.Volume(s.MaterialMM3), style.VolumeError(s.EnvelopeMM3, s.VolumeErrorMM3))
 	}
-	return words
+	return style.VolumeError(s.VolumeMM3, s.VolumeErrorMM3)
 }
 
 func closedWords(s analysis.Scan) string {

@@ -16,7 +16,7 @@ import (
 type WorthInput struct {
 	Mesh     *mesh.Mesh     // mm, scan frame, as read: it may be open, turned or broken
 	Verdict  string         // what stands before its first colon becomes the heading
-	Sound    bool           // nothing is wrong with it
+	Sound    bool           // nothing is wrong with it but what Problems lists
 	Problems []mesh.Problem // numbered in this order
 	Crossed  *mesh.Mesh     // the faces that cut through others, in the same frame; nil for none
 	Patches  *mesh.Mesh     // the faces that mending added, in the same frame; nil for none

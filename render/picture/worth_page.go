@@ -278,7 +278,7 @@ func (w *worth) rows(t *typefaces, wide float64, listed, lines int) []found {
 		rows = append(rows, found{number: number, sign: sign, lines: t.wrapped(normal, text, wide-entryIndent, lines)})
 	}
 	switch {
-	case w.in.Sound:
+	case w.in.Sound && len(w.in.Problems) == 0:
 		add(0, (*canvas).tick, "Nothing is wrong with this scan.")
 	case len(w.in.Problems) == 0:
 		add(0, nil, "There is no place to mark.")

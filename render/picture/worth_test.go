@@ -201,6 +201,11 @@ func TestUnsoundScanHasNoTick(t *testing.T) {
 	if n := d.canvas.count(glass, rect{0, 0, Width, Height}); n > 0 || lastText(d.page) != "There is no place to mark." {
 		t.Errorf("%d pixels of the sign that all is well, %q", n, lastText(d.page))
 	}
+	odd := meshtest.Box(80, 60, 40)
+	d = drawnScan(t, odd, func(in *WorthInput) { in.Sound, in.Problems = true, invented(odd, 1) })
+	if n := d.canvas.count(glass, rect{0, 0, Width, Height}); n > 0 {
+		t.Errorf("%d pixels of the sign that all is well beside a problem", n)
+	}
 }
 
 // Corners that are no places are passed over.
