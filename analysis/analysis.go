@@ -13,7 +13,6 @@ import (
 
 	"pourwright/analysis/airtrap"
 	"pourwright/analysis/cut"
-	"pourwright/analysis/detail"
 	"pourwright/analysis/finding"
 	"pourwright/analysis/mix"
 	"pourwright/analysis/moldbox"
@@ -126,97 +125,6 @@ func orElse(s, other string) string {
 	return s
 }
 
-func (j *job) scoreDetail() error {
-	r, err := detail.Score(j.solid.Mesh, detail.Input{})
-	if err != nil {
-		return err
-	}
-	j.detail = r.Vertex
-	j.plan.Scan.DetailRadiusMM = r.RadiusMM
-	return nil
-}
-
-func (j *job) chooseStand() error {
-	clearance := moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0])
-	if j.choices.ClearanceMM != nil {
-		clearance = *j.choices.ClearanceMM
-	}
-	cover := clearance + moldbox.CoverOverClearanceMM
-	if j.choices.CoverMM != nil {
-		cover = *j.choices.CoverMM
-	}
-	in := stand.Input{
-		Measures: j.measures, Detail: j.detail,
-		LeastSpoutMM: j.casting.LeastSpoutMM(j.measures.VolumeMM3),
-		ClearanceMM:  clearance, CoverMM: cover,
-		Air:      airFinder,
-		Progress: func(done, total int64) { j.tell.Tell("choosing which way up", done, total) },
-	}
-	if j.choices.Down != nil {
-		down, err := direction(*j.choices.Down)
-		if err != nil {
-			return err
-		}
-		in.Down = &down
-	} else if j.rimDown != nil {
-		in.Down = j.rimDown
-	}
-	r, err := stand.Choose(j.ctx, j.solid, in)
-	if err != nil {
-		return err
-	}
-	j.way = r.Ways[0]
-	j.pose = standPose(j.way)
-	j.posed = j.solid.Posed(j.pose)
-	j.plan.Stand = j.describeStand(r, in.LeastSpoutMM)
-	j.leastSpoutMM = in.LeastSpoutMM
-	return nil
-}
-
-// direction returns the unit vector that a maker typed, one long.
-func direction(d [3]float64) (r3.Vec, error) {
-	v := vec(d)
-	l := r3.Norm(v)
-	if !(l > 0) || math.IsInf(l, 0) {
-		return v, &Refusal{"--down is not a direction", "Give three numbers that are not all zero, such as --down 0,0,-1."}
-	}
-	return r3.Scale(1/l, v), nil
-}
-
-// standPose moves the scan frame so that the spout is over the origin and the
-// board, below a stem if there is one, is at z = 0.
-func standPose(w stand.Way) mesh.Pose {
-	pose := mesh.PoseDown(w.Down)
-	pose.T = r3.Sub(r3.Vec{Z: w.StemMM}, pose.Dir(w.Spout))
-	return pose
-}
-
-// airFinder prepares a mesh for the search of ways up.
-func airFinder(m *mesh.Mesh, score []float32, screen bool) stand.AirFinder {
-	s := airtrap.NewSurface(m)
-	count := func(in airtrap.Input) stand.Air {
-		in.Screen = screen
-		in.PersistenceMM, in.VolumeMM3 = airtrap.DefaultPersistenceMM, airtrap.DefaultVolumeMM3
-		found, err := airtrap.Find(s, in)
-		if err != nil {
-			return stand.Air{} // not reached: directions are unit vectors
-		}
-		var a stand.Air
-		for _, t := range found {
-			a.Count++
-			a.OnDetail += float64(score[t.Vertex])
-			if !t.Nested {
-				a.VolumeMM3 += t.VolumeMM3
-			}
-		}
-		return a
-	}
-	return func(down r3.Vec, open []int32) (cast, rubber stand.Air) {
-		return count(airtrap.Input{Domain: airtrap.Inside, Up: down, Open: open}),
-			count(airtrap.Input{Domain: airtrap.Outside, Up: r3.Scale(-1, down)})
-	}
-}
-
 func (j *job) chooseCut() error {
 	r, err := cut.Choose(j.ctx, j.posed, cut.Input{
 		Axis: j.pose.Point(j.way.Spout), Centroid: j.pose.Point(j.measures.Centroid), Detail: j.detail,
@@ -269,36 +177,6 @@ func (j *job) hullPoints() []r3.Vec {
 	return points
 }
 
-func (j *job) findTraps() error {
-	s := airtrap.NewSurface(j.posed.Mesh)
-	in := airtrap.Input{PersistenceMM: airtrap.DefaultPersistenceMM, VolumeMM3: airtrap.DefaultVolumeMM3}
-	in.Domain, in.Up, in.Open = airtrap.Inside, r3.Vec{Z: -1}, j.way.Open
-	casting, err := airtrap.Find(s, in)
-	if err != nil {
-		return err
-	}
-	castLevel := airtrap.NearlyLevel(s, in)
-	in.Domain, in.Up = airtrap.Outside, r3.Vec{Z: 1}
-	pouring, err := airtrap.Find(s, airtrap.Input{Domain: in.Domain, Up: in.Up, PersistenceMM: in.PersistenceMM, VolumeMM3: in.VolumeMM3})
-	if err != nil {
-		return err
-	}
-	j.vents = airtrap.Vents(j.posed.Mesh, casting, j.halfInside(), j.casting.VentMM)
-	j.plan.CastTrap = describeTraps(casting, j.vents, -1)
-	j.plan.RubberTrap = describeTraps(pouring, make([]*airtrap.Vent, len(pouring)), 1)
-	j.castTrapDoubts(casting)
-	j.rubberTrapDoubts(pouring)
-	j.levelDoubt(castLevel, "When casting, bubbles cling to surface that is nearly level here, although nothing stops them.")
-	// What stands on the board (in.Open) is no ceiling that rubber reaches.
-	j.levelDoubt(airtrap.NearlyLevel(s, in), "When the rubber rises, bubbles cling under surface that is nearly level here, although nothing stops them.")
-	return nil
-}
-
-// halfInside is where the walls are, along x and y.
-func (j *job) halfInside() [2]float64 {
-	return [2]float64{j.plan.Box.InsideMM[0] / 2, j.plan.Box.InsideMM[1] / 2}
-}
-
 func (j *job) weighRubber() error {
 	profile := mesh.NewProfile(j.posed, r3.Vec{Z: 1})
 	rods := j.rods()
@@ -321,42 +199,4 @@ func (j *job) weighRubber() error {
 	j.rangeRule, j.batchRule = r.RangeRule, r.BatchRule
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	return nil
-}
-
-// rod is a stem or post: a round bar between the board and the pattern.
-type rod struct {
-	topMM      float64 // height of its upper end
-	lengthMM   float64
-	diameterMM float64
-}
-
-func (r rod) volume() float64 { return math.Pi / 4 * r.diameterMM * r.diameterMM * r.lengthMM }
-
-// below returns the part of its volume under a level.
-func (r rod) below(level float64) float64 {
-	if r.topMM <= 0 {
-		return 0
-	}
-	return r.volume() * min(1, max(0, level/r.topMM))
-}
-
-// rods lists the stem and the posts.
-func (j *job) rods() []rod {
-	var rods []rod
-	if s := j.plan.Stand; s.StemMM > 0 {
-		rods = append(rods, rod{s.StemMM, s.StemMM, s.SpoutDiameterMM})
-	}
-	for _, v := range j.vents {
-		if v != nil {
-			rods = append(rods, rod{v.From.Z, r3.Norm(r3.Sub(v.From, v.To)), v.DiameterMM})
-		}
-	}
-	return rods
-}
-
-func (j *job) fillCast() {
-	j.plan.Cast = Cast{Material: j.casting.Key, CavityMM3: j.measures.VolumeMM3}
-	for _, r := range j.rods() {
-		j.plan.Cast.CavityMM3 += r.volume()
-	}
 }

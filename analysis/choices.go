@@ -4,25 +4,33 @@ package analysis
 // plan made again from it is the same plan. A nil pointer, empty string or
 // zero means "let the program choose by the stated default".
 type Choices struct {
-	Scan           string      `toml:"scan" comment:"the scan file, relative to this file"`
-	Units          string      `toml:"units,omitempty" comment:"mm, cm, m or in: what one unit of the scan file is"`
-	LongestMM      float64     `toml:"longest_mm,omitempty" comment:"longest side of the tightest box, by caliper"`
-	CheckSide      int         `toml:"check_side,omitempty" comment:"which side of the tightest box was measured as well, 1 the longest"`
-	CheckLengthMM  float64     `toml:"check_length_mm,omitempty" comment:"its caliper length"`
-	As             string      `toml:"as,omitempty" comment:"solid: an open underside is one that was not scanned; shell: it stands on its open rim; hollow: closed and empty inside"`
-	ShellMM        float64     `toml:"shell_mm,omitempty" comment:"how thick the wall of a shell or hollow part is"`
-	Table          string      `toml:"table,omitempty" comment:"cut or keep a flat plate under the part that may be the table it was scanned on"`
-	Mend           []string    `toml:"mend,omitempty" comment:"the mends to make, such as weld or hole; with no- before it, all but that"`
-	NoMend         bool        `toml:"no_mend,omitempty" comment:"refuse a scan that is not a closed solid as it is"`
-	Down           *[3]float64 `toml:"down,omitempty" comment:"scan direction that points at the board while rubber is poured"`
-	Shelf          string      `toml:"shelf,omitempty" comment:"the maker's own shelf file, relative to this file"`
-	Rubber         string      `toml:"rubber,omitempty" comment:"shelf key of the rubber"`
-	Casting        string      `toml:"casting,omitempty" comment:"resin or foam"`
-	ClearanceMM    *float64    `toml:"clearance_mm,omitempty" comment:"rubber between the pattern and each wall"`
-	CutClearanceMM *float64    `toml:"cut_clearance_mm,omitempty" comment:"the same on the walls that the cut crosses"`
-	CoverMM        *float64    `toml:"cover_mm,omitempty" comment:"rubber above the pattern"`
-	FreeboardMM    *float64    `toml:"freeboard_mm,omitempty" comment:"wall above the rubber"`
-	Show           string      `toml:"show,omitempty" comment:"in, mm or both: units on the sheet and picture"`
+	Scan            string             `toml:"scan" comment:"the scan file, relative to this file"`
+	Units           string             `toml:"units,omitempty" comment:"mm, cm, m or in: what one unit of the scan file is"`
+	LongestMM       float64            `toml:"longest_mm,omitempty" comment:"longest side of the tightest box, by caliper"`
+	CheckSide       int                `toml:"check_side,omitempty" comment:"which side of the tightest box was measured as well, 1 the longest"`
+	CheckLengthMM   float64            `toml:"check_length_mm,omitempty" comment:"its caliper length"`
+	As              string             `toml:"as,omitempty" comment:"solid: an open underside is one that was not scanned; shell: it stands on its open rim; hollow: closed and empty inside"`
+	ShellMM         float64            `toml:"shell_mm,omitempty" comment:"how thick the wall of a shell or hollow part is"`
+	Table           string             `toml:"table,omitempty" comment:"cut or keep a flat plate under the part that may be the table it was scanned on"`
+	Mend            []string           `toml:"mend,omitempty" comment:"the mends to make, such as weld or hole; with no- before it, all but that"`
+	NoMend          bool               `toml:"no_mend,omitempty" comment:"refuse a scan that is not a closed solid as it is"`
+	Down            *[3]float64        `toml:"down,omitempty" comment:"scan direction that points at the board while rubber is poured"`
+	Spout           *[3]float64        `toml:"spout,omitempty" comment:"scan point near which the casting material is to go in"`
+	StemMM          float64            `toml:"stem_mm,omitempty" comment:"length of the stem that lifts the pattern off the board, where one is needed or asked for"`
+	Prefer          map[string]float64 `toml:"prefer,omitempty" comment:"weights of the criteria for the way up, such as detail = 2"`
+	DetailRadiusMM  float64            `toml:"detail_radius_mm,omitempty" comment:"size of what counts as detail"`
+	KeepClear       [][4]float64       `toml:"keep_clear,omitempty" comment:"balls [x, y, z, radius] in the scan's axes whose surface is to be protected"`
+	Plain           [][4]float64       `toml:"plain,omitempty" comment:"balls [x, y, z, radius] in the scan's axes whose surface needs no protection"`
+	LeastAirMM3     *float64           `toml:"least_air_mm3,omitempty" comment:"smallest volume of trapped air that matters"`
+	LeastAirDepthMM *float64           `toml:"least_air_depth_mm,omitempty" comment:"least height of trapped air that matters"`
+	Shelf           string             `toml:"shelf,omitempty" comment:"the maker's own shelf file, relative to this file"`
+	Rubber          string             `toml:"rubber,omitempty" comment:"shelf key of the rubber"`
+	Casting         string             `toml:"casting,omitempty" comment:"resin or foam"`
+	ClearanceMM     *float64           `toml:"clearance_mm,omitempty" comment:"rubber between the pattern and each wall"`
+	CutClearanceMM  *float64           `toml:"cut_clearance_mm,omitempty" comment:"the same on the walls that the cut crosses"`
+	CoverMM         *float64           `toml:"cover_mm,omitempty" comment:"rubber above the pattern"`
+	FreeboardMM     *float64           `toml:"freeboard_mm,omitempty" comment:"wall above the rubber"`
+	Show            string             `toml:"show,omitempty" comment:"in, mm or both: units on the sheet and picture"`
 }
 
 // Progress is told of long work: the stage in plain words, and how much of it

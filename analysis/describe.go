@@ -3,11 +3,9 @@ package analysis
 import (
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"pourwright/analysis/airtrap"
 	"pourwright/analysis/mix"
 	"pourwright/analysis/moldbox"
 	"pourwright/analysis/shelf"
-	"pourwright/analysis/stand"
 	"pourwright/mesh"
 )
 
@@ -17,44 +15,6 @@ const outlineStepMM = 0.3
 
 func rows(p mesh.Pose) [3][3]float64 {
 	return [3][3]float64{array(p.Rows[0]), array(p.Rows[1]), array(p.Rows[2])}
-}
-
-func (j *job) describeStand(r stand.Result, leastSpout float64) Stand {
-	w := r.Ways[0]
-	s := Stand{
-		Down: array(w.Down), SpoutMM: array(w.Spout), SpoutDiameterMM: spoutDiameter(w, leastSpout),
-		ContactMM: w.SpoutDiameterMM, StemMM: w.StemMM, HeightMM: w.HeightMM,
-		Chosen: "search", Searched: r.Searched, Score: w.Score, Criteria: criteria(w), Why: w.Why,
-		Alternatives: []Alternative{},
-	}
-	if j.choices.Down != nil {
-		s.Chosen = "down"
-	} else if j.rimDown != nil {
-		s.Chosen = "rim"
-	}
-	for _, a := range r.Ways[1:] {
-		pose := standPose(a)
-		s.Alternatives = append(s.Alternatives, Alternative{
-			Down: array(a.Down), SpoutMM: array(a.Spout), SpoutDiameterMM: spoutDiameter(a, leastSpout),
-			StemMM: a.StemMM, HeightMM: a.HeightMM, Rotation: rows(pose), TranslationMM: array(pose.T),
-			Score: a.Score, Criteria: criteria(a), Why: a.Why,
-		})
-	}
-	return s
-}
-
-// spoutDiameter is the stem's where there is one.
-func spoutDiameter(w stand.Way, least float64) float64 {
-	if w.StemMM > 0 {
-		return least
-	}
-	return w.SpoutDiameterMM
-}
-
-func criteria(w stand.Way) Criteria {
-	c := w.Criteria
-	return Criteria{Detail: c.Detail, Spout: c.Spout, CastAir: c.CastAir, RubberAir: c.RubberAir,
-		RubberMass: c.RubberMass, Height: c.Height, Stability: c.Stability}
 }
 
 func describeBox(r moldbox.Result) Box {
@@ -122,20 +82,6 @@ func chord(x, dx, a, y, dy, b float64) float64 {
 		lo, hi = max(lo, min(t0, t1)), min(hi, max(t0, t1))
 	}
 	return max(0, hi-lo)
-}
-
-// describeTraps puts traps in the plan; sign turns a spill height along the
-// sweep's up into a stand z.
-func describeTraps(traps []airtrap.Trap, vents []*airtrap.Vent, sign float64) []Trap {
-	out := []Trap{}
-	for i, t := range traps {
-		p := Trap{AtMM: array(t.At), SpillMM: sign * t.Spill, VolumeMM3: t.VolumeMM3, PersistenceMM: t.PersistenceMM}
-		if v := vents[i]; v != nil {
-			p.Vent = &Vent{FromMM: array(v.From), ToMM: array(v.To), DiameterMM: v.DiameterMM}
-		}
-		out = append(out, p)
-	}
-	return out
 }
 
 // RubberOf says what was weighed with the keys of the plan.

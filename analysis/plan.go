@@ -94,50 +94,6 @@ type Mend struct {
 	Text    string  `json:"text"`
 }
 
-// Stand says which way up the pattern is molded and where its spout is.
-type Stand struct {
-	Down            [3]float64    `json:"down"`                // scan frame
-	SpoutMM         [3]float64    `json:"spout_mm"`            // scan frame: centre of the opening on the pattern
-	SpoutDiameterMM float64       `json:"spout_diameter_mm"`   // of the stem, where there is one
-	ContactMM       float64       `json:"contact_diameter_mm"` // widest circle where the pattern touches the board or stem
-	StemMM          float64       `json:"stem_mm"`             // 0 when the pattern touches the board itself
-	Rotation        [3][3]float64 `json:"rotation"`            // rows; p_stand = rotation·p_scan + translation
-	TranslationMM   [3]float64    `json:"translation_mm"`
-	HeightMM        float64       `json:"height_mm"` // of the pattern alone
-	Chosen          string        `json:"chosen"`    // "search" | "down" (given by the maker)
-	Searched        int           `json:"searched"`  // directions looked at
-	Score           float64       `json:"score"`     // 0–1, weighted mean of the criteria
-	Criteria        Criteria      `json:"criteria"`
-	Why             string        `json:"why"`
-	Alternatives    []Alternative `json:"alternatives"`
-}
-
-// Criteria are the parts of a stand's score, each 0–1, higher better.
-type Criteria struct {
-	Detail     float64  `json:"detail"`
-	Spout      float64  `json:"spout"`
-	CastAir    float64  `json:"cast_air"`
-	RubberAir  float64  `json:"rubber_air"`
-	RubberMass float64  `json:"rubber_mass"`
-	Height     float64  `json:"height"`
-	Stability  float64  `json:"stability"`
-	Necks      *float64 `json:"necks"` // null until necks are computed
-}
-
-// Alternative is another way up that was considered.
-type Alternative struct {
-	Down            [3]float64    `json:"down"`     // scan frame
-	SpoutMM         [3]float64    `json:"spout_mm"` // scan frame
-	SpoutDiameterMM float64       `json:"spout_diameter_mm"`
-	StemMM          float64       `json:"stem_mm"`
-	HeightMM        float64       `json:"height_mm"`
-	Rotation        [3][3]float64 `json:"rotation"`
-	TranslationMM   [3]float64    `json:"translation_mm"`
-	Score           float64       `json:"score"`
-	Criteria        Criteria      `json:"criteria"`
-	Why             string        `json:"why"`
-}
-
 // Box is the box around the pattern. inside_mm[2] is the rubber level.
 type Box struct {
 	Shape         string     `json:"shape"` // "rectangle"
@@ -220,22 +176,6 @@ type Mark struct {
 	MassG     float64 `json:"mass_g"`     // the same as mass
 }
 
-// Trap is a place air cannot leave as liquid rises.
-type Trap struct {
-	AtMM          [3]float64 `json:"at_mm"`
-	SpillMM       float64    `json:"spill_mm"` // a stand z
-	VolumeMM3     float64    `json:"volume_mm3"`
-	PersistenceMM float64    `json:"persistence_mm"`
-	Vent          *Vent      `json:"vent"`
-}
-
-// Vent is the hole a post leaves between a trap and the board.
-type Vent struct {
-	FromMM     [3]float64 `json:"from_mm"`
-	ToMM       [3]float64 `json:"to_mm"`
-	DiameterMM float64    `json:"diameter_mm"`
-}
-
 // Cut is the parting plane.
 type Cut struct {
 	PointMM       [3]float64     `json:"point_mm"`
@@ -247,10 +187,4 @@ type Cut struct {
 	UndercutMM3   [2]float64     `json:"undercut_mm3"` // −normal side, +normal side
 	Searched      int            `json:"searched"`
 	Why           string         `json:"why"`
-}
-
-// Cast is what this version knows of the casting: the cavity.
-type Cast struct {
-	Material  string  `json:"material"`   // "resin" | "foam"
-	CavityMM3 float64 `json:"cavity_mm3"` // pattern + stem + vents
 }

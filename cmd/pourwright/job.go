@@ -66,11 +66,9 @@ func checkLength(s string) (side int, mm float64, err error) {
 // addMold adds the flags that say how the mold is to be.
 func (j *jobFlags) addMold(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.Func("down", "the direction `x,y,z`, in the scan's axes, that points at the board (else the best)", func(s string) error {
-		d, err := quantity.Direction(s)
-		j.typed.Down = &d
-		return err
-	})
+	j.addStand(cmd)
+	j.addDetail(cmd)
+	j.addAir(cmd)
 	addLength(flags, &j.typed.ClearanceMM, "clearance", "`LENGTH` of rubber between the part and each wall (else by its size)")
 	addLength(flags, &j.typed.CutClearanceMM, "cut-clearance", "`LENGTH` of rubber to the walls that the cut crosses (else the clearance, but at least 19mm for keys)")
 	addLength(flags, &j.typed.CoverMM, "cover", "`LENGTH` of rubber above the part (else the clearance and 4mm more)")
@@ -135,7 +133,9 @@ func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
 	if j.typed.Mend != nil {
 		c.Mend = j.typed.Mend
 	}
-	take(&c.Down, j.typed.Down)
+	j.takeStand(&c)
+	j.takeDetail(&c)
+	j.takeAir(&c)
 	take(&c.Shelf, j.typed.Shelf)
 	take(&c.Rubber, j.typed.Rubber)
 	take(&c.Casting, j.typed.Casting)
@@ -184,15 +184,8 @@ func loadJob(path string) (analysis.Choices, error) {
 	if err := d.Decode(&c); err != nil {
 		return c, wordToml(path, err)
 	}
-	// An array of the wrong length is cut or filled up without a word.
-	var listed struct {
-		Down []any `toml:"down"`
-	}
-	if err := toml.Unmarshal(data, &listed); err != nil {
-		return c, wordToml(path, err)
-	}
-	if n := len(listed.Down); c.Down != nil && n != 3 {
-		return c, &jobError{fmt.Sprintf("%s: down has %d numbers, not 3", path, n), "write it as down = [0, 0, -1]", nil}
+	if err := lengths(path, data); err != nil {
+		return c, err
 	}
 	if c.Scan == "" {
 		return c, &jobError{path + " names no scan", `add a line such as scan = "lantern.stl", relative to that file`, nil}
@@ -204,6 +197,39 @@ func loadJob(path string) (analysis.Choices, error) {
 		c.Shelf = besideJob(path, c.Shelf)
 	}
 	return c, knownUnits(path, &c)
+}
+
+// lengths refuses places with too few or too many numbers, which would be
+// filled up or cut without a word.
+func lengths(path string, data []byte) error {
+	var listed struct {
+		Down      []any   `toml:"down"`
+		Spout     []any   `toml:"spout"`
+		KeepClear [][]any `toml:"keep_clear"`
+		Plain     [][]any `toml:"plain"`
+	}
+	if err := toml.Unmarshal(data, &listed); err != nil {
+		return wordToml(path, err)
+	}
+	type place struct {
+		key     string
+		numbers []any
+		want    int
+		like    string
+	}
+	places := []place{{"down", listed.Down, 3, "down = [0, 0, -1]"}, {"spout", listed.Spout, 3, "spout = [12, 0, 40.5]"}}
+	for _, b := range listed.KeepClear {
+		places = append(places, place{"keep_clear", b, 4, "keep_clear = [[12, 0, 40.5, 8]]"})
+	}
+	for _, b := range listed.Plain {
+		places = append(places, place{"plain", b, 4, "plain = [[12, 0, 40.5, 8]]"})
+	}
+	for _, p := range places {
+		if p.numbers != nil && len(p.numbers) != p.want {
+			return &jobError{fmt.Sprintf("%s: %s has %d numbers, not %d", path, p.key, len(p.numbers), p.want), "write it as " + p.like, nil}
+		}
+	}
+	return nil
 }
 
 // besideJob returns a path that a job file names, as seen from the working

@@ -9,8 +9,6 @@ package quantity
 
 import (
 	"fmt"
-	"math"
-	"strconv"
 	"strings"
 )
 
@@ -165,28 +163,4 @@ func sharedUnit(text string, parts []string) (string, error) {
 // unitOf returns the last unit in a text, none if it ends in a number.
 func unitOf(part string) string {
 	return strings.TrimSpace(part[strings.LastIndexAny(part, "0123456789./")+1:])
-}
-
-// Direction reads three numbers, such as 0,0,-1.
-func Direction(text string) ([3]float64, error) {
-	var d [3]float64
-	wrong := &Error{fmt.Sprintf("%q is not a direction", text), "give three numbers x,y,z in the scan's own axes that are not all zero, such as 0,0,-1"}
-	parts := strings.Split(plain(text), ",")
-	if len(parts) != 3 {
-		return d, wrong
-	}
-	longest := 0.0
-	for i, part := range parts {
-		x, err := strconv.ParseFloat(strings.TrimSpace(part), 64)
-		if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-			return d, wrong
-		}
-		d[i] = x
-		longest = math.Max(longest, math.Abs(x))
-	}
-	// Outside these a direction's length cannot be computed.
-	if longest < 1e-100 || longest > 1e100 {
-		return d, wrong
-	}
-	return d, nil
 }

@@ -81,6 +81,21 @@ func TestDirection(t *testing.T) {
 	}
 }
 
+func TestPointAndBall(t *testing.T) {
+	if p, err := Point(" 12, 0,−40.5"); err != nil || p != [3]float64{12, 0, -40.5} {
+		t.Errorf("point: %v, %v", p, err)
+	}
+	if b, err := Ball("1,-2,3,0.5"); err != nil || b != [4]float64{1, -2, 3, 0.5} {
+		t.Errorf("ball: %v, %v", b, err)
+	}
+	for _, typed := range []string{"", "1,2", "1,2,3,4", "1,2,x", "1,2,inf", "1 2 3"} {
+		refused(t, "a point", func(s string) error { _, err := Point(s); return err }, typed, "is not a point")
+	}
+	for _, typed := range []string{"", "1,2,3", "1,2,3,0", "1,2,3,-1", "1,2,3,nan", "1,2,3,4,5"} {
+		refused(t, "a ball", func(s string) error { _, err := Ball(s); return err }, typed, "is not a ball")
+	}
+}
+
 func TestScanUnit(t *testing.T) {
 	for want, typed := range map[string][]string{
 		"mm": {"mm", "MM", " mm ", "millimetre", "Millimeters", "mm."}, "cm": {"cm", "centimeters", "centimetre"},
