@@ -48,6 +48,7 @@ func (in Input) portion(r *Result) error {
 	var inBox float64
 	for range n {
 		batch := Batch{AG: a, BG: b, TotalG: in.onScale(in.steps(a) + in.steps(b))}
+		batch.AMM3, batch.BMM3 = in.byVolume(batch.TotalG)
 		inBox += batch.TotalG - film
 		batch.LevelMM = in.levelOf(inBox * mm3PerCM3 / in.Rubber.DensityGPerCM3.Likely)
 		r.Batches = append(r.Batches, batch)
@@ -58,7 +59,7 @@ func (in Input) portion(r *Result) error {
 	r.AllowanceG = r.MassG - r.NetG
 	r.AllowanceRule = allowanceRule(n, film, leak, r.NetG, in.ScaleStepG)
 	r.BatchRule = rule
-	r.TimeNeededS = batchTime(r.Batches[0].TotalG)
+	r.TimeNeededS = in.batchTime(r.Batches[0].TotalG)
 	return nil
 }
 
@@ -67,12 +68,26 @@ func (in Input) batchLimit() (float64, string) {
 	if in.BatchMaxG > 0 {
 		return in.BatchMaxG, fmt.Sprintf("equal batches of at most %g g, as given", in.BatchMaxG)
 	}
-	bucket := in.grams(bucketMM3 / vacuumHeadroom)
-	time := (potLifeUse*in.Rubber.PotLifeS - mixS - degasS) * pourGPerS
-	if time < bucket && time >= leastTimeG {
-		return time, fmt.Sprintf("equal batches of at most %.0f g, so that mixing, degassing and pouring one take at most 70 %% of the pot life (common practice, no source)", time)
+	cup := in.grams(in.CupMM3 / max(in.Headroom, fullest))
+	time := (potLifeUse*in.potLife() - in.batchTime(0)) * pourGPerS
+	if time < cup && time >= leastTimeG {
+		return time, fmt.Sprintf("equal batches of at most %.0f g, so that mixing, %spouring one take at most 70 %% of the pot life (common practice, no source)", time, in.degasWord())
 	}
-	return bucket, fmt.Sprintf("equal batches of at most %.0f g, a quarter of a 10 L bucket, so that the rubber can rise under vacuum (common practice, no source)", bucket)
+	vessel := fmt.Sprintf("bucket of %g L", in.CupMM3/mm3PerL)
+	if !in.degassed() {
+		return cup, fmt.Sprintf("equal batches of at most %.0f g, which fill a %s to four fifths (common practice, no source)", cup, vessel)
+	}
+	return cup, fmt.Sprintf("equal batches of at most %.0f g in a %s, so that the rubber can rise to %g times its volume under vacuum (common practice, no source)", cup, vessel, in.Headroom)
+}
+
+// fullest is how many times a batch that is not degassed fits into its vessel.
+const fullest = 1.25
+
+func (in Input) degasWord() string {
+	if in.degassed() {
+		return "degassing and "
+	}
+	return ""
 }
 
 // cupSurface is the surface of a cup that held that mass, against one of 1 L.
@@ -100,7 +115,23 @@ func (in Input) onScale(n float64) float64 {
 }
 
 // batchTime is the time in s to mix, degas and pour a batch.
-func batchTime(g float64) float64 { return mixS + degasS + g/pourGPerS }
+func (in Input) batchTime(g float64) float64 {
+	if !in.degassed() {
+		return mixS + g/pourGPerS
+	}
+	return mixS + degasS + g/pourGPerS
+}
+
+// byVolume returns parts A and B of a mass, mm³, where the rubber may be
+// measured by volume; 0 else.
+func (in Input) byVolume(massG float64) (a, b float64) {
+	va, vb := in.Rubber.VolumeRatioA, in.Rubber.VolumeRatioB
+	if va == 0 {
+		return 0, 0
+	}
+	mm3 := massG / in.Rubber.DensityGPerCM3.Likely * mm3PerCM3
+	return mm3 * va / (va + vb), mm3 * vb / (va + vb)
+}
 
 func allowanceRule(n int, film, leak, net, step float64) string {
 	cups := fmt.Sprintf("%.0f g of film in the cup", film)

@@ -35,11 +35,8 @@ func (in Input) doubts(r Result) []finding.Finding {
 			"Weigh on a finer scale, or mix more at a time.")
 	}
 	in.timeDoubts(r, tell)
-	if in.Rubber.ViscosityPaS > thickPaS {
-		tell(finding.Note,
-			fmt.Sprintf("At about %.0f Pa·s this rubber keeps the air that is stirred into it.", in.Rubber.ViscosityPaS),
-			"Degas it in a rated vessel with room for four times its volume.")
-	}
+	in.roomDoubts(tell)
+	in.vacuumDoubts(tell)
 	if in.Below == nil && in.DisplacedMM3 > 0 {
 		tell(finding.Note,
 			"The marks below the rubber level take the pattern as equally thick all the way up.",
@@ -55,7 +52,7 @@ func (in Input) doubts(r Result) []finding.Finding {
 
 // timeDoubts compares the work with the pot life.
 func (in Input) timeDoubts(r Result, tell func(finding.Level, string, string)) {
-	pot, n := in.Rubber.PotLifeS, len(r.Batches)
+	pot, n := in.potLife(), len(r.Batches)
 	minutes := func(s float64) float64 { return math.Ceil(s / 60) }
 	switch {
 	case r.TimeNeededS > pot:

@@ -114,6 +114,29 @@ func TestRangeAgainstSimulation(t *testing.T) {
 }
 
 func simulate(in mix.Input, r mix.Result) (low, high float64) {
+	need := needs(in, r, r.AllowanceG)
+	return need[len(need)/20], need[len(need)-len(need)/20]
+}
+
+// chance is the share of simulated pours for which the likely mass is enough
+// when nothing leaks.
+func chance(in mix.Input, r mix.Result) float64 {
+	need := needs(in, r, cupFilm(in, r))
+	i, _ := slices.BinarySearch(need, r.MassG)
+	return float64(i) / float64(len(need))
+}
+
+// cupFilm is the likely film in all cups, g.
+func cupFilm(in mix.Input, r mix.Result) float64 { return 40 * cupSurfaces(in, r) }
+
+func cupSurfaces(in mix.Input, r mix.Result) float64 {
+	n := float64(len(r.Batches))
+	return n * math.Pow(r.MassG/n/in.Rubber.DensityGPerCM3.Likely/1000, 2.0/3)
+}
+
+// needs draws masses needed, sorted; lost is the likely part of them that does
+// not end in the mold.
+func needs(in mix.Input, r mix.Result, lost float64) []float64 {
 	rng := rand.New(rand.NewPCG(7, 11))
 	even := func(e float64) float64 { return e * (2*rng.Float64() - 1) }
 	triangular := func(a, c, b float64) float64 {
@@ -124,15 +147,13 @@ func simulate(in mix.Input, r mix.Result) (low, high float64) {
 		return b - math.Sqrt((1-u)*(b-a)*(b-c))
 	}
 	d := in.Rubber.DensityGPerCM3
-	n := float64(len(r.Batches))
-	cups := n * math.Pow(r.MassG/n/d.Likely/1000, 2.0/3)
+	cups := cupSurfaces(in, r)
 	need := make([]float64, 200_000)
 	for i := range need {
 		box := (in.InsideMM[0] + even(1)) * (in.InsideMM[1] + even(1)) * (in.InsideMM[2] + even(1))
 		net := box - r.DisplacedMM3 + even(in.DisplacedErrorMM3)
-		lost := r.AllowanceG - 40*cups + triangular(20, 40, 70)*cups
-		need[i] = net/1000*triangular(d.Low, d.Likely, d.High) + lost
+		need[i] = net/1000*triangular(d.Low, d.Likely, d.High) + lost - 40*cups + triangular(20, 40, 70)*cups
 	}
 	slices.Sort(need)
-	return need[len(need)/20], need[len(need)-len(need)/20]
+	return need
 }

@@ -30,8 +30,8 @@ const (
 	DefaultScaleStepG = 1
 	// A batch fills a quarter of a 10 L bucket, so that it can rise to four
 	// times its volume under vacuum (common practice, no source).
-	bucketMM3      = 10 * mm3PerL
-	vacuumHeadroom = 4
+	DefaultCupMM3   = 10 * mm3PerL
+	DefaultHeadroom = 4
 )
 
 // Limits that tell a slip from a job.
@@ -53,25 +53,34 @@ type Input struct {
 	DisplacedMM3      float64
 	DisplacedErrorMM3 float64 // how far the displaced volume may be off, either way
 
+	BulgeMM3 shelf.Range // what the walls give under the rubber; zero: nothing
+
 	ScaleStepG float64 // smallest step of the scale; 0: DefaultScaleStepG
-	BatchMaxG  float64 // heaviest batch; 0: what a bucket and the pot life allow
+	BatchMaxG  float64 // heaviest batch; 0: what the vessel and the pot life allow
+	CupMM3     float64 // the vessel that is mixed in, brimful; 0: a 10 L bucket
+	Headroom   float64 // times its volume a batch may rise to in it; 0: 4; 1: it is not degassed
+	RoomC      float64 // temperature of the room; 0: 23 °C, as on data sheets
+	AltitudeM  float64 // above the sea, where the vacuum is pulled
 	InchMarks  bool    // marks at round fractions of an inch, not of mm
 }
 
 // Result is the answer. MassG = NetG + AllowanceG = the sum of the batches.
 type Result struct {
-	BoxMM3, DisplacedMM3, NetMM3 float64 // up to the rubber level; net = box − displaced
+	BoxMM3, DisplacedMM3, NetMM3 float64 // up to the rubber level; net = box − displaced + bulge
+	BulgeMM3                     float64 // likely
 	NetG                         float64 // rubber in the full box: the block when cured
 	AllowanceG                   float64 // cups, leak and rounding up
 	AllowanceRule                string
 	MassG                        float64 // likely mass to weigh out
 	LowG, HighG                  float64 // 5 % and 95 % points of the mass needed
 	RangeRule                    string
+	Enough                       float64 // chance that MassG is enough if nothing leaks, 0–1
 	RuleG                        float64 // L×W×level × RuleGPerIn3
 	AG, BG                       float64 // parts A and B of MassG
 	Batches                      []Batch
 	BatchRule                    string
 	TimeNeededS                  float64 // to mix, degas and pour one batch
+	PotLifeS                     float64 // at the room's temperature
 	Marks                        []Mark  // upwards, the last one at the rubber level
 	Findings                     []finding.Finding
 }
@@ -79,6 +88,7 @@ type Result struct {
 // Batch is one weighing. LevelMM is where the rubber then stands.
 type Batch struct {
 	AG, BG, TotalG float64
+	AMM3, BMM3     float64 // the same by volume, where the rubber may be measured so; else 0
 	LevelMM        float64
 }
 
@@ -97,7 +107,8 @@ func Plan(in Input) (Result, error) {
 	}
 	var r Result
 	r.BoxMM3, r.DisplacedMM3 = in.box(in.InsideMM[2]), in.displaced(in.InsideMM[2])
-	r.NetMM3 = r.BoxMM3 - r.DisplacedMM3
+	r.BulgeMM3 = in.BulgeMM3.Likely
+	r.NetMM3 = r.BoxMM3 - r.DisplacedMM3 + r.BulgeMM3
 	if !(r.NetMM3 > 0) {
 		return Result{}, &InputError{
 			fmt.Sprintf("the pattern takes %.0f cm³ and the box up to the rubber level holds only %.0f cm³", r.DisplacedMM3/mm3PerCM3, r.BoxMM3/mm3PerCM3),
@@ -116,6 +127,7 @@ func Plan(in Input) (Result, error) {
 		return Result{}, err
 	}
 	in.spread(&r)
+	r.PotLifeS = in.potLife()
 	r.Marks = in.marks()
 	r.Findings = in.doubts(r)
 	return r, nil
@@ -125,13 +137,22 @@ func Plan(in Input) (Result, error) {
 // is taken as at most the rubber level and at least zero.
 func (in Input) At(levelMM float64) Mark {
 	level := math.Max(0, math.Min(levelMM, in.InsideMM[2]))
-	rubber := in.box(level) - in.displaced(level)
+	rubber := in.box(level) - in.displaced(level) + in.bulge(level)
 	return Mark{LevelMM: level, RubberMM3: rubber, MassG: in.grams(rubber)}
 }
 
 func (in Input) withDefaults() Input {
 	if in.ScaleStepG == 0 {
 		in.ScaleStepG = DefaultScaleStepG
+	}
+	if in.CupMM3 == 0 {
+		in.CupMM3 = DefaultCupMM3
+	}
+	if in.Headroom == 0 {
+		in.Headroom = DefaultHeadroom
+	}
+	if in.RoomC == 0 {
+		in.RoomC = dataSheetC
 	}
 	return in
 }
@@ -153,6 +174,11 @@ func (in Input) check() error {
 		{"displaced volume", "give the pattern's volume as a positive figure", displaced, math.MaxFloat64},
 		{"error of the displaced volume", "give it as a positive figure", in.DisplacedErrorMM3, math.MaxFloat64},
 		{"scale step", "give the smallest step of your scale, such as 1 g", in.ScaleStepG, mostStepG},
+		{"bulge of the walls", "give it as a positive figure", in.BulgeMM3.Likely, math.MaxFloat64},
+		{"mixing vessel", "give what it holds, such as 10 L", in.CupMM3, 1e9},
+		{"room in the vessel", "give how many times its own volume a batch may rise to, such as 4", in.Headroom - 1, 19},
+		{"altitude", "give metres above the sea, such as 1500", in.AltitudeM, 5000},
+		{"temperature of the room", "give degrees Celsius, such as 21", in.RoomC, 45},
 		{"largest batch", "give the largest batch you can stir, such as 2500 g", in.BatchMaxG, mostMassG},
 	} {
 		if !(c.v >= 0 && c.v <= c.most) {
@@ -174,6 +200,14 @@ func (in Input) displaced(level float64) float64 {
 		return in.Below(level)
 	}
 	return in.DisplacedMM3 * level / in.InsideMM[2]
+}
+
+// bulge is what the walls have given when the rubber stands at a level. Its
+// pressure grows with the level, and so does what it presses on: the cube of the
+// level is between a wall held on all sides and one with a free top.
+func (in Input) bulge(level float64) float64 {
+	share := level / in.InsideMM[2]
+	return in.BulgeMM3.Likely * share * share * share
 }
 
 // grams is the likely mass of a volume in mm³.

@@ -112,7 +112,7 @@ func TestBatchesAndLevels(t *testing.T) {
 	near(t, "level after the first batch", first.LevelMM, (first.TotalG-film)/1.2e-3/57000, 1e-6)
 	near(t, "level after the last batch", r.Batches[2].LevelMM, 100, 0)
 	for _, b := range r.Batches {
-		if b != (mix.Batch{AG: first.AG, BG: first.BG, TotalG: first.TotalG, LevelMM: b.LevelMM}) {
+		if b != (mix.Batch{AG: first.AG, BG: first.BG, TotalG: first.TotalG, AMM3: first.AMM3, BMM3: first.BMM3, LevelMM: b.LevelMM}) {
 			t.Errorf("batches differ: %+v, %+v", first, b)
 		}
 		if b.TotalG > 2500+2 {

@@ -11,9 +11,12 @@ import (
 // (common practice, no source).
 const measureErrorMM = 1
 
+// z95 is the 95 % point of the normal curve.
+const z95 = 1.6448536269514722
+
 // rangeRule tells how LowG and HighG came about.
 const rangeRule = "5 % and 95 % points: density between the shelf's low and high, displaced volume within its error, " +
-	"each inside measure and the level within 1 mm, 20 to 70 g of film for a 1 L cup; independent, added in quadrature on each side"
+	"each inside measure and the level within 1 mm, 20 to 70 g of film for a 1 L cup, the bulge of the walls; independent, added in quadrature on each side"
 
 // spread sets the range of the mass needed. Each source moves the mass down
 // and up by its own 5 % and 95 % points; independent moves add in quadrature,
@@ -35,6 +38,14 @@ func (in Input) spread(r *Result) {
 	for _, mm3 := range [4]float64{in.DisplacedErrorMM3, w * level * measureErrorMM, l * level * measureErrorMM, l * w * measureErrorMM} {
 		g := 0.9 * in.grams(mm3) // 5 % point of an even spread
 		add(0, -g, g)
+	}
+	bulge := in.BulgeMM3
+	bLow, bHigh := triangle(bulge)
+	add(in.grams(bulge.Likely), in.grams(bLow), in.grams(bHigh))
+	// Of the allowance all but the film is spare when nothing leaks. An even
+	// chance to need more or less than likely, half a normal curve on the upper side.
+	if spare := r.AllowanceG - filmLikelyG*cups; up > 0 {
+		r.Enough = 0.5 * math.Erfc(-spare/(math.Sqrt(up)/z95)/math.Sqrt2)
 	}
 	r.LowG = math.Max(0, r.MassG-math.Sqrt(down))
 	r.HighG = r.MassG + math.Sqrt(up)

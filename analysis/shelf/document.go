@@ -25,17 +25,21 @@ type document struct {
 }
 
 type rubberEntry struct {
-	Name       string  `toml:"name"`
-	Cure       string  `toml:"cure"`
-	ShoreA     float64 `toml:"shore_a"`
-	Density    Range   `toml:"density_g_cm3"`
-	RatioA     float64 `toml:"ratio_a"`
-	RatioB     float64 `toml:"ratio_b"`
-	PotLifeMin float64 `toml:"pot_life_min"`
-	DemoldH    Range   `toml:"demold_h"`
-	Viscosity  float64 `toml:"viscosity_pa_s"`
-	ShrinkPct  Range   `toml:"shrink_pct"`
-	Basis      string  `toml:"basis"`
+	Name       string    `toml:"name"`
+	Cure       string    `toml:"cure"`
+	ShoreA     float64   `toml:"shore_a"`
+	Density    Range     `toml:"density_g_cm3"`
+	RatioA     float64   `toml:"ratio_a"`
+	RatioB     float64   `toml:"ratio_b"`
+	VolumeA    float64   `toml:"volume_ratio_a"`
+	VolumeB    float64   `toml:"volume_ratio_b"`
+	PacksKg    []float64 `toml:"packs_kg"`
+	PricePerKg float64   `toml:"price_per_kg"`
+	PotLifeMin float64   `toml:"pot_life_min"`
+	DemoldH    Range     `toml:"demold_h"`
+	Viscosity  float64   `toml:"viscosity_pa_s"`
+	ShrinkPct  Range     `toml:"shrink_pct"`
+	Basis      string    `toml:"basis"`
 }
 
 type castingEntry struct {
@@ -96,7 +100,7 @@ const changedByMaker = "; some figures changed by the maker's shelf file"
 // changed under the old basis.
 func (d *document) noteChanges(before document) {
 	for key, old := range before.Rubber {
-		if e := d.Rubber[key]; e != old && e.Basis == old.Basis {
+		if e := d.Rubber[key]; !reflect.DeepEqual(e, old) && e.Basis == old.Basis {
 			e.Basis += changedByMaker
 			d.Rubber[key] = e
 		}
@@ -129,7 +133,7 @@ func knownFields(key []string) string {
 	if len(key) > 2 {
 		switch key[0] {
 		case "rubber":
-			return "a rubber has name, cure, shore_a, density_g_cm3, ratio_a, ratio_b, pot_life_min, demold_h, viscosity_pa_s, shrink_pct and basis"
+			return "a rubber has name, cure, shore_a, density_g_cm3, ratio_a, ratio_b, volume_ratio_a, volume_ratio_b, packs_kg, price_per_kg, pot_life_min, demold_h, viscosity_pa_s, shrink_pct and basis"
 		case "casting":
 			return "a casting material has name, kind, density_g_cm3, least_spout, vent_mm and basis"
 		case "board":
@@ -182,6 +186,7 @@ func (e rubberEntry) rubber(key string) Rubber {
 		Key: key, Name: e.Name, Cure: e.Cure, ShoreA: e.ShoreA,
 		DensityGPerCM3: e.Density,
 		RatioA:         e.RatioA, RatioB: e.RatioB,
+		VolumeRatioA: e.VolumeA, VolumeRatioB: e.VolumeB, PacksKg: e.PacksKg, PricePerKg: e.PricePerKg,
 		PotLifeS:     e.PotLifeMin * 60,
 		DemoldS:      Range{e.DemoldH.Low * 3600, e.DemoldH.Likely * 3600, e.DemoldH.High * 3600},
 		ViscosityPaS: e.Viscosity,
@@ -244,6 +249,14 @@ func (e rubberEntry) faults() []string {
 	f.scale("density_g_cm3", e.Density, 0.5, 3)
 	f.number("ratio_a", e.RatioA, 0.01, 1000)
 	f.number("ratio_b", e.RatioB, 0.01, 1000)
+	f.unless((e.VolumeA > 0) == (e.VolumeB > 0), "volume_ratio_a and volume_ratio_b go together")
+	f.number("volume_ratio_a", e.VolumeA, 0, 1000)
+	f.number("volume_ratio_b", e.VolumeB, 0, 1000)
+	f.number("price_per_kg", e.PricePerKg, 0, 1e6)
+	f.unless(len(e.PacksKg) <= 12, "packs_kg lists %d sizes and may list 12", len(e.PacksKg))
+	for _, kg := range e.PacksKg {
+		f.number("packs_kg", kg, 0.05, 1000)
+	}
 	f.number("pot_life_min", e.PotLifeMin, 1, 24*60)
 	f.scale("demold_h", e.DemoldH, 0.05, 24*30)
 	f.number("viscosity_pa_s", e.Viscosity, 0.01, 10_000)

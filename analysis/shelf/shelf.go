@@ -39,11 +39,15 @@ type Rubber struct {
 	ShoreA         float64
 	DensityGPerCM3 Range   // mixed
 	RatioA, RatioB float64 // by weight
-	PotLifeS       float64 // at about 23 °C
-	DemoldS        Range
-	ViscosityPaS   float64 // mixed
-	ShrinkPct      Range   // linear
-	Basis          string  // where the figures come from
+	// By volume, for a rubber that may be measured so; 0 for others.
+	VolumeRatioA, VolumeRatioB float64
+	PacksKg                    []float64 // what it is sold in, A and B together; none: not known
+	PricePerKg                 float64   // in any currency; 0: not known
+	PotLifeS                   float64   // at about 23 °C
+	DemoldS                    Range
+	ViscosityPaS               float64 // mixed
+	ShrinkPct                  Range   // linear
+	Basis                      string  // where the figures come from
 }
 
 // The ways a rubber cures.
