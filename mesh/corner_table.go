@@ -8,70 +8,52 @@ import (
 
 // cornerTable numbers the corners of one run of triangles in the order in which
 // they first appear. It does for the millions of corners of binary STL what
-// keyIndex does for everything else: the slots hold the corners themselves, so
-// that a search as a rule touches one cache line.
+// keyIndex does for everything else: the slots hold enough of a corner that a
+// search as a rule touches one cache line of them, and the corner itself was
+// used a moment ago.
 type cornerTable struct {
 	slots   []cornerSlot
-	corners []cornerBits
+	corners []key
 	fetched uint32 // keeps the fetches in number from being left out as useless
 }
 
-// cornerBits are the float32 bits of a corner, x in the low half of xy.
-type cornerBits struct {
-	xy uint64
-	z  uint32
-}
-
-// cornerSlot is four to a cache line.
+// cornerSlot is eight to a cache line.
 type cornerSlot struct {
-	xy     uint64
-	z      uint32
+	place  uint32 // of the corner
 	number uint32 // plus one; 0 is free
 }
 
-// vec returns the point.
-func (c cornerBits) vec() r3.Vec { return key{uint32(c.xy), uint32(c.xy >> 32), c.z}.vec() }
-
 // place spreads corners evenly over 32 bits. Tables of any size put their slots
 // in this order, which mergeTables makes use of.
-func (c cornerBits) place() uint64 {
-	h := c.xy * 0x9e3779b97f4a7c15
-	h ^= h >> 29
-	h = (h ^ uint64(c.z)) * 0xbf58476d1ce4e5b9
-	return (h ^ h<<32) >> 32
-}
+func (k key) place() uint32 { return uint32(k.hash() >> 32) }
 
 // newCornerTable returns a table with room for about n corners.
 func newCornerTable(n int) *cornerTable {
-	return &cornerTable{slots: large.Make[cornerSlot](2*n + 16), corners: large.Make[cornerBits](n)[:0]}
+	return &cornerTable{slots: large.Make[cornerSlot](2*n + 16), corners: large.Make[key](n)[:0]}
 }
 
-// number numbers the corners of some triangles, at most decodeBatch. The slots
-// where the searches start are fetched first, in a loop so tight that many are
-// under way at a time: waiting for memory in turn would take longer than all
-// else.
-func (t *cornerTable) number(corners []cornerBits, faces [][3]int32) {
-	if 8*(len(t.corners)+len(corners)) > 5*len(t.slots) {
-		t.grow()
-	}
+// number numbers the corners of some triangles, at most decodeBatch, whose places
+// are given. The slots where the searches start are fetched first, in a loop so
+// tight that many are under way at a time: waiting for memory in turn would take
+// longer than all else.
+func (t *cornerTable) number(corners []key, places []uint32, faces [][3]int32) {
+	t.makeRoom(len(corners))
 	var starts [3 * decodeBatch]uint32
 	size, slots := uint64(len(t.slots)), t.slots
-	for i, c := range corners {
-		starts[i] = uint32(c.place() * size >> 32)
-	}
 	fetched := uint32(0)
-	for _, s := range starts[:len(corners)] {
-		fetched |= slots[s].number
+	for i, place := range places {
+		starts[i] = uint32(uint64(place) * size >> 32)
+		fetched |= slots[starts[i]].number
 	}
 	t.fetched = fetched
 	for f := range faces {
-		face, of, at := &faces[f], corners[3*f:3*f+3], starts[3*f:3*f+3]
+		face, of, place, at := &faces[f], corners[3*f:3*f+3], places[3*f:3*f+3], starts[3*f:3*f+3]
 		for k := range face {
-			c, slot := &of[k], &slots[at[k]]
-			if slot.xy == c.xy && slot.z == c.z && slot.number != 0 {
+			c, slot := &of[k], slots[at[k]]
+			if slot.number != 0 && slot.place == place[k] && t.corners[slot.number-1] == *c {
 				face[k] = int32(slot.number - 1)
 			} else {
-				face[k] = t.find(*c, int(at[k]))
+				face[k] = t.find(c, place[k], int(at[k]))
 			}
 		}
 	}
@@ -79,24 +61,24 @@ func (t *cornerTable) number(corners []cornerBits, faces [][3]int32) {
 
 // find returns the number of a corner, searched for from slot s on. It is the
 // next one when the corner is new.
-func (t *cornerTable) find(c cornerBits, s int) int32 {
-	s, found := t.search(c, s)
+func (t *cornerTable) find(c *key, place uint32, s int) int32 {
+	s, found := t.search(c, place, s)
 	if !found {
-		t.corners = append(t.corners, c)
-		t.slots[s] = cornerSlot{c.xy, c.z, uint32(len(t.corners))}
+		t.corners = append(t.corners, *c)
+		t.slots[s] = cornerSlot{place, uint32(len(t.corners))}
 	}
 	return int32(t.slots[s].number - 1)
 }
 
 // search returns the slot of a corner, searched for from slot s on, or the free
 // one where it belongs.
-func (t *cornerTable) search(c cornerBits, s int) (at int, found bool) {
+func (t *cornerTable) search(c *key, place uint32, s int) (at int, found bool) {
 	for {
-		slot := &t.slots[s]
+		slot := t.slots[s]
 		if slot.number == 0 {
 			return s, false
 		}
-		if slot.xy == c.xy && slot.z == c.z {
+		if slot.place == place && t.corners[slot.number-1] == *c {
 			return s, true
 		}
 		if s++; s == len(t.slots) {
@@ -106,26 +88,39 @@ func (t *cornerTable) search(c cornerBits, s int) (at int, found bool) {
 }
 
 // start returns the slot where the search for a corner starts.
-func (t *cornerTable) start(c cornerBits) int {
-	return int(c.place() * uint64(len(t.slots)) >> 32)
-}
+func (t *cornerTable) start(place uint32) int { return int(uint64(place) * uint64(len(t.slots)) >> 32) }
 
 // known returns the number of a corner, −1 when it has none.
-func (t *cornerTable) known(c cornerBits) int32 {
-	s, found := t.search(c, t.start(c))
+func (t *cornerTable) known(c *key, place uint32) int32 {
+	s, found := t.search(c, place, t.start(place))
 	if !found {
 		return -1
 	}
 	return int32(t.slots[s].number - 1)
 }
 
-func (t *cornerTable) grow() {
-	t.slots = large.Make[cornerSlot](2 * len(t.slots))
-	for i, c := range t.corners {
-		s, _ := t.search(c, t.start(c))
-		t.slots[s] = cornerSlot{c.xy, c.z, uint32(i + 1)}
+// makeRoom sees to it that n more corners find room.
+func (t *cornerTable) makeRoom(n int) {
+	n += len(t.corners)
+	if n > cap(t.corners) {
+		t.corners = append(large.Make[key](2 * n)[:0], t.corners...)
 	}
-	t.corners = append(large.Make[cornerBits](len(t.slots) / 2)[:0], t.corners...)
+	if 8*n <= 5*len(t.slots) {
+		return
+	}
+	old := t.slots
+	t.slots = large.Make[cornerSlot](2*len(old) + 2*n)
+	for _, slot := range old {
+		if slot.number != 0 {
+			s := t.start(slot.place)
+			for t.slots[s].number != 0 {
+				if s++; s == len(t.slots) {
+					s = 0
+				}
+			}
+			t.slots[s] = slot
+		}
+	}
 }
 
 // mergeTables welds runs of triangles that were numbered on their own: faces[p]
@@ -136,27 +131,25 @@ func mergeTables(tables []*cornerTable, faces [][][3]int32) []r3.Vec {
 	total := len(tables[0].corners)
 	for p := 1; p < len(tables); p++ {
 		to[p] = tables[p].seenIn(tables[:p], to)
-		t, kept := tables[p], 0
 		for i, n := range to[p] {
 			if n < 0 {
-				to[p][i] = int32(total + kept)
-				t.corners[kept] = t.corners[i]
-				kept++
+				to[p][i] = int32(total)
+				total++
 			}
 		}
-		t.corners = t.corners[:kept]
-		total += kept
 		renumber(faces[p], to[p])
 	}
 	vertices := large.Make[r3.Vec](total)
-	rest := vertices
-	for _, t := range tables {
+	for p, t := range tables {
 		inParts(len(t.corners), func(_, lo, hi int) {
-			for i := lo; i < hi; i++ {
-				rest[i] = t.corners[i].vec()
+			for i, c := range t.corners[lo:hi] {
+				n := lo + i
+				if p > 0 {
+					n = int(to[p][n])
+				}
+				vertices[n] = c.vec()
 			}
 		})
-		rest = rest[len(t.corners):]
 	}
 	return vertices
 }
@@ -171,9 +164,9 @@ func (t *cornerTable) seenIn(before []*cornerTable, to [][]int32) []int32 {
 			if slot.number == 0 {
 				continue
 			}
-			n := int32(-1)
+			n, c := int32(-1), &t.corners[slot.number-1]
 			for p, b := range before {
-				if n = b.known(cornerBits{slot.xy, slot.z}); n >= 0 {
+				if n = b.known(c, slot.place); n >= 0 {
 					if p > 0 {
 						n = to[p][n]
 					}
