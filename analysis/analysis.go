@@ -14,7 +14,6 @@ import (
 	"pourwright/analysis/airtrap"
 	"pourwright/analysis/cut"
 	"pourwright/analysis/finding"
-	"pourwright/analysis/mix"
 	"pourwright/analysis/moldbox"
 	"pourwright/analysis/shelf"
 	"pourwright/analysis/stand"
@@ -175,28 +174,4 @@ func (j *job) hullPoints() []r3.Vec {
 		}
 	}
 	return points
-}
-
-func (j *job) weighRubber() error {
-	profile := mesh.NewProfile(j.posed, r3.Vec{Z: 1})
-	rods := j.rods()
-	r, err := mix.Plan(mix.Input{
-		Rubber: j.rubber, InsideMM: j.plan.Box.InsideMM,
-		Below: func(level float64) float64 {
-			sum := profile.Below(level)
-			for _, r := range rods {
-				sum += r.below(level)
-			}
-			return sum
-		},
-		DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3,
-		InchMarks:         j.choices.Show == "in",
-	})
-	if err != nil {
-		return err
-	}
-	j.plan.Rubber = RubberOf(j.rubber, r)
-	j.rangeRule, j.batchRule = r.RangeRule, r.BatchRule
-	j.plan.Findings = append(j.plan.Findings, r.Findings...)
-	return nil
 }

@@ -30,6 +30,11 @@ type Choices struct {
 	CutClearanceMM  *float64           `toml:"cut_clearance_mm,omitempty" comment:"the same on the walls that the cut crosses"`
 	CoverMM         *float64           `toml:"cover_mm,omitempty" comment:"rubber above the pattern"`
 	FreeboardMM     *float64           `toml:"freeboard_mm,omitempty" comment:"wall above the rubber"`
+	CupMM3          float64            `toml:"cup_mm3,omitempty" comment:"what the mixing vessel holds, brimful"`
+	Headroom        float64            `toml:"headroom,omitempty" comment:"times its volume a batch may rise to in it under vacuum; 1 when it is not degassed"`
+	RoomC           float64            `toml:"room_c,omitempty" comment:"temperature of the room, degrees Celsius"`
+	AltitudeM       float64            `toml:"altitude_m,omitempty" comment:"metres above the sea, where the vacuum is pulled"`
+	ScaleStepG      float64            `toml:"scale_step_g,omitempty" comment:"smallest step of the scale"`
 	Show            string             `toml:"show,omitempty" comment:"in, mm or both: units on the sheet and picture"`
 }
 

@@ -3,9 +3,7 @@ package analysis
 import (
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"pourwright/analysis/mix"
 	"pourwright/analysis/moldbox"
-	"pourwright/analysis/shelf"
 	"pourwright/mesh"
 )
 
@@ -82,24 +80,4 @@ func chord(x, dx, a, y, dy, b float64) float64 {
 		lo, hi = max(lo, min(t0, t1)), min(hi, max(t0, t1))
 	}
 	return max(0, hi-lo)
-}
-
-// RubberOf says what was weighed with the keys of the plan.
-func RubberOf(rubber shelf.Rubber, r mix.Result) Rubber {
-	out := Rubber{
-		Material: rubber.Key, MaterialName: rubber.Name, DensityGPerCM3: rubber.DensityGPerCM3.Likely,
-		BoxVolumeMM3: r.BoxMM3, DisplacedMM3: r.DisplacedMM3, NetMM3: r.NetMM3,
-		AllowanceG: r.AllowanceG, AllowanceRule: r.AllowanceRule,
-		MassG: r.MassG, LowG: r.LowG, HighG: r.HighG, RuleG: r.RuleG,
-		RatioA: rubber.RatioA, RatioB: rubber.RatioB, Batches: []Batch{},
-		PotLifeS: rubber.PotLifeS, DemoldS: rubber.DemoldS.Likely, TimeNeededS: &r.TimeNeededS,
-		Marks: []Mark{}, BlockG: r.NetG,
-	}
-	for _, b := range r.Batches {
-		out.Batches = append(out.Batches, Batch(b))
-	}
-	for _, m := range r.Marks {
-		out.Marks = append(out.Marks, Mark(m))
-	}
-	return out
 }

@@ -134,48 +134,6 @@ type Panel struct {
 	Note        string    `json:"note"`
 }
 
-// Rubber says how much rubber to weigh. Net = box − displaced + bulge; mass_g
-// is the likely mass to weigh out with the allowance in it.
-type Rubber struct {
-	Material       string   `json:"material"` // shelf key
-	MaterialName   string   `json:"material_name"`
-	DensityGPerCM3 float64  `json:"density_g_cm3"`
-	BoxVolumeMM3   float64  `json:"box_volume_mm3"` // up to the rubber level
-	DisplacedMM3   float64  `json:"displaced_mm3"`  // pattern + stem + posts below the level
-	NetMM3         float64  `json:"net_mm3"`
-	BulgeMM3       *float64 `json:"bulge_mm3"`
-	AllowanceG     float64  `json:"allowance_g"`
-	AllowanceRule  string   `json:"allowance_rule"`
-	MassG          float64  `json:"mass_g"`
-	LowG           float64  `json:"low_g"`
-	HighG          float64  `json:"high_g"`
-	RuleG          float64  `json:"rule_g"` // L×W×level × 18.5 g/in³, nothing subtracted
-	RatioA         float64  `json:"ratio_a"`
-	RatioB         float64  `json:"ratio_b"` // by weight
-	Batches        []Batch  `json:"batches"`
-	PotLifeS       float64  `json:"pot_life_s"`
-	DemoldS        float64  `json:"demold_s"`
-	TimeNeededS    *float64 `json:"time_needed_s"`
-	Marks          []Mark   `json:"marks"`
-	FilledBoxG     *float64 `json:"filled_box_g"`
-	BlockG         float64  `json:"block_g"` // cured rubber alone
-}
-
-// Batch is one weighing.
-type Batch struct {
-	AG      float64 `json:"a_g"`
-	BG      float64 `json:"b_g"`
-	TotalG  float64 `json:"total_g"`
-	LevelMM float64 `json:"level_mm"` // where the rubber stands after it
-}
-
-// Mark is a level to draw on the inside of the wall.
-type Mark struct {
-	LevelMM   float64 `json:"level_mm"`   // above the board
-	RubberMM3 float64 `json:"rubber_mm3"` // rubber in the box up to it
-	MassG     float64 `json:"mass_g"`     // the same as mass
-}
-
 // Cut is the parting plane.
 type Cut struct {
 	PointMM       [3]float64     `json:"point_mm"`

@@ -79,9 +79,10 @@ type Result struct {
 	AG, BG                       float64 // parts A and B of MassG
 	Batches                      []Batch
 	BatchRule                    string
-	TimeNeededS                  float64 // to mix, degas and pour one batch
-	PotLifeS                     float64 // at the room's temperature
-	Marks                        []Mark  // upwards, the last one at the rubber level
+	TimeNeededS                  float64  // to mix, degas and pour one batch
+	RoomC, PotLifeS              float64  // the room's temperature, and the pot life at it
+	Buy                          Purchase // packs for HighG
+	Marks                        []Mark   // upwards, the last one at the rubber level
 	Findings                     []finding.Finding
 }
 
@@ -127,7 +128,10 @@ func Plan(in Input) (Result, error) {
 		return Result{}, err
 	}
 	in.spread(&r)
-	r.PotLifeS = in.potLife()
+	r.RoomC, r.PotLifeS = in.RoomC, in.potLife()
+	if err := in.buy(&r); err != nil {
+		return Result{}, err
+	}
 	r.Marks = in.marks()
 	r.Findings = in.doubts(r)
 	return r, nil

@@ -21,6 +21,16 @@ type Purchase struct {
 	Cost   float64 // at the price of the shelf; 0: not known
 }
 
+// buy chooses the packs for what may be needed.
+func (in Input) buy(r *Result) (err error) {
+	sizes := make([]float64, len(in.Rubber.PacksKg))
+	for i, kg := range in.Rubber.PacksKg {
+		sizes[i] = 1000 * kg
+	}
+	r.Buy, err = Buy(r.HighG, sizes, in.Rubber.PricePerKg)
+	return err
+}
+
 // packStepG is how finely sizes of packs are told apart.
 const packStepG = 10
 

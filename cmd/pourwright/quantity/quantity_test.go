@@ -96,6 +96,17 @@ func TestPointAndBall(t *testing.T) {
 	}
 }
 
+func TestTemperature(t *testing.T) {
+	for typed, want := range map[string]float64{"21C": 21, " 21.5 °C": 21.5, "70F": 21.1111111111, "70 °f": 21.1111111111, "23c": 23} {
+		if got, err := Temperature(typed); err != nil || math.Abs(got-want) > 1e-6 {
+			t.Errorf("Temperature(%q) = %v, %v; want %v", typed, got, err, want)
+		}
+	}
+	for _, typed := range []string{"", "21", "C", "warm", "nanC", "-5C", "200F", "21K", "1e3C"} {
+		refused(t, "a temperature", func(s string) error { _, err := Temperature(s); return err }, typed, "")
+	}
+}
+
 func TestScanUnit(t *testing.T) {
 	for want, typed := range map[string][]string{
 		"mm": {"mm", "MM", " mm ", "millimetre", "Millimeters", "mm."}, "cm": {"cm", "centimeters", "centimetre"},

@@ -1,0 +1,77 @@
+package analysis
+
+import (
+	"pourwright/analysis/mix"
+	"pourwright/analysis/shelf"
+	"pourwright/mesh"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func (j *job) weighRubber() error {
+	profile := mesh.NewProfile(j.posed, r3.Vec{Z: 1})
+	rods := j.rods()
+	r, err := mix.Plan(j.choices.InShop(mix.Input{
+		Rubber: j.rubber, InsideMM: j.plan.Box.InsideMM,
+		Below: func(level float64) float64 {
+			sum := profile.Below(level)
+			for _, r := range rods {
+				sum += r.below(level)
+			}
+			return sum
+		},
+		DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3,
+		InchMarks:         j.choices.Show == "in",
+	}))
+	if err != nil {
+		return err
+	}
+	j.plan.Rubber = RubberOf(j.rubber, r)
+	j.rangeRule, j.batchRule = r.RangeRule, r.BatchRule
+	j.plan.Findings = append(j.plan.Findings, r.Findings...)
+	return nil
+}
+
+// InShop adds to in what the choices say of the shop it is mixed in.
+func (c Choices) InShop(in mix.Input) mix.Input {
+	in.CupMM3, in.Headroom, in.RoomC, in.AltitudeM, in.ScaleStepG = c.CupMM3, c.Headroom, c.RoomC, c.AltitudeM, c.ScaleStepG
+	return in
+}
+
+// RubberOf says what was weighed with the keys of the plan.
+func RubberOf(rubber shelf.Rubber, r mix.Result) Rubber {
+	out := Rubber{
+		Material: rubber.Key, MaterialName: rubber.Name, DensityGPerCM3: rubber.DensityGPerCM3.Likely,
+		BoxVolumeMM3: r.BoxMM3, DisplacedMM3: r.DisplacedMM3, NetMM3: r.NetMM3,
+		AllowanceG: r.AllowanceG, AllowanceRule: r.AllowanceRule,
+		MassG: r.MassG, LowG: r.LowG, HighG: r.HighG, Enough: r.Enough, RuleG: r.RuleG,
+		RatioA: rubber.RatioA, RatioB: rubber.RatioB, Batches: []Batch{},
+		RoomC: r.RoomC, PotLifeS: r.PotLifeS, DemoldS: rubber.DemoldS.Likely, TimeNeededS: &r.TimeNeededS,
+		Marks: []Mark{}, BlockG: r.NetG, Buy: buyOf(r),
+	}
+	for _, b := range r.Batches {
+		batch := Batch{AG: b.AG, BG: b.BG, TotalG: b.TotalG, LevelMM: b.LevelMM}
+		if b.AMM3 > 0 {
+			batch.AMM3, batch.BMM3 = &b.AMM3, &b.BMM3
+		}
+		out.Batches = append(out.Batches, batch)
+	}
+	for _, m := range r.Marks {
+		out.Marks = append(out.Marks, Mark(m))
+	}
+	return out
+}
+
+func buyOf(r mix.Result) Buy {
+	b := Buy{NeedG: r.HighG, Packs: []Pack{}, TotalG: r.Buy.TotalG}
+	for _, p := range r.Buy.Packs {
+		b.Packs = append(b.Packs, Pack(p))
+	}
+	if b.TotalG > 0 {
+		b.LeftG = b.TotalG - r.MassG
+	}
+	if r.Buy.Cost > 0 {
+		b.Cost = &r.Buy.Cost
+	}
+	return b
+}
