@@ -1,0 +1,142 @@
+package bow
+
+import "gonum.org/v1/gonum/integrate/quad"
+
+// basis is a set of n functions on [−1, 1]: (1+ξ)^low·(1−ξ)^high·Pᵢ(ξ), which
+// vanish low times at −1 and high times at 1. After them come two reach
+// functions, the cubics that are 1 at one end, 0 at the other and flat at both:
+// they move an edge that is held, so what they meet is its reaction.
+type basis struct{ n, low, high int }
+
+func (b basis) size() int { return b.n + 2 }
+
+// at returns value, first and second derivative of every function at ξ.
+func (b basis) at(xi float64) [3][]float64 {
+	p := legendre(b.n, xi)
+	l0, l1, l2 := power(1+xi, 1, b.low)
+	h0, h1, h2 := power(1-xi, -1, b.high)
+	f := [3]float64{l0 * h0, l1*h0 + l0*h1, l2*h0 + 2*l1*h1 + l0*h2}
+	var v [3][]float64
+	for d := range v {
+		v[d] = make([]float64, b.size())
+	}
+	for i := range b.n {
+		v[0][i] = f[0] * p[0][i]
+		v[1][i] = f[1]*p[0][i] + f[0]*p[1][i]
+		v[2][i] = f[2]*p[0][i] + 2*f[1]*p[1][i] + f[0]*p[2][i]
+	}
+	for i, sign := range [2]float64{-1, 1} { // reach functions of the low and the high end
+		v[0][b.n+i] = (2 - sign*xi) * (1 + sign*xi) * (1 + sign*xi) / 4
+		v[1][b.n+i] = sign * 3 * (1 - xi*xi) / 4
+		v[2][b.n+i] = -sign * 3 * xi / 2
+	}
+	return v
+}
+
+// power returns x^k and its first two derivatives, where dx/dξ = slope = ±1.
+func power(x, slope float64, k int) (v, first, second float64) {
+	switch k {
+	case 0:
+		return 1, 0, 0
+	case 1:
+		return x, slope, 0
+	}
+	return x * x, 2 * x * slope, 2
+}
+
+// legendre returns P₀…Pₙ₋₁ and their first two derivatives at ξ by the
+// recurrences (k+1)Pₖ₊₁ = (2k+1)ξPₖ − kPₖ₋₁ and P′ₖ₊₁ = P′ₖ₋₁ + (2k+1)Pₖ
+// (M. Abramowitz and I. Stegun, "Handbook of Mathematical Functions", ch. 8 and
+// 22, from memory).
+func legendre(n int, xi float64) [3][]float64 {
+	var p [3][]float64
+	for d := range p {
+		p[d] = make([]float64, n)
+	}
+	p[0][0] = 1
+	for k := range n - 1 {
+		below := [3]float64{}
+		if k > 0 {
+			below = [3]float64{p[0][k-1], p[1][k-1], p[2][k-1]}
+		}
+		odd := float64(2*k + 1)
+		p[0][k+1] = (odd*xi*p[0][k] - float64(k)*below[0]) / float64(k+1)
+		p[1][k+1] = below[1] + odd*p[0][k]
+		p[2][k+1] = below[2] + odd*p[1][k]
+	}
+	return p
+}
+
+// axis is a basis on one direction of the wall, tabled at Gauss points that
+// integrate every product of two of its functions exactly.
+type axis struct {
+	basis
+	weight []float64
+	table  [][3][]float64 // at each Gauss point
+}
+
+func newAxis(b basis) *axis {
+	x, w := gauss(2*b.n+8, -1, 1)
+	a := &axis{basis: b, weight: w}
+	for _, xi := range x {
+		a.table = append(a.table, b.at(xi))
+	}
+	return a
+}
+
+func gauss(n int, from, to float64) (x, w []float64) {
+	x, w = make([]float64, n), make([]float64, n)
+	quad.Legendre{}.FixedLocations(x, w, from, to)
+	return x, w
+}
+
+// grid is a matrix of 1-D integrals or products, row by row.
+type grid [][]float64
+
+// inner returns ∫ a⁽ᵖ⁾ᵢ b⁽ᑫ⁾ₖ dξ for all functions of two bases with the same
+// Gauss points.
+func inner(a, b *axis, p, q int) grid {
+	m := newGrid(a.size(), b.size())
+	for g, w := range a.weight {
+		m.addOuter(w, a.table[g][p], b.table[g][q])
+	}
+	return m
+}
+
+// outer returns the products of two rows of values.
+func outer(a, b []float64) grid {
+	m := newGrid(len(a), len(b))
+	m.addOuter(1, a, b)
+	return m
+}
+
+func newGrid(rows, columns int) grid {
+	m := make(grid, rows)
+	for i := range m {
+		m[i] = make([]float64, columns)
+	}
+	return m
+}
+
+func (m grid) addOuter(w float64, a, b []float64) {
+	for i, u := range a {
+		for k, v := range b {
+			m[i][k] += w * u * v
+		}
+	}
+}
+
+// integral returns ∫ f·φᵢ dξ from −1 to ξ = to for all functions.
+func (b basis) integral(to float64, f func(xi float64) float64) []float64 {
+	sum := make([]float64, b.size())
+	if to <= -1 {
+		return sum
+	}
+	x, w := gauss(2*b.n+8, -1, to)
+	for g, xi := range x {
+		for i, v := range b.at(xi)[0] {
+			sum[i] += w[g] * f(xi) * v
+		}
+	}
+	return sum
+}
