@@ -1,6 +1,7 @@
 package detail
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -14,7 +15,7 @@ import (
 
 func score(t *testing.T, m *mesh.Mesh) []float32 {
 	t.Helper()
-	r, err := Score(m, Input{})
+	r, err := Score(context.Background(), m, Input{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -129,7 +130,7 @@ func TestDensityDoesNotMatter(t *testing.T) {
 
 func TestBadRadius(t *testing.T) {
 	for _, r := range []float64{-1, math.NaN(), math.Inf(1)} {
-		if _, err := Score(meshtest.Box(1, 1, 1), Input{RadiusMM: r}); err == nil {
+		if _, err := Score(context.Background(), meshtest.Box(1, 1, 1), Input{RadiusMM: r}); err == nil {
 			t.Errorf("radius %g was taken", r)
 		}
 	}

@@ -1,0 +1,185 @@
+package detail
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
+)
+
+// surface is a mesh with the direction of its surface at each vertex.
+type surface struct {
+	*mesh.Mesh
+	double []r3.Vec // of each face: its direction, twice its area long
+	normal []r3.Vec // of each vertex, a unit vector; zero where faces cancel
+	frame  mesh.Pose
+	area   float64
+	span   float64 // twice the distance of the farthest vertex from the middle
+}
+
+func newSurface(m *mesh.Mesh) *surface {
+	s := &surface{Mesh: m, double: make([]r3.Vec, len(m.Faces)), normal: make([]r3.Vec, len(m.Vertices))}
+	var middle r3.Vec
+	for f, t := range m.Faces {
+		n := m.DoubleAreaNormal(f)
+		s.double[f] = n
+		a := long(n)
+		s.area += a
+		for _, v := range t {
+			add(&s.normal[v], n)
+			add(&middle, r3.Scale(a, m.Vertices[v]))
+		}
+	}
+	if s.area > 0 {
+		middle = r3.Scale(1/(3*s.area), middle)
+	}
+	s.area /= 2
+	for v, n := range s.normal {
+		s.normal[v] = unit(n)
+	}
+	s.frame, s.span = frameOf(m.Vertices, middle)
+	return s
+}
+
+// unit is v one long; zero stays zero.
+func unit(v r3.Vec) r3.Vec {
+	if l := long(v); l > 0 {
+		return r3.Scale(1/l, v)
+	}
+	return r3.Vec{}
+}
+
+// tied is how near two distances are, as a share, that count as equal: far more
+// than rounding, far less than any scanner.
+const tied = 1e-9
+
+// frameOf returns the move to a frame that turns with the part and does not
+// depend on the order of its vertices: x points from the middle to the farthest
+// vertex, y to the one farthest from that line. Among the farthest that tie, as
+// on a symmetric part, the first is taken: the part looks the same from each.
+func frameOf(points []r3.Vec, middle r3.Vec) (frame mesh.Pose, span float64) {
+	far, at := farthest(points, func(p r3.Vec) r3.Vec { return r3.Sub(p, middle) })
+	if !(far > 0) {
+		return mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, T: r3.Scale(-1, middle)}, 0
+	}
+	x := r3.Scale(1/far, at)
+	off, side := farthest(points, func(p r3.Vec) r3.Vec {
+		d := r3.Sub(p, middle)
+		return r3.Sub(d, r3.Scale(r3.Dot(d, x), x))
+	})
+	y, z := mesh.Frame(x)
+	if off > tied*far {
+		y = r3.Scale(1/off, side)
+		z = r3.Cross(x, y)
+	}
+	frame.Rows = [3]r3.Vec{x, y, z}
+	frame.T = r3.Scale(-1, frame.Dir(middle))
+	return frame, 2 * far
+}
+
+// farthest returns the longest of some vectors of points, and its length.
+func farthest(points []r3.Vec, of func(r3.Vec) r3.Vec) (length float64, at r3.Vec) {
+	most := 0.0
+	for _, p := range points {
+		most = max(most, r3.Norm2(of(p)))
+	}
+	for _, p := range points {
+		if v := of(p); r3.Norm2(v) >= (1-2*tied)*most {
+			return math.Sqrt(r3.Norm2(v)), v
+		}
+	}
+	return 0, r3.Vec{}
+}
+
+// point stands for a piece of surface: its middle, its direction as long as its
+// area, and its area.
+type point struct {
+	at, vector r3.Vec
+	area       float64
+}
+
+// points returns points that stand for the whole surface. A face with edges up
+// to limit is shared among its corners, whose directions smooth out some of the
+// scanner's noise. A larger one is cut into pieces with edges up to limit.
+func (s *surface) points(limit float64) []point {
+	area := make([]float64, len(s.Vertices))
+	var pieces []point
+	for f, t := range s.Faces {
+		size := long(s.double[f]) / 2
+		a, b, c := s.Corners(f)
+		if longest2(a, b, c) <= limit*limit {
+			for _, v := range t {
+				area[v] += size / 3
+			}
+			continue
+		}
+		if size > 0 {
+			p := s.patch(f, limit)
+			pieces = p.cut(pieces, [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, size)
+		}
+	}
+	out := make([]point, 0, len(s.Vertices)+len(pieces))
+	for v, p := range s.Vertices {
+		if area[v] > 0 {
+			out = append(out, point{p, r3.Scale(area[v], s.normal[v]), area[v]})
+		}
+	}
+	return append(out, pieces...)
+}
+
+func longest2(a, b, c r3.Vec) float64 {
+	return max(r3.Norm2(r3.Sub(a, b)), r3.Norm2(r3.Sub(b, c)), r3.Norm2(r3.Sub(c, a)))
+}
+
+// patch is a large face, with the directions to blend over it.
+type patch struct {
+	corner, normal [3]r3.Vec
+	limit          float64
+}
+
+// creaseCos is how far a vertex's direction may be from that of a large face, 20°,
+// to be blended over it: facets of a round shape are, the faces of a block not.
+const creaseCos = 0.94
+
+func (s *surface) patch(f int, limit float64) patch {
+	p := patch{limit: limit}
+	flat := unit(s.double[f])
+	p.corner[0], p.corner[1], p.corner[2] = s.Corners(f)
+	for k, v := range s.Faces[f] {
+		p.normal[k] = flat
+		if r3.Dot(s.normal[v], flat) > creaseCos {
+			p.normal[k] = s.normal[v]
+		}
+	}
+	return p
+}
+
+// cut halves the longest edge of a piece, given by the shares of the face's
+// corners in its own, until none is longer than the limit.
+func (p *patch) cut(out []point, piece [3]r3.Vec, area float64) []point {
+	var at [3]r3.Vec
+	for k, share := range piece {
+		at[k] = blend(share, &p.corner)
+	}
+	longest, k := 0.0, 0
+	for i := range at {
+		if d := r3.Norm2(r3.Sub(at[i], at[(i+1)%3])); d > longest*(1+tied) {
+			longest, k = d, i
+		}
+	}
+	if longest <= p.limit*p.limit {
+		middle := r3.Scale(1./3, r3.Add(piece[0], r3.Add(piece[1], piece[2])))
+		n := unit(blend(middle, &p.normal))
+		return append(out, point{blend(middle, &p.corner), r3.Scale(area, n), area})
+	}
+	half := r3.Scale(0.5, r3.Add(piece[k], piece[(k+1)%3]))
+	one, other := piece, piece
+	one[k], other[(k+1)%3] = half, half
+	return p.cut(p.cut(out, one, area/2), other, area/2)
+}
+
+// blend is the mean of three vectors with the given shares.
+func blend(share r3.Vec, of *[3]r3.Vec) r3.Vec {
+	return r3.Add(r3.Scale(share.X, of[0]), r3.Add(r3.Scale(share.Y, of[1]), r3.Scale(share.Z, of[2])))
+}
