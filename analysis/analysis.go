@@ -12,12 +12,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/airtrap"
+	"pourwright/analysis/cast"
 	"pourwright/analysis/cut"
 	"pourwright/analysis/finding"
 	"pourwright/analysis/moldbox"
 	"pourwright/analysis/shelf"
 	"pourwright/analysis/stand"
 	"pourwright/mesh"
+	"pourwright/mesh/field"
 )
 
 // job is one run through the questions. The pattern moves from the scan frame
@@ -33,7 +35,9 @@ type job struct {
 	rubber   shelf.Rubber
 	casting  shelf.Casting
 	board    shelf.Board
-	detail   []float32 // of each vertex
+	detail   []float32      // of each vertex
+	field    *field.Field   // of solid, made when it is first asked for, see space
+	passages *cast.Passages // of solid, likewise
 	way      stand.Way
 
 	rimDown      *r3.Vec // of a shell, scan frame
