@@ -197,12 +197,11 @@ func separateParts(n int) finding.Finding {
 // finiteExtent tells whether a mesh has finite vertices and any extent.
 func finiteExtent(m *mesh.Mesh) bool {
 	b := m.Bounds()
-	for _, v := range m.Vertices {
-		if s := v.X + v.Y + v.Z; math.IsNaN(s) || math.IsInf(s, 0) {
-			return false
-		}
+	far := 0.0 // the sum of any vertex's coordinates is finite where this is
+	for _, x := range [6]float64{b.Min.X, b.Min.Y, b.Min.Z, b.Max.X, b.Max.Y, b.Max.Z} {
+		far += math.Abs(x)
 	}
-	return r3.Norm(r3.Sub(b.Max, b.Min)) > 0
+	return far <= math.MaxFloat64 && r3.Norm(r3.Sub(b.Max, b.Min)) > 0
 }
 
 // describe puts what is known of a solid into words and figures.

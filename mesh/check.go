@@ -133,19 +133,13 @@ func (m *Mesh) turned() *Mesh {
 	for f, t := range m.Faces {
 		faces[f] = [3]int32{t[0], t[2], t[1]}
 	}
-	return &Mesh{Vertices: m.Vertices, Faces: faces}
+	return &Mesh{Vertices: m.Vertices, Faces: faces, box: m.box}
 }
 
 // withoutUnused returns m without collapsed faces and without vertices that no
 // other face uses; m itself when there are none.
 func (m *Mesh) withoutUnused() *Mesh {
-	used, kept := make([]bool, len(m.Vertices)), 0
-	for _, t := range m.Faces {
-		if !collapsed(t) {
-			used[t[0]], used[t[1]], used[t[2]] = true, true, true
-			kept++
-		}
-	}
+	used, kept := m.uses()
 	if kept == len(m.Faces) && !slices.Contains(used, false) {
 		return m
 	}
@@ -162,6 +156,33 @@ func (m *Mesh) withoutUnused() *Mesh {
 		}
 	}
 	return out
+}
+
+// uses says of each vertex whether a face that is not collapsed uses it, and how
+// many of these there are.
+func (m *Mesh) uses() (used []bool, faces int) {
+	parts := partsFor(len(m.Faces))
+	usedIn, kept := make([][]bool, parts), make([]int, parts)
+	inParts(len(m.Faces), func(part, lo, hi int) {
+		used, n := make([]bool, len(m.Vertices)), 0
+		for _, t := range m.Faces[lo:hi] {
+			if !collapsed(t) {
+				used[t[0]], used[t[1]], used[t[2]] = true, true, true
+				n++
+			}
+		}
+		usedIn[part], kept[part] = used, n
+	})
+	used, faces = usedIn[0], kept[0]
+	for p := 1; p < parts; p++ {
+		for v, u := range usedIn[p] {
+			if u {
+				used[v] = true
+			}
+		}
+		faces += kept[p]
+	}
+	return used, faces
 }
 
 // inspection is a check under way.
@@ -185,7 +206,7 @@ func inspect(m *Mesh) Report {
 	i.shellOf, i.report.Shells, odd = m.faceShells()
 	i.oddEdges(odd)
 	list, needles := m.tally(i.shellOf, i.report.Shells, i.bounds)
-	i.degenerate(needles)
+	i.degenerate(list, needles)
 	i.pairs(list)
 	i.space(list)
 	i.floaters(list)
@@ -213,10 +234,16 @@ func (i *inspection) addAt(kind string, count int, at r3.Vec, text string) {
 		Problem{Kind: kind, Count: count, At: at, HasAt: true, Text: text + " near " + i.place(at)})
 }
 
+// finite says whether all coordinates are numbers, and not infinite.
+func finite(v r3.Vec) bool { return v.X-v.X+v.Y-v.Y+v.Z-v.Z == 0 }
+
 func (i *inspection) nonFinite() bool {
+	if finite(i.bounds.Min) && finite(i.bounds.Max) {
+		return false // the bounds of anything else are not finite
+	}
 	count := 0
 	for _, v := range i.Vertices {
-		if s := v.X - v.X + v.Y - v.Y + v.Z - v.Z; s != 0 {
+		if !finite(v) {
 			count++
 		}
 	}
@@ -228,17 +255,14 @@ func (i *inspection) nonFinite() bool {
 
 // degenerate reports faces without area: those that lost a corner in welding
 // and those that are needles.
-func (i *inspection) degenerate(needles []int32) {
-	gone, first := 0, int32(-1)
-	for f, t := range i.Faces {
-		if collapsed(t) {
-			if gone++; first < 0 {
-				first = int32(f)
-			}
-		}
+func (i *inspection) degenerate(list []shell, needles []int32) {
+	gone := len(i.Faces)
+	for _, s := range list {
+		gone -= s.faces
 	}
 	if gone > 0 {
-		i.addAt(KindDegenerateFace, gone, i.middle(first), plural(gone, "face has", "faces have")+
+		first := slices.IndexFunc(i.Faces, collapsed)
+		i.addAt(KindDegenerateFace, gone, i.middle(int32(first)), plural(gone, "face has", "faces have")+
 			" two corners in one place and no area (left out), the first")
 	}
 	if n := len(needles); n > 0 {

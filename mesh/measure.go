@@ -21,7 +21,7 @@ type Measures struct {
 // properties", Journal of Graphics Tools 1(2), 1996; in the form of Eberly,
 // "Polyhedral mass properties (revisited)" (from memory).
 func (s *Solid) Measure() Measures {
-	b := boundsInParts(s.Vertices)
+	b := s.Bounds()
 	middle := r3.Scale(0.5, r3.Add(b.Min, b.Max))
 	t := s.moments(middle)
 	volume := t[sumDet] / 6

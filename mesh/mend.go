@@ -122,7 +122,7 @@ func (w *mending) finish() (Mended, error) {
 }
 
 func (m *Mesh) finite() bool {
-	return !slices.ContainsFunc(m.Vertices, func(v r3.Vec) bool { return v.X-v.X+v.Y-v.Y+v.Z-v.Z != 0 })
+	return !slices.ContainsFunc(m.Vertices, func(v r3.Vec) bool { return !finite(v) })
 }
 
 func (w *mending) note(kind string, count int, area, span float64, text string) {

@@ -11,6 +11,8 @@ import (
 type Mesh struct {
 	Vertices []r3.Vec
 	Faces    [][3]int32
+
+	box *r3.Box // see Bounds, where it is known from reading
 }
 
 // Corners returns the three corners of face f, in winding order.
@@ -29,6 +31,9 @@ func (m *Mesh) DoubleAreaNormal(f int) r3.Vec {
 // Bounds returns the axis-aligned box of the vertices; the zero box when there
 // are none. (r3.Box.Union drops points of flat boxes, so it is not used here.)
 func (m *Mesh) Bounds() r3.Box {
+	if m.box != nil {
+		return *m.box
+	}
 	return boundsInParts(m.Vertices)
 }
 
@@ -55,8 +60,12 @@ func (m *Mesh) Some(faces []int32) *Mesh {
 	return out
 }
 
-// Scaled returns a copy with every coordinate multiplied by s.
+// Scaled returns a copy with every coordinate multiplied by s; what is the same in
+// both is shared, which is safe since a Mesh is never changed.
 func (m *Mesh) Scaled(s float64) *Mesh {
+	if s == 1 {
+		return m
+	}
 	vs := large.Make[r3.Vec](len(m.Vertices))
 	inParts(len(vs), func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {

@@ -55,6 +55,8 @@ func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) 
 	if err != nil {
 		return nil, src, err
 	}
+	box := m.Bounds()
+	m.box = &box
 	if note := farNote(m); note != "" {
 		src.Notes = append(src.Notes, note)
 	}

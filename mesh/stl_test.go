@@ -128,7 +128,7 @@ func TestReadBrokenSTL(t *testing.T) {
 		{"empty", nil, "part.stl is empty"},
 		{"cut within the header", four[:50], "is cut off: 50 bytes are too few"},
 		{"cut within a triangle", four[:84+3*50+20], "says 4 triangles but has room for 3"},
-		{"count too large", binarySTL("hand", 12, &Mesh{tetra().Vertices, tetra().Faces[:3]}), "says 12 triangles but has room for 3"},
+		{"count too large", binarySTL("hand", 12, &Mesh{Vertices: tetra().Vertices, Faces: tetra().Faces[:3]}), "says 12 triangles but has room for 3"},
 		{"huge count", binarySTL("hand", math.MaxUint32, tetra()), "says 4294967295 triangles but has room for 4"},
 		{"no triangles", binarySTL("hand", 0, &Mesh{}), "holds no triangles"},
 		{"count left at zero", binarySTL("hand", 0, tetra()), "says 0 triangles but has room for 4"},
