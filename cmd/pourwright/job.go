@@ -16,6 +16,7 @@ import (
 
 	"pourwright/analysis"
 	"pourwright/analysis/shelf"
+	"pourwright/cmd/pourwright/planfolder"
 	"pourwright/cmd/pourwright/quantity"
 	"pourwright/mesh"
 )
@@ -116,6 +117,9 @@ func addShelf(cmd *cobra.Command, to *string) {
 
 // choices returns what is chosen for a scan, or for a job file.
 func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
+	if job := filepath.Join(arg, planfolder.Job); isFolder(arg) && isFile(job) {
+		arg = job // a plan folder stands for its job
+	}
 	c := analysis.Choices{Scan: arg}
 	if isJob(arg) {
 		var err error
@@ -232,6 +236,16 @@ func lengths(path string, data []byte) error {
 		}
 	}
 	return nil
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
+func isFile(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Mode().IsRegular()
 }
 
 // besideJob returns a path that a job file names, as seen from the working

@@ -2,8 +2,12 @@ package main
 
 import (
 	"fmt"
+	"math"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"pourwright/analysis"
 	"pourwright/analysis/finding"
@@ -22,9 +26,9 @@ type mixOptions struct {
 func newMixCmd(con *console, g *globals) *cobra.Command {
 	q := &questioner{con: con, globals: g, part: mixPart, report: reportMix}
 	o := &mixOptions{}
-	cmd := newQuestionCmd(q, "mix SCAN | mix --box SIZE", "Say how much rubber to weigh, A and B, in which batches",
-		"Weighs the rubber for the box around a scanned part; or, with --box, for any box:\ninside length x width x rubber level.",
-		"  pourwright mix lantern.stl\n  pourwright mix --box 15x8x3in\n  pourwright mix --box 15x8x3in --part 0.9L --rubber tin-20")
+	cmd := newQuestionCmd(q, "mix SCAN | mix PLAN PLAN... | mix --box SIZE", "Say how much rubber to weigh, A and B, in which batches, and which packs to buy",
+		"Weighs the rubber for the box around a scanned part; or for several plan folders\nthat are poured in one go; or, with --box, for any box: inside length x width x\nrubber level.",
+		"  pourwright mix lantern.stl\n  pourwright mix lantern-plan cane-plan\n  pourwright mix --box 15x8x3in --cup 5L --room 18C\n  pourwright mix --box 15x8x3in --part 0.9L --rubber tin-20")
 	cmd.Flags().Func("box", "`SIZE` of a box without a scan: inside length x width x rubber level", func(s string) (err error) {
 		o.insideMM, err = quantity.Size(s)
 		return err
@@ -44,28 +48,38 @@ func newMixCmd(con *console, g *globals) *cobra.Command {
 		case len(args) == 0:
 			return &usageError{"neither a scan nor a box was given", "pourwright mix lantern.stl, or pourwright mix --box 15x8x3in"}
 		}
+		if len(args) > 1 {
+			return plansAlone(cmd, args)
+		}
 		return oneScan(cmd, args)
 	}
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if boxed(cmd) {
 			return q.runBox(o)
 		}
+		if len(args) > 1 {
+			return q.runTogether(args)
+		}
 		return q.run(cmd.Context(), args[0])
 	}
 	return cmd
 }
+
+// boxFlags are the flags that go with a box without a scan.
+var boxFlags = []string{"box", "part", "rubber", "shelf", "cup", "headroom", "room", "altitude", "scale"}
 
 // boxAlone refuses what says nothing about a box without a scan.
 func boxAlone(cmd *cobra.Command, args []string) error {
 	if len(args) > 0 {
 		return &usageError{"give a scan or --box, not both", "leave one of them out"}
 	}
-	for _, name := range []string{"units", "longest", "check-length", "down", "clearance", "cut-clearance", "cover", "freeboard", "casting"} {
-		if cmd.Flags().Changed(name) {
-			return &usageError{"--" + name + " says nothing about a bare box", "leave it out, or name a scan instead of --box"}
+	var wrong error
+	cmd.Flags().Visit(func(f *pflag.Flag) {
+		if wrong == nil && !slices.Contains(boxFlags, f.Name) && cmd.InheritedFlags().Lookup(f.Name) == nil {
+			wrong = &usageError{"--" + f.Name + " says nothing about a bare box", "leave it out, or name a scan instead of --box"}
 		}
-	}
-	return nil
+	})
+	return wrong
 }
 
 // rubberPart is the part of plan.json that mix answers.
@@ -90,7 +104,7 @@ func (q *questioner) runBox(o *mixOptions) error {
 	if err != nil {
 		return err
 	}
-	part, err := o.weigh(q.job.typed.Shelf, q.job.typed.Rubber, style)
+	part, err := o.weigh(&q.job.typed, style)
 	if err != nil {
 		return err
 	}
@@ -109,19 +123,12 @@ func (q *questioner) runBox(o *mixOptions) error {
 	return q.globals.strictly(part.Findings)
 }
 
-func (o *mixOptions) weigh(file, key string, style say.Style) (rubberPart, error) {
-	s, err := openShelf(file)
+func (o *mixOptions) weigh(c *analysis.Choices, style say.Style) (rubberPart, error) {
+	rubber, err := rubberOf(c.Shelf, c.Rubber)
 	if err != nil {
 		return rubberPart{}, err
 	}
-	if key == "" {
-		key = shelf.DefaultRubber
-	}
-	rubber, err := s.Rubber(key)
-	if err != nil {
-		return rubberPart{}, err
-	}
-	in := mix.Input{Rubber: rubber, InsideMM: o.insideMM, InchMarks: style == say.Inch}
+	in := c.InShop(mix.Input{Rubber: rubber, InsideMM: o.insideMM, InchMarks: style == say.Inch})
 	if o.partMM3 != nil {
 		in.DisplacedMM3 = *o.partMM3
 	}
@@ -136,6 +143,18 @@ func (o *mixOptions) weigh(file, key string, style say.Style) (rubberPart, error
 	return part, nil
 }
 
+// rubberOf takes a rubber from the shelf, the usual one when none is named.
+func rubberOf(file, key string) (shelf.Rubber, error) {
+	s, err := openShelf(file)
+	if err != nil {
+		return shelf.Rubber{}, err
+	}
+	if key == "" {
+		key = shelf.DefaultRubber
+	}
+	return s.Rubber(key)
+}
+
 // rubber prints what to weigh.
 func (r *report) rubber(m analysis.Rubber, all []finding.Finding) {
 	var a, b float64
@@ -145,7 +164,8 @@ func (r *report) rubber(m analysis.Rubber, all []finding.Finding) {
 	r.answer(fmt.Sprintf("Weigh %s of %s: %s of A and %s of B.", r.style.Mass(m.MassG), m.MaterialName, say.Grams(a), say.Grams(b)), all)
 	r.WriteByte('\n')
 	r.rows([][2]string{
-		{"Likely range", r.style.MassRange(m.LowG, m.HighG)},
+		{"Likely range", r.style.MassRange(m.LowG, m.HighG) + enoughWords(m.Enough)},
+		{"Buy", buyWords(r.style, m)},
 		{"Box, full", r.style.Volume(m.BoxVolumeMM3)},
 		{"Pattern", patternWords(r.style, m.DisplacedMM3)},
 		{"Rubber in it", fmt.Sprintf("%s, %s when cured", r.style.Volume(m.NetMM3), r.style.Mass(m.BlockG))},
@@ -157,7 +177,7 @@ func (r *report) rubber(m analysis.Rubber, all []finding.Finding) {
 	r.heading("Batches")
 	rows := [][]string{{"", "A", "B", "together", "stands at"}}
 	for i, batch := range m.Batches {
-		rows = append(rows, []string{fmt.Sprint(i + 1), say.Grams(batch.AG), say.Grams(batch.BG), say.Grams(batch.TotalG), r.style.Length(batch.LevelMM)})
+		rows = append(rows, []string{fmt.Sprint(i + 1), partWords(batch.AG, batch.AMM3), partWords(batch.BG, batch.BMM3), say.Grams(batch.TotalG), r.style.Length(batch.LevelMM)})
 	}
 	r.table(rows)
 	r.heading("Marks on the wall, above the board")
@@ -166,6 +186,39 @@ func (r *report) rubber(m analysis.Rubber, all []finding.Finding) {
 		rows = append(rows, []string{r.style.Length(mark.LevelMM), r.style.Volume(mark.RubberMM3), r.style.Mass(mark.MassG)})
 	}
 	r.table(rows)
+}
+
+// partWords is a part of a batch by weight, and by volume where it may be
+// measured so.
+func partWords(g float64, mm3 *float64) string {
+	if mm3 == nil {
+		return say.Grams(g)
+	}
+	return fmt.Sprintf("%s or %.0f mL", say.Grams(g), *mm3/1000)
+}
+
+// enoughWords says how likely the likely mass is enough.
+func enoughWords(chance float64) string {
+	if chance == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; the likely amount is enough in %.0f pours of 100 when nothing leaks", math.Floor(100*chance))
+}
+
+// buyWords lists the packs to buy.
+func buyWords(style say.Style, m analysis.Rubber) string {
+	if len(m.Buy.Packs) == 0 {
+		return style.Mass(m.HighG) + ", to be safe"
+	}
+	var packs []string
+	for _, p := range m.Buy.Packs {
+		packs = append(packs, fmt.Sprintf("%d × %s", p.Count, style.Mass(p.MassG)))
+	}
+	words := fmt.Sprintf("%s, A and B together: enough to be safe, about %s left over", strings.Join(packs, " and "), style.Mass(m.Buy.LeftG))
+	if m.Buy.Cost != nil {
+		words += fmt.Sprintf("; costs %.2f at the shelf's price", *m.Buy.Cost)
+	}
+	return words
 }
 
 func patternWords(style say.Style, mm3 float64) string {
