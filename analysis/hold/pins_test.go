@@ -1,0 +1,218 @@
+package hold_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/finding"
+	"pourwright/analysis/hold"
+	"pourwright/mesh"
+	"pourwright/mesh/meshtest"
+)
+
+// float is a light block on a thin stem, which no glue holds.
+func float(m *mesh.Mesh, t *testing.T) hold.Input {
+	t.Helper()
+	in := input(solidOf(t, meshtest.Moved(m, r3.Vec{Z: 20})), 20+m.Bounds().Max.Z+17)
+	b := m.Bounds()
+	in.StemMM, in.Contact = 20, hold.Disc(r2.Vec{}, 10)
+	in.Kinds = hold.CommonKinds()
+	in.ViscosityPaS = 20
+	in.InsideMM = [2]float64{b.Max.X - b.Min.X + 40, b.Max.Y - b.Min.Y + 26}
+	in.Walls = hold.RectangleWalls(in.InsideMM[0], in.InsideMM[1], 12)
+	in.Mass = hold.UnknownMass(in.Solid.Measure().VolumeMM3)
+	return in
+}
+
+func centred(x, y, z float64) *mesh.Mesh {
+	return meshtest.Moved(subdivided(meshtest.Box(x, y, z)), r3.Vec{X: -x / 2, Y: -y / 2})
+}
+
+func subdivided(m *mesh.Mesh) *mesh.Mesh {
+	for range 5 {
+		m = meshtest.Split(m)
+	}
+	return m
+}
+
+// onPanel turns a pin's place on its panel back into a place on the inner face.
+func onPanel(t *testing.T, in hold.Input, p hold.Pin) (r3.Vec, hold.Wall) {
+	t.Helper()
+	for _, w := range in.Walls {
+		if w.Panel == p.Panel {
+			at := r2.Add(w.Start, r2.Scale(p.XMM-w.PanelXMM, w.Along))
+			return r3.Vec{X: at.X, Y: at.Y, Z: p.ZMM}, w
+		}
+	}
+	t.Fatalf("no panel %q", p.Panel)
+	return r3.Vec{}, hold.Wall{}
+}
+
+// checkPins: two or more, apart, straight across from their panel, short of
+// none of the lift; the first two from opposite walls.
+func checkPins(t *testing.T, in hold.Input, r hold.Result) {
+	t.Helper()
+	if len(r.Pins) < 2 {
+		t.Fatalf("%d pins: %+v", len(r.Pins), r.Findings)
+	}
+	sum := 0.0
+	for _, p := range r.Pins {
+		from, w := onPanel(t, in, p)
+		d := r3.Sub(r3.Vec{X: p.AtMM[0], Y: p.AtMM[1], Z: p.AtMM[2]}, from)
+		if math.Abs(d.X*w.Along.X+d.Y*w.Along.Y) > 1e-9 || math.Abs(d.Z) > 1e-9 || math.Abs(r3.Norm(d)-p.GapMM) > 1e-9 {
+			t.Errorf("pin %+v does not lie across its panel", p)
+		}
+		if p.XMM < w.PanelXMM || p.XMM > w.PanelXMM+w.LengthMM || p.ZMM <= 0 || p.ZMM >= in.LevelMM {
+			t.Errorf("pin %+v is off its panel", p)
+		}
+		sum += p.BearsN
+	}
+	if math.Abs(sum-r.PinsBearN) > 1e-9 {
+		t.Errorf("pins bear %v, not %v", sum, r.PinsBearN)
+	}
+	if r.Bar == nil && r.PinsBearN < r.Uplift.NetN {
+		t.Errorf("pins bear %v of %v N", r.PinsBearN, r.Uplift.NetN)
+	}
+}
+
+func TestPinsFromTheNearerWalls(t *testing.T) {
+	in := float(centred(120, 50, 60), t)
+	r := ask(t, in)
+	if r.Held >= 0 {
+		t.Fatalf("held by %+v", r.Need[r.Held])
+	}
+	checkPins(t, in, r)
+	for _, p := range r.Pins[:2] {
+		if !strings.HasPrefix(p.Panel, "side") || math.Abs(p.GapMM-13) > 1e-9 {
+			t.Errorf("pin %+v, want the sides, 13 mm away", p)
+		}
+	}
+	if r.Pins[0].Panel == r.Pins[1].Panel {
+		t.Error("both pins from one wall")
+	}
+	// The side's panel starts a board's thickness outside.
+	if x := r.Pins[0].XMM; math.Abs(x-12-in.InsideMM[0]/2) > 62 {
+		t.Errorf("pin at %v mm of the panel", x)
+	}
+	// A pin bears 2·M/gap with M = strength/safety·π·d³/32.
+	near(t, "bears", r.Pins[0].BearsN, 2*40/3.0*math.Pi*216/32/13, 1e-9)
+}
+
+// A cut along the length runs between the two sides and leaves their pins
+// alone; one across is crossed by none either.
+func TestPinsKeepOffTheCut(t *testing.T) {
+	for _, across := range []r3.Vec{{X: 1}, {Y: 1}, {X: 0.6, Y: 0.8}} {
+		in := float(centred(120, 50, 60), t)
+		in.CutAcross = across
+		r := ask(t, in)
+		checkPins(t, in, r)
+		for _, p := range r.Pins {
+			from, _ := onPanel(t, in, p)
+			at := r3.Vec{X: p.AtMM[0], Y: p.AtMM[1], Z: p.AtMM[2]}
+			if a, b := r3.Dot(across, from), r3.Dot(across, at); p.CrossesCut || a*b <= 0 || min(math.Abs(a), math.Abs(b)) < 8-1e-9 {
+				t.Errorf("cut across %v: pin %+v", across, p)
+			}
+		}
+	}
+}
+
+// Pins end on plain surface as long as the plain place is not much farther.
+func TestPinsKeepOffDetail(t *testing.T) {
+	in := float(centred(120, 50, 60), t)
+	in.Detail = make([]float32, len(in.Solid.Vertices))
+	for v, p := range in.Solid.Vertices {
+		if p.X < 30 {
+			in.Detail[v] = 1
+		}
+	}
+	r := ask(t, in)
+	checkPins(t, in, r)
+	for _, p := range r.Pins[:2] {
+		if p.Detail != 0 || p.AtMM[0] < 30 {
+			t.Errorf("pin %+v ends on detail", p)
+		}
+	}
+}
+
+// No pin passes through another part of the pattern: here a plate screens
+// the inner body from the wall at +y.
+func TestPinsPassTheRestOfThePattern(t *testing.T) {
+	body := subdivided(meshtest.Moved(meshtest.Box(80, 30, 60), r3.Vec{X: -40, Y: -30}))
+	plate := subdivided(meshtest.Moved(meshtest.Box(80, 4, 60), r3.Vec{X: -40, Y: 10}))
+	in := float(meshtest.Together(body, plate), t)
+	r := ask(t, in)
+	checkPins(t, in, r)
+	for _, p := range r.Pins {
+		if p.AtMM[1] > -1 && p.AtMM[1] < 10 {
+			t.Errorf("pin %+v goes through the plate", p)
+		}
+	}
+}
+
+// A large float wants more than pins can bear: a bar, on top, with the lift
+// times the safety.
+func TestBarWherePinsDoNotDo(t *testing.T) {
+	in := float(centred(400, 300, 200), t)
+	r := ask(t, in)
+	checkPins(t, in, r)
+	if r.Bar == nil {
+		t.Fatalf("pins bear %v of %v N and there is no bar", r.PinsBearN, r.Uplift.NetN)
+	}
+	near(t, "height", r.Bar.AtMM[2], 220, 1e-9)
+	near(t, "push", r.Bar.PushN, 3*r.Uplift.NetN, 1e-9)
+	near(t, "weight", r.Bar.WeightG, r.Bar.PushN/hold.Gravity*1000, 1e-9)
+	if math.Hypot(r.Bar.AtMM[0], r.Bar.AtMM[1]) > 10 {
+		t.Errorf("bar at %v", r.Bar.AtMM)
+	}
+}
+
+func TestWallsCloseTheBox(t *testing.T) {
+	walls := hold.RectangleWalls(300, 160, 18)
+	for _, w := range walls {
+		end := r2.Add(w.Start, r2.Scale(w.LengthMM, w.Along))
+		if math.Abs(math.Abs(end.X)-150) > 1e-9 || math.Abs(math.Abs(end.Y)-80) > 1e-9 {
+			t.Errorf("%s ends at %v", w.Panel, end)
+		}
+		// Seen from the middle, right of the way out is Along: out × up.
+		out := r2.Vec{X: -w.Along.Y, Y: w.Along.X}
+		if right := (r2.Vec{X: out.Y, Y: -out.X}); right != w.Along {
+			t.Errorf("%s: right is %v, not %v", w.Panel, right, w.Along)
+		}
+		if middle := r2.Add(w.Start, r2.Scale(w.LengthMM/2, w.Along)); r2.Dot(middle, out) <= 0 {
+			t.Errorf("%s faces out of the box", w.Panel)
+		}
+	}
+}
+
+// Every doubt has an action, the words fit the numbers, and a heavy pattern
+// that stands well gets none of them.
+func TestFindings(t *testing.T) {
+	heavy := input(solidOf(t, meshtest.Moved(meshtest.Box(60, 60, 40), r3.Vec{X: -30, Y: -30})), 60)
+	heavy.Mass, heavy.Kinds, heavy.ViscosityPaS = hold.Weighed(900), hold.CommonKinds(), 20
+	r := ask(t, heavy)
+	if len(r.Findings) != 1 || r.Findings[0].Level != finding.Note || r.Held != 0 || r.Pins != nil || r.Bar != nil {
+		t.Errorf("heavy block: %+v", r)
+	}
+	in := float(centred(120, 50, 60), t)
+	in.RubberMM3, in.BoxG = 20e6, 3000
+	r = ask(t, in)
+	seen := map[finding.Level]int{}
+	for _, f := range r.Findings {
+		seen[f.Level]++
+		if f.Question != "hold" || f.Action == "" || !strings.HasSuffix(f.Text, ".") || strings.Contains(f.Text, "NaN") || strings.Contains(f.Text, "%!") {
+			t.Errorf("finding %+v", f)
+		}
+	}
+	if seen[finding.Stop] != 1 || seen[finding.Warn] < 2 {
+		t.Errorf("findings %+v", r.Findings)
+	}
+	near(t, "block", r.Weights.BlockG.Likely, 22600, 1e-6)
+	near(t, "tray", r.Weights.SpillTrayMM3, 22e6, 1e-3)
+	if !r.Weights.Aid || !r.Weights.WithBox || r.Weights.FilledBoxG.Low < 25600 {
+		t.Errorf("weights %+v", r.Weights)
+	}
+}
