@@ -6,6 +6,7 @@ package cast
 import (
 	"context"
 	"errors"
+	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -33,26 +34,26 @@ const (
 // place down, is also the merge tree of the clearance (Carr, Snoeyink & Axen,
 // "Computing contour trees in all dimensions", Computational Geometry 24(2), 2003).
 type Passages struct {
-	field *field.Field
-	basin []int32 // of each voxel: the local top of clearance it drains to; −1 outside
-	rooms []room
-	of    []int32 // the room of each basin
+	field  *field.Field
+	basin  []int32   // of each voxel: the local top of clearance it drains to; −1 outside
+	peak   []float64 // of each basin: the clearance there, mm
+	voxels []int32   // in each basin
+	joined *sets     // basins without a constriction between them: rooms
+
+	rooms []float64 // their volumes, mm³
+	of    []int32   // the room of each basin
 	doors []door
 	at    [][]int32 // the doors of each room
 	total float64   // mm³
 }
 
-// room is a part of the solid without a constriction in it.
-type room struct {
-	clearance float64 // the largest, mm
-	volume    float64 // mm³
-}
-
-// door is the widest place where two rooms meet.
+// door is the widest place where two rooms, parts of the solid without a
+// constriction in them, meet.
 type door struct {
 	rooms  [2]int32
 	basins [2]int32 // on either side
-	neck   Neck     // but for BehindMM3; Along points from rooms[0] to rooms[1]
+	voxels [2]int   // on either side, next to each other
+	neck   Neck     // but for what is behind; Along points from rooms[0] to rooms[1]
 	closed bool     // the mesh has no passage here: the voxels only touch
 }
 
@@ -80,37 +81,34 @@ func NewPassages(ctx context.Context, f *field.Field) (*Passages, error) {
 	if err := s.run(ctx); err != nil {
 		return nil, err
 	}
-	p := &Passages{field: f, basin: s.basin}
-	p.settle(s.rooms, s.peak, s.doors, s.voxels)
+	p := &Passages{field: f, basin: s.basin, peak: s.peak, voxels: s.voxels, joined: s.rooms, doors: s.doors}
+	p.settle()
 	return p, nil
 }
 
 // settle numbers the rooms, in the order of their peaks, and hangs the doors.
-func (p *Passages) settle(sets *sets, peak []float64, doors []door, voxels []int32) {
-	number := make([]int32, len(peak))
-	p.of, p.rooms, p.total = make([]int32, len(peak)), nil, 0
-	count, all := make([]int64, 0, 16), int64(0)
-	for b := range peak {
-		r := sets.find(int32(b))
-		if int(r) == b {
-			number[b] = int32(len(p.rooms))
-			p.rooms = append(p.rooms, room{clearance: peak[b]})
-			count = append(count, 0)
+func (p *Passages) settle() {
+	p.of, p.rooms = make([]int32, len(p.peak)), nil
+	all := 0.0
+	for b, n := range p.voxels {
+		first := p.joined.find(int32(b))
+		if int(first) == b {
+			p.of[b] = int32(len(p.rooms))
+			p.rooms = append(p.rooms, 0)
 		}
-		p.of[b] = number[r]
-		count[p.of[b]] += int64(voxels[b])
-		all += int64(voxels[b])
+		p.of[b] = p.of[first]
+		p.rooms[p.of[b]] += float64(n)
+		all += float64(n)
 	}
 	// The voxels share the exact volume out.
 	p.total, _ = p.field.Volume()
 	if p.total <= 0 {
-		h := p.field.VoxelMM
-		p.total = float64(all) * h * h * h
+		p.total = all * math.Pow(p.field.VoxelMM, 3)
 	}
 	for r := range p.rooms {
-		p.rooms[r].volume = p.total * float64(count[r]) / float64(all)
+		p.rooms[r] *= p.total / all
 	}
-	p.doors, p.at = doors, make([][]int32, len(p.rooms))
+	p.at = make([][]int32, len(p.rooms))
 	for d := range p.doors {
 		for side, b := range p.doors[d].basins {
 			r := p.of[b]
@@ -145,7 +143,7 @@ type walk struct {
 func (w *walk) into(r int32, after int) float64 {
 	w.seen[r] = true
 	w.order = append(w.order, r)
-	volume := w.rooms[r].volume
+	volume := w.rooms[r]
 	for _, d := range w.at[r] {
 		door := &w.doors[d]
 		next, way := door.rooms[1], 1.0

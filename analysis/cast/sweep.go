@@ -109,22 +109,17 @@ func (s *sweep) join(at int, around *[26]int) {
 			continue
 		}
 		clearance := -float64(s.f.Distance[at])
-		if !s.narrow(clearance+noiseVoxels*s.f.VoxelMM, own, b) {
+		// The room of a basin has the number of its peak.
+		lower := s.peak[max(s.rooms.find(own), s.rooms.find(b))]
+		if clearance+noiseVoxels*s.f.VoxelMM >= constriction*lower {
 			s.rooms.unite(own, b)
 			continue
 		}
-		s.doors = append(s.doors, door{basins: [2]int32{own, b}, neck: Neck{
+		s.doors = append(s.doors, door{basins: [2]int32{own, b}, voxels: [2]int{at, at + step}, neck: Neck{
 			At: place(s.f, at), Along: s.direction(at, at+step, around), DiameterMM: 2 * clearance,
 			DoubtMM: math.Sqrt(3) * s.f.VoxelMM,
 		}})
 	}
-}
-
-// narrow says whether a clearance is a constriction between the rooms of two
-// basins.
-func (s *sweep) narrow(clearance float64, a, b int32) bool {
-	// The room of a basin has the number of its peak.
-	return clearance < constriction*min(s.peak[s.rooms.find(a)], s.peak[s.rooms.find(b)])
 }
 
 // direction returns the unit vector from the way up the clearance on one side
