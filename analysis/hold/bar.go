@@ -15,38 +15,21 @@ type Bar struct {
 	Detail  float64
 }
 
-// propSquare is how far up the surface must face under a prop.
-const propSquare = 0.8
-
 // bar looks for a plain place that faces up, that nothing hangs over, as
 // nearly over the middle of the pattern as can be. nil: there is none.
-func (in Input) bar(normals []r3.Vec, l load) *Bar {
-	middle := flat(in.Solid.Measure().Centroid)
-	best, least := -1, math.Inf(1)
-	up := r3.Vec{Z: 1}
-	for v, p := range in.Solid.Vertices {
-		if normals[v].Z < propSquare {
+func (in Input) bar(l load) *Bar {
+	middle, up := flat(in.Solid.Measure().Centroid), r3.Vec{Z: 1}
+	spots := bestSpots(in.facing(up), func(p place) (spot, [2]int, bool) {
+		score := r2.Norm(r2.Sub(flat(p.at), middle)) + detailMM*p.detail
+		return spot{place: p, score: score}, [2]int{int(math.Floor(p.at.X / placeMM)), int(math.Floor(p.at.Y / placeMM))}, true
+	})
+	for i := range min(len(spots), candidatesUp) {
+		p := spots[i].place
+		if gap := in.Solid.Bounds().Max.Z + 1 - p.at.Z; !in.free(p.at, up, gap) {
 			continue
 		}
-		score := r2.Norm(r2.Sub(flat(p), middle))
-		if in.Detail != nil {
-			score += detailMM * float64(in.Detail[v])
-		}
-		if score >= least {
-			continue
-		}
-		if _, under := in.Tree.First(r3.Add(p, r3.Scale(1e-3, up)), up); !under {
-			best, least = v, score
-		}
+		push := in.Safety * l.liftN
+		return &Bar{AtMM: [3]float64{p.at.X, p.at.Y, p.at.Z}, PushN: push, WeightG: push / Gravity * 1000, Detail: p.detail}
 	}
-	if best < 0 {
-		return nil
-	}
-	p := in.Solid.Vertices[best]
-	b := Bar{AtMM: [3]float64{p.X, p.Y, p.Z}, PushN: in.Safety * l.liftN}
-	b.WeightG = b.PushN / Gravity * 1000
-	if in.Detail != nil {
-		b.Detail = float64(in.Detail[best])
-	}
-	return &b
+	return nil
 }

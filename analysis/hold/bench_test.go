@@ -16,8 +16,9 @@ import (
 func BenchmarkHold(b *testing.B) {
 	for level, size := range map[int]string{5: "20k", 8: "1.3M"} {
 		m := meshtest.Icosphere(level).Scaled(60)
-		s := solidOf(b, meshtest.Moved(m, r3.Vec{Z: 59.9}))
+		s := solidOf(b, meshtest.Moved(m, r3.Vec{Z: 60}))
 		in := input(s, 150)
+		in.Contact = hold.Touch(s.Mesh, 3)
 		in.Kinds, in.ViscosityPaS = hold.CommonKinds(), 20
 		in.Walls = hold.RectangleWalls(150, 150, 12)
 		tree := mesh.NewTree(s.Mesh)

@@ -71,15 +71,35 @@ func (in Input) jointDoubt(t *teller, r Result, l load) {
 	switch {
 	case len(in.Kinds) == 0 || l.liftN+l.pullPa <= 0:
 	case r.PatchMM2 <= 0:
-		t.tell(finding.Stop, nil, "Set the pattern on a stem, or hold it by pins as listed.", "The pattern touches the board at a bare tip that takes no glue.")
+		t.tell(r.level(l), nil, r.instead(l), "The pattern touches the board at a bare tip that takes no glue.")
 	case r.Held < 0:
-		t.tell(finding.Stop, nil, "Use the pins as listed, a wider stem, or another way up with a larger foot.",
-			"None of the joints holds the pattern on its %.0f mm² with a safety of %g.", r.PatchMM2, r.Safety)
+		t.tell(r.level(l), nil, r.instead(l), "None of the joints holds the pattern on its %.0f mm² with a safety of %g.", r.PatchMM2, r.Safety)
 	case r.Held > 0:
 		t.tell(finding.Warn, nil, fmt.Sprintf("Use %s%s.", r.Need[r.Held].Kind, pieces(r.Need[r.Held])),
 			"%s is too weak on the %.0f mm² that the pattern stands on%s, with a safety of %g.",
 			capital(r.Need[0].Kind), r.PatchMM2, wants(r.Need[0]), r.Safety)
 	}
+}
+
+// pinned tells whether pins alone hold what no joint does.
+func (r Result) pinned(l load) bool { return len(r.Pins) >= leastPins && r.PinsBearN >= l.liftN }
+
+// level of the finding that no joint holds: pins or a bar may do.
+func (r Result) level(l load) finding.Level {
+	if r.pinned(l) || r.Bar != nil {
+		return finding.Warn
+	}
+	return finding.Stop
+}
+
+func (r Result) instead(l load) string {
+	switch {
+	case r.pinned(l):
+		return "Use the pins as listed, besides the joint; or a wider stem, or another way up with a larger foot."
+	case r.Bar != nil:
+		return "Use the bar as listed, besides the joint; or a wider stem, or another way up with a larger foot."
+	}
+	return "Use a wider stem, or another way up with a larger foot."
 }
 
 func pieces(n Need) string {
@@ -103,6 +123,7 @@ func capital(s string) string {
 	return string(s[0]-'a'+'A') + s[1:]
 }
 
+// pinDoubts is on what holds the pattern where no joint does.
 func (in Input) pinDoubts(t *teller, r Result, l load) {
 	if r.Held >= 0 || l.liftN+l.pullPa <= 0 {
 		return
@@ -115,13 +136,19 @@ func (in Input) pinDoubts(t *teller, r Result, l load) {
 			t.tell(finding.Warn, &p.AtMM, "Move the pin along the wall if you see a plainer place, or mend its mark on each cast.", "A pin through panel %s ends on detail.", p.Panel)
 		}
 	}
+	const holes = "Drill a shallow hole in the pattern for each pin, and fill the holes that they leave in the rubber."
 	switch {
-	case len(r.Pins) >= leastPins && r.Bar == nil:
-		t.tell(finding.Note, nil, "Drill a shallow hole in the pattern for each pin, and fill the holes that they leave in the rubber.",
-			"%d pins of %s bear %.0f N of the %.0f N that lift, with a safety of %g.", len(r.Pins), in.Rod.Name, r.PinsBearN, l.liftN, r.Safety)
-	case r.Bar != nil:
+	case r.pinned(l) && l.liftN > 0:
+		t.tell(finding.Note, nil, holes, "%d pins of %s bear %.0f N of the %.0f N that lift, with a safety of %g.",
+			len(r.Pins), in.Rod.Name, r.PinsBearN, l.liftN, r.Safety)
+	case r.pinned(l):
+		t.tell(finding.Note, nil, holes, "%d pins of %s keep the pattern from keeling over while rubber is poured at one side.", len(r.Pins), in.Rod.Name)
+	case r.Bar != nil && l.liftN > 0:
 		t.tell(finding.Warn, &r.Bar.AtMM, "Lay a bar across the box with a prop down onto the pattern, and fix it to the walls before pouring.",
 			"Pins alone do not hold the pattern: a prop has to push it down with %.0f N, as a weight of %.1f kg would.", r.Bar.PushN, r.Bar.WeightG/1000)
+	case r.Bar != nil:
+		t.tell(finding.Warn, &r.Bar.AtMM, "Lay a bar across the box with a prop down onto the pattern, and fix it to the walls before pouring.",
+			"No pin finds a free place, so a prop from above has to keep the pattern from keeling over.")
 	default:
 		t.tell(finding.Stop, nil, "Choose another way up with a larger foot, or fill the pattern with sand.",
 			"Neither pins nor a bar find a free place to hold the pattern.")
