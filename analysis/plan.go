@@ -16,6 +16,7 @@ type Plan struct {
 	Stand      Stand             `json:"stand"`
 	Box        Box               `json:"box"`
 	Rubber     Rubber            `json:"rubber"`
+	Air        Air               `json:"air"`
 	RubberTrap []Trap            `json:"rubber_traps"`
 	CastTrap   []Trap            `json:"cast_traps"`
 	Cut        Cut               `json:"cut"`

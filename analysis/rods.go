@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -15,7 +16,8 @@ type rod struct {
 
 func (r rod) volume() float64 { return math.Pi / 4 * r.diameterMM * r.diameterMM * r.lengthMM }
 
-// below returns the part of its volume under a level.
+// below returns the part of its volume under a level. Level cuts through a
+// slanted bar are all alike (Cavalieri), so it grows evenly with the level.
 func (r rod) below(level float64) float64 {
 	if r.topMM <= 0 {
 		return 0
@@ -23,14 +25,14 @@ func (r rod) below(level float64) float64 {
 	return r.volume() * min(1, max(0, level/r.topMM))
 }
 
-// rods lists the stem and the posts.
+// rods lists the stem and the posts, each once.
 func (j *job) rods() []rod {
 	var rods []rod
 	if s := j.plan.Stand; s.StemMM > 0 {
 		rods = append(rods, rod{s.StemMM, s.StemMM, s.SpoutDiameterMM})
 	}
-	for _, v := range j.vents {
-		if v != nil {
+	for i, v := range j.vents {
+		if v != nil && slices.Index(j.vents, v) == i {
 			rods = append(rods, rod{v.From.Z, r3.Norm(r3.Sub(v.From, v.To)), v.DiameterMM})
 		}
 	}

@@ -103,7 +103,7 @@ func (w *sweep) volume(e event) float64 {
 			if w.seenFace[f] != w.round {
 				w.seenFace[f] = w.round
 				a, b, c := w.s.m.Corners(int(f))
-				sum += w.column(a, b, c, e.spill)
+				sum += column(w.in.Up, a, b, c, e.spill)
 			}
 		}
 	}
@@ -121,14 +121,15 @@ func (w *sweep) underCeiling() map[int32][]int32 {
 	return under
 }
 
-// column returns ∫(h − level)·n_up dA over the part of a triangle above level.
-func (w *sweep) column(a, b, c r3.Vec, level float64) float64 {
+// column returns ∫(h − level)·n_up dA over the part of a triangle above level,
+// heights h along the unit vector up.
+func column(up, a, b, c r3.Vec, level float64) float64 {
 	corners := [3]r3.Vec{a, b, c}
 	var clip [4]r3.Vec
 	n := 0
 	for i, p := range corners {
 		q := corners[(i+1)%3]
-		hp, hq := r3.Dot(w.in.Up, p)-level, r3.Dot(w.in.Up, q)-level
+		hp, hq := r3.Dot(up, p)-level, r3.Dot(up, q)-level
 		if hp > 0 {
 			clip[n] = p
 			n++
@@ -141,8 +142,8 @@ func (w *sweep) column(a, b, c r3.Vec, level float64) float64 {
 	sum := 0.0
 	for i := 2; i < n; i++ {
 		p, q, r := clip[0], clip[i-1], clip[i]
-		area := r3.Dot(w.in.Up, r3.Cross(r3.Sub(q, p), r3.Sub(r, p))) / 2
-		sum += area * ((r3.Dot(w.in.Up, p)+r3.Dot(w.in.Up, q)+r3.Dot(w.in.Up, r))/3 - level)
+		area := r3.Dot(up, r3.Cross(r3.Sub(q, p), r3.Sub(r, p))) / 2
+		sum += area * ((r3.Dot(up, p)+r3.Dot(up, q)+r3.Dot(up, r))/3 - level)
 	}
 	return sum
 }

@@ -230,32 +230,6 @@ func TestNoisyBall(t *testing.T) {
 	}
 }
 
-func TestVents(t *testing.T) {
-	thin := func(length float64) float64 { return 3 + math.Floor(length/100) }
-	// A ball 80 mm up with a plate of half width 60 below it.
-	ball := meshtest.Icosphere(4).Scaled(20)
-	trap := []Trap{{At: r3.Vec{Z: 80}}}
-	above := mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, T: r3.Vec{Z: 100}}
-	clear := Vents(ball.Posed(above), trap, [2]float64{500, 500}, thin)
-	if v := clear[0]; v == nil || v.To != (r3.Vec{}) || v.DiameterMM != 3 {
-		t.Errorf("free ball: got %+v, want a post straight down", v)
-	}
-	for _, c := range []struct {
-		half float64
-		want bool
-	}{{20, true}, {200, false}} {
-		plate := meshtest.Box(2*c.half, 2*c.half, 5).Posed(mesh.Pose{Rows: above.Rows, T: r3.Vec{X: -c.half, Y: -c.half, Z: 20}})
-		both := joined(ball.Posed(above), plate)
-		v := Vents(both, trap, [2]float64{500, 500}, thin)[0]
-		if (v != nil) != c.want {
-			t.Fatalf("plate of half width %g: got %+v, want a post: %v", c.half, v, c.want)
-		}
-		if v != nil && math.Hypot(v.To.X, v.To.Y) < c.half*0.75 {
-			t.Errorf("post ends at %v, under the plate", v.To)
-		}
-	}
-}
-
 func joined(a, b *mesh.Mesh) *mesh.Mesh {
 	m := &mesh.Mesh{Vertices: append(append([]r3.Vec{}, a.Vertices...), b.Vertices...), Faces: append([][3]int32{}, a.Faces...)}
 	for _, f := range b.Faces {

@@ -83,16 +83,3 @@ func TestNestedPocket(t *testing.T) {
 		t.Errorf("got %+v, want the second in the first's pocket", r)
 	}
 }
-
-// A post never ends beyond the walls.
-func TestVentsStayInTheBox(t *testing.T) {
-	plate := meshtest.Box(40, 40, 5).Posed(mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, T: r3.Vec{X: -20, Y: -20, Z: 20}})
-	trap := []Trap{{At: r3.Vec{Z: 80}}}
-	thick := func(float64) float64 { return 4 }
-	if v := Vents(plate, trap, [2]float64{100, 100}, thick)[0]; v == nil || math.Hypot(v.To.X, v.To.Y) < 20 {
-		t.Errorf("in a wide box the post is %+v, want one past the plate", v)
-	}
-	if v := Vents(plate, trap, [2]float64{24, 24}, thick)[0]; v != nil {
-		t.Errorf("in a narrow box the post is %+v, want none", v)
-	}
-}

@@ -1,6 +1,7 @@
 package airtrap
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -12,125 +13,147 @@ import (
 type Vent struct {
 	From, To   r3.Vec // on the pattern, on the board
 	DiameterMM float64
+	Foot       int32   // the vertex at From
+	MovedMM    float64 // from the middle of the trap's level region to From
+	Detail     float64 // mean score of the surface that the post covers, 0–1
+	LeftMM3    float64 // air above From that this post does not free
 }
 
-// Vents returns a post, diameter(length) mm thick, from each trap to the board at
-// z = 0, in the stand frame; the post is nil where the pattern or the walls, at
-// ±half along x and y, leave no straight way down. A straight-down post is taken
-// where there is one, else the steepest free slanted one.
-func Vents(m *mesh.Mesh, traps []Trap, half [2]float64, diameter func(lengthMM float64) float64) []*Vent {
-	vents := make([]*Vent, len(traps))
+// Room is what the posts have to fit into, in the stand frame.
+type Room struct {
+	HalfMM   [2]float64                     // the walls are at ±half along x and y
+	Spout    r3.Vec                         // middle of the spout on the board
+	StemMM   float64                        // length of the stem there, 0 for none
+	SpoutMM  float64                        // its diameter
+	Diameter func(lengthMM float64) float64 // of a post
+	Detail   []float32                      // score of each vertex, 0 plain; nil: all plain
+	DepthMM  float64                        // a post may end this far below the top of the trap,
+	LeastMM3 float64                        // if no more air than this stays above it
+}
+
+// webMM is the least rubber between two posts, or a post and the pattern, that
+// does not tear (common practice, no source); where nothing else fits, a post
+// may pass as close to the pattern as it likes.
+const webMM = 2
+
+// Degrees off upright of the posts that are tried, and ways to lean.
+var slants = [...]float64{0, 5, 10, 20, 30, 40}
+
+const leans = 16
+
+// Vents returns a post from each trap of the cavity to the board at z = 0. A
+// straight one is taken where there is one, from the plainest part of the level
+// region at the trap's top, else the steepest free slanted one. Traps under one
+// post share it. The post is nil where the pattern, the walls or another post
+// leave no way; beside then names the trap whose post is in the way, or is −1.
+func Vents(ctx context.Context, s *Surface, traps []Trap, room Room) (vents []*Vent, beside []int, err error) {
+	vents, beside = make([]*Vent, len(traps)), make([]int, len(traps))
+	p := &postPlan{s: s, room: room, vents: vents}
 	for i, t := range traps {
-		vents[i] = ventFrom(m, t.At, half, diameter)
-	}
-	return vents
-}
-
-// steepest slants of a post that are tried, degrees off upright.
-var slants = [...]float64{0, 10, 20, 30, 40}
-
-func ventFrom(m *mesh.Mesh, from r3.Vec, half [2]float64, diameter func(lengthMM float64) float64) *Vent {
-	const widest = 10 // mm beyond a post's axis that its side may reach
-	reach := max(from.Z, 0)*math.Tan(slants[len(slants)-1]*math.Pi/180) + widest
-	near := facesIn(m, r3.Box{
-		Min: r3.Vec{X: from.X - reach, Y: from.Y - reach, Z: -widest},
-		Max: r3.Vec{X: from.X + reach, Y: from.Y + reach, Z: from.Z + widest},
-	})
-	for _, slant := range slants {
-		turns := 12
-		if slant == 0 {
-			turns = 1
+		if err := ctx.Err(); err != nil {
+			return nil, nil, err
 		}
-		for k := range turns {
-			sin, cos := math.Sincos(2 * math.Pi * float64(k) / 12)
-			out := max(from.Z, 0) * math.Tan(slant*math.Pi/180)
-			v := &Vent{From: from, To: r3.Vec{X: from.X + out*cos, Y: from.Y + out*sin}}
-			v.DiameterMM = diameter(r3.Norm(r3.Sub(v.From, v.To)))
-			if v.within(half) && v.free(m, near) {
-				return v
-			}
+		beside[i] = -1
+		if k := p.covering(t.At); k >= 0 {
+			vents[i] = vents[k]
+			continue
 		}
+		if p.tree == nil {
+			p.tree = mesh.NewTree(s.m.Some(p.facesBelow(traps)))
+		}
+		vents[i], beside[i] = p.plan(t)
 	}
-	return nil
+	return vents, beside, nil
 }
 
-// within tells whether the post meets the board inside the walls.
-func (v *Vent) within(half [2]float64) bool {
-	r := v.DiameterMM / 2
-	return math.Abs(v.To.X)+r <= half[0] && math.Abs(v.To.Y)+r <= half[1]
+// postPlan places one post after the other.
+type postPlan struct {
+	s     *Surface
+	room  Room
+	tree  *mesh.Tree // of the faces that a post can meet
+	vents []*Vent    // of each trap, so far
 }
 
-// facesIn returns the faces that may reach into a box.
-func facesIn(m *mesh.Mesh, box r3.Box) []int32 {
+// facesBelow returns the faces that a post from one of the traps can meet.
+func (p *postPlan) facesBelow(traps []Trap) []int32 {
+	top := math.Inf(-1)
+	for _, t := range traps {
+		top = max(top, t.At.Z)
+	}
+	top += farthestLook
 	var faces []int32
-	for f := range m.Faces {
-		if a, b, c := m.Corners(f); !apart(box, a, b, c) {
+	for f := range p.s.m.Faces {
+		if a, b, c := p.s.m.Corners(f); min(a.Z, b.Z, c.Z) < top {
 			faces = append(faces, int32(f))
 		}
 	}
 	return faces
 }
 
-// free tells whether the post's axis and six lines along its side miss the
-// faces near it, but for the place where it starts.
-func (v *Vent) free(m *mesh.Mesh, near []int32) bool {
-	along := r3.Sub(v.To, v.From)
-	length := r3.Norm(along)
-	if length < v.DiameterMM/2 {
-		return true
-	}
-	along = r3.Scale(1/length, along)
-	x, y := mesh.Frame(along)
-	lines := make([][2]r3.Vec, 0, 7)
-	for k := range 7 {
-		offset := r3.Vec{}
-		if k > 0 {
-			sin, cos := math.Sincos(math.Pi * float64(k) / 3)
-			offset = r3.Scale(v.DiameterMM/2, r3.Add(r3.Scale(cos, x), r3.Scale(sin, y)))
-		}
-		start := r3.Scale(min(v.DiameterMM/2, length/2), along)
-		lines = append(lines, [2]r3.Vec{r3.Add(r3.Add(v.From, offset), start), r3.Add(v.To, offset)})
-	}
-	return !hitsAny(m, near, lines)
-}
-
-// hitsAny tells whether one of some faces crosses one of the segments.
-func hitsAny(m *mesh.Mesh, faces []int32, lines [][2]r3.Vec) bool {
-	ends := make([]r3.Vec, 0, 2*len(lines))
-	for _, l := range lines {
-		ends = append(ends, l[0], l[1])
-	}
-	box := mesh.BoundsOf(ends)
-	for _, f := range faces {
-		a, b, c := m.Corners(int(f))
-		if apart(box, a, b, c) {
+// covering returns the trap whose post also covers the point: it is within the
+// post's width, and no farther above or below its end than a quarter of that,
+// which is filled with clay when the post is set.
+func (p *postPlan) covering(at r3.Vec) int {
+	for k, v := range p.vents {
+		if v == nil {
 			continue
 		}
-		for _, l := range lines {
-			if crosses(l[0], l[1], a, b, c) {
-				return true
+		d := r3.Sub(at, v.From)
+		if math.Hypot(d.X, d.Y) <= 0.4*v.DiameterMM && math.Abs(d.Z) <= v.DiameterMM/4 {
+			return k
+		}
+	}
+	return -1
+}
+
+// mostSlanted is how many places of a level region slanted posts are tried at.
+const mostSlanted = 12
+
+// plan returns the post of a trap, or nil and the trap whose post is in its way.
+func (p *postPlan) plan(t Trap) (*Vent, int) {
+	feet := p.feet(t)
+	for _, web := range [...]float64{webMM, 0} {
+		for _, slant := range slants {
+			if slant > 0 {
+				feet = feet[:min(len(feet), mostSlanted)]
+			}
+			for _, f := range feet {
+				if v := p.from(t, f, slant, web); v != nil {
+					return v, -1
+				}
 			}
 		}
 	}
-	return false
-}
-
-// apart tells whether a triangle is on one side of the box.
-func apart(box r3.Box, a, b, c r3.Vec) bool {
-	return min(a.Z, b.Z, c.Z) > box.Max.Z || max(a.Z, b.Z, c.Z) < box.Min.Z ||
-		min(a.X, b.X, c.X) > box.Max.X || max(a.X, b.X, c.X) < box.Min.X ||
-		min(a.Y, b.Y, c.Y) > box.Max.Y || max(a.Y, b.Y, c.Y) < box.Min.Y
-}
-
-// crosses tells whether the segment pq meets the triangle abc: p and q on two
-// sides of its plane, and the line between its edges (signed volumes).
-func crosses(p, q, a, b, c r3.Vec) bool {
-	n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
-	if (r3.Dot(n, r3.Sub(p, a)) >= 0) == (r3.Dot(n, r3.Sub(q, a)) >= 0) {
-		return false
+	for k, v := range p.vents {
+		if v != nil && r3.Norm(r3.Sub(v.From, t.At)) < 2*v.DiameterMM+webMM {
+			return nil, k
+		}
 	}
-	d := r3.Sub(q, p)
-	side := func(u, v r3.Vec) bool { return r3.Dot(d, r3.Cross(r3.Sub(u, p), r3.Sub(v, p))) >= 0 }
-	first := side(a, b)
-	return side(b, c) == first && side(c, a) == first
+	return nil, -1
 }
+
+// from returns the first free post with a slant from one foot.
+func (p *postPlan) from(t Trap, f foot, slant, web float64) *Vent {
+	turns := leans
+	if slant == 0 {
+		turns = 1
+	}
+	for k := range turns {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / leans)
+		out := max(f.at.Z, 0) * math.Tan(slant*math.Pi/180)
+		v := &Vent{From: f.at, To: r3.Vec{X: f.at.X + out*cos, Y: f.at.Y + out*sin}, Foot: f.vertex,
+			MovedMM: r3.Norm(r3.Sub(f.at, t.At)), Detail: f.detail}
+		v.DiameterMM = p.room.Diameter(r3.Norm(r3.Sub(v.From, v.To)))
+		if !p.fits(v, web) || !p.clear(v, t.topZ(), web) {
+			continue
+		}
+		if v.LeftMM3 = p.s.airBelow(t, f.at.Z); v.LeftMM3 > p.room.LeastMM3 {
+			return nil
+		}
+		return v
+	}
+	return nil
+}
+
+// topZ is the stand z of the top of a trap of the cavity, its lowest point.
+func (t Trap) topZ() float64 { return -t.Spill - t.PersistenceMM }
