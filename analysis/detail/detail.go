@@ -70,7 +70,7 @@ func Score(ctx context.Context, m *mesh.Mesh, in Input) (Result, error) {
 	out := Result{Vertex: make([]float32, len(m.Vertices)), RadiusMM: radius}
 	if s.area > 0 {
 		out.RadiusMM = max(radius, samplesPerRadius*math.Sqrt(s.area/maxSamples), s.span/mostCells)
-		c := newCells(s.points(out.RadiusMM/2), s.frame, out.RadiusMM)
+		c := newCells(s.points(out.RadiusMM), s.frame, out.RadiusMM)
 		if err := c.score(ctx, s, out.Vertex); err != nil {
 			return Result{}, err
 		}

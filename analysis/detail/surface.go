@@ -99,23 +99,30 @@ type point struct {
 	area       float64
 }
 
-// points returns points that stand for the whole surface. A face with edges up
-// to limit is shared among its corners, whose directions smooth out some of the
-// scanner's noise. A larger one is cut into pieces with edges up to limit.
-func (s *surface) points(limit float64) []point {
+// Faces with edges up to the radius over sharedPer are shared among their
+// corners; pieces of larger ones have edges up to the radius over piecePer.
+const (
+	sharedPer = 4
+	piecePer  = 2
+)
+
+// points returns points that stand for the whole surface. A small face is shared
+// among its corners, whose directions smooth out some of the scanner's noise. A
+// larger one is cut into pieces.
+func (s *surface) points(radius float64) []point {
+	small := radius / sharedPer
 	area := make([]float64, len(s.Vertices))
 	var pieces []point
 	for f, t := range s.Faces {
 		size := long(s.double[f]) / 2
 		a, b, c := s.Corners(f)
-		if longest2(a, b, c) <= limit*limit {
+		edge2 := longest2(a, b, c)
+		if edge2 <= small*small {
 			for _, v := range t {
 				area[v] += size / 3
 			}
-			continue
-		}
-		if size > 0 {
-			p := s.patch(f, limit)
+		} else if size > 0 {
+			p := s.patch(f, math.Sqrt(edge2), radius)
 			pieces = p.cut(pieces, [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, size)
 		}
 	}
@@ -135,21 +142,25 @@ func longest2(a, b, c r3.Vec) float64 {
 // patch is a large face, with the directions to blend over it.
 type patch struct {
 	corner, normal [3]r3.Vec
-	limit          float64
+	limit          float64 // of a piece's edges
 }
 
 // creaseCos is how far a vertex's direction may be from that of a large face, 20°,
 // to be blended over it: facets of a round shape are, the faces of a block not.
 const creaseCos = 0.94
 
-func (s *surface) patch(f int, limit float64) patch {
-	p := patch{limit: limit}
+// patch prepares a face. Where faces are about as large as the detail, half of
+// the direction is the face's own, because blending would smooth away detail;
+// where they are far larger, all is blended, because facets are no detail.
+func (s *surface) patch(f int, edge, radius float64) patch {
+	p := patch{limit: radius / piecePer}
 	flat := unit(s.double[f])
+	own := min(0.5, max(0, 1-edge/radius))
 	p.corner[0], p.corner[1], p.corner[2] = s.Corners(f)
 	for k, v := range s.Faces[f] {
 		p.normal[k] = flat
-		if r3.Dot(s.normal[v], flat) > creaseCos {
-			p.normal[k] = s.normal[v]
+		if n := s.normal[v]; r3.Dot(n, flat) > creaseCos {
+			p.normal[k] = r3.Add(r3.Scale(own, flat), r3.Scale(1-own, n))
 		}
 	}
 	return p
