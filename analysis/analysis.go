@@ -99,7 +99,7 @@ func (p *Plan) Posed(s *mesh.Solid) *mesh.Solid {
 }
 
 func (j *job) takeFromShelf() error {
-	s, err := openShelf(j.choices.Shelf)
+	s, err := shelf.Open(j.choices.Shelf)
 	if err != nil {
 		return err
 	}
@@ -111,14 +111,6 @@ func (j *job) takeFromShelf() error {
 	}
 	j.casting, err = s.Casting(orElse(j.choices.Casting, shelf.DefaultCasting))
 	return err
-}
-
-// openShelf returns the built-in shelf, with a maker's own file over it.
-func openShelf(path string) (*shelf.Shelf, error) {
-	if path == "" {
-		return shelf.Default()
-	}
-	return shelf.Load(path)
 }
 
 func orElse(s, other string) string {

@@ -15,7 +15,7 @@ const inch = 25.4
 
 func rubber(t testing.TB, key string) shelf.Rubber {
 	t.Helper()
-	s, err := shelf.Default()
+	s, err := shelf.Read("none", strings.NewReader(""))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,13 +1,11 @@
 package shelf
 
 import (
-	"cmp"
+	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"maps"
-	"math"
 	"reflect"
 	"regexp"
 	"slices"
@@ -22,49 +20,20 @@ type document struct {
 	Rubber  map[string]rubberEntry  `toml:"rubber"`
 	Casting map[string]castingEntry `toml:"casting"`
 	Board   map[string]boardEntry   `toml:"board"`
+	Glue    map[string]glueEntry    `toml:"glue"`
+	Brace   map[string]braceEntry   `toml:"brace"`
+	Release map[string]releaseEntry `toml:"release"`
+	Pattern map[string]patternEntry `toml:"pattern"`
 }
 
-type rubberEntry struct {
-	Name       string    `toml:"name"`
-	Cure       string    `toml:"cure"`
-	ShoreA     float64   `toml:"shore_a"`
-	Density    Range     `toml:"density_g_cm3"`
-	RatioA     float64   `toml:"ratio_a"`
-	RatioB     float64   `toml:"ratio_b"`
-	VolumeA    float64   `toml:"volume_ratio_a"`
-	VolumeB    float64   `toml:"volume_ratio_b"`
-	PacksKg    []float64 `toml:"packs_kg"`
-	PricePerKg float64   `toml:"price_per_kg"`
-	PotLifeMin float64   `toml:"pot_life_min"`
-	DemoldH    Range     `toml:"demold_h"`
-	Viscosity  float64   `toml:"viscosity_pa_s"`
-	ShrinkPct  Range     `toml:"shrink_pct"`
-	Basis      string    `toml:"basis"`
+// source is the text of a shelf file, for telling lines.
+type source struct {
+	name string // what errors call it
+	text []byte
 }
 
-type castingEntry struct {
-	Name       string     `toml:"name"`
-	Kind       string     `toml:"kind"`
-	Density    Range      `toml:"density_g_cm3"`
-	LeastSpout []spoutRow `toml:"least_spout"`
-	VentMM     float64    `toml:"vent_mm"`
-	Basis      string     `toml:"basis"`
-}
-
-// spoutRow is the least spout for cavities under UpToL litres, 0 for no limit.
-type spoutRow struct {
-	UpToL float64 `toml:"up_to_l"`
-	MM    float64 `toml:"mm"`
-}
-
-type boardEntry struct {
-	Name        string  `toml:"name"`
-	ThicknessMM float64 `toml:"thickness_mm"`
-	Basis       string  `toml:"basis"`
-}
-
-func (d *document) decode(name string, r io.Reader) error {
-	err := toml.NewDecoder(r).DisallowUnknownFields().Decode(d)
+func (d *document) decode(from source) error {
+	err := toml.NewDecoder(bytes.NewReader(from.text)).DisallowUnknownFields().Decode(d)
 	var unknown *toml.StrictMissingError
 	var broken *toml.DecodeError
 	switch {
@@ -74,50 +43,20 @@ func (d *document) decode(name string, r io.Reader) error {
 		first := &unknown.Errors[0]
 		row, _ := first.Position()
 		return &Error{
-			what: fmt.Sprintf("%s, line %d: a shelf has no field %s", name, row, strings.Join(first.Key(), ".")),
+			what: fmt.Sprintf("%s, line %d: a shelf has no field %s", from.name, row, strings.Join(first.Key(), ".")),
 			try:  knownFields(first.Key()),
 		}
 	case errors.As(err, &broken):
 		row, _ := broken.Position()
 		return &Error{
-			what: fmt.Sprintf("%s, line %d: %s", name, row, plain(broken.Error())),
+			what: fmt.Sprintf("%s, line %d: %s", from.name, row, plain(broken.Error())),
 			try:  "correct that line; text stands in quotes, numbers have a decimal point, ranges look like { low = 1.1, likely = 1.2, high = 1.3 }",
 		}
 	}
-	return fmt.Errorf("%s cannot be read: %w", name, err)
+	return fmt.Errorf("%s cannot be read: %w", from.name, err)
 }
 
 var wrongType = regexp.MustCompile(`^cannot decode TOML (\w+) into`)
-
-// clone copies the entries, to tell later which were changed.
-func (d *document) clone() document {
-	return document{maps.Clone(d.Rubber), maps.Clone(d.Casting), maps.Clone(d.Board)}
-}
-
-const changedByMaker = "; some figures changed by the maker's shelf file"
-
-// noteChanges says so in the basis of entries of before whose figures were
-// changed under the old basis.
-func (d *document) noteChanges(before document) {
-	for key, old := range before.Rubber {
-		if e := d.Rubber[key]; !reflect.DeepEqual(e, old) && e.Basis == old.Basis {
-			e.Basis += changedByMaker
-			d.Rubber[key] = e
-		}
-	}
-	for key, old := range before.Casting {
-		if e := d.Casting[key]; !reflect.DeepEqual(e, old) && e.Basis == old.Basis {
-			e.Basis += changedByMaker
-			d.Casting[key] = e
-		}
-	}
-	for key, old := range before.Board {
-		if e := d.Board[key]; e != old && e.Basis == old.Basis {
-			e.Basis += changedByMaker
-			d.Board[key] = e
-		}
-	}
-}
 
 // plain rewords the decoder's message where it speaks of Go types.
 func plain(message string) string {
@@ -128,88 +67,131 @@ func plain(message string) string {
 	return message
 }
 
-// knownFields lists what may stand where the unknown key stood.
-func knownFields(key []string) string {
-	if len(key) > 2 {
-		switch key[0] {
-		case "rubber":
-			return "a rubber has name, cure, shore_a, density_g_cm3, ratio_a, ratio_b, volume_ratio_a, volume_ratio_b, packs_kg, price_per_kg, pot_life_min, demold_h, viscosity_pa_s, shrink_pct and basis"
-		case "casting":
-			return "a casting material has name, kind, density_g_cm3, least_spout, vent_mm and basis"
-		case "board":
-			return "a board has name, thickness_mm and basis"
-		}
+// tables calls do with the map of each kind of entry, by the name it has in a
+// shelf file.
+func (d *document) tables(do func(name string, table reflect.Value)) {
+	all := reflect.ValueOf(d).Elem()
+	for i := range all.NumField() {
+		do(all.Type().Field(i).Tag.Get("toml"), all.Field(i))
 	}
-	return "a shelf file holds [rubber.KEY], [casting.KEY] and [board.KEY] tables"
 }
 
-// shelf checks every entry and sorts them; name is the maker's file, where
-// any fault must be.
-func (d *document) shelf(name string) (*Shelf, error) {
-	var s Shelf
-	for _, key := range slices.Sorted(maps.Keys(d.Rubber)) {
-		e := d.Rubber[key]
-		if f := append(checkKey(key), e.faults()...); len(f) > 0 {
-			return nil, entryError(name, "rubber."+key, f[0])
+// clone copies the entries, to tell later which were changed.
+func (d *document) clone() *document {
+	copied := *d
+	copied.tables(func(_ string, table reflect.Value) {
+		fresh := reflect.MakeMap(table.Type())
+		for _, key := range table.MapKeys() {
+			fresh.SetMapIndex(key, table.MapIndex(key))
 		}
-		s.rubbers = append(s.rubbers, e.rubber(key))
-	}
-	for _, key := range slices.Sorted(maps.Keys(d.Casting)) {
-		e := d.Casting[key]
-		if f := append(checkKey(key), e.faults()...); len(f) > 0 {
-			return nil, entryError(name, "casting."+key, f[0])
-		}
-		s.castings = append(s.castings, e.casting(key))
-	}
-	for _, key := range slices.Sorted(maps.Keys(d.Board)) {
-		e := d.Board[key]
-		if f := append(checkKey(key), e.faults()...); len(f) > 0 {
-			return nil, entryError(name, "board."+key, f[0])
-		}
-		s.boards = append(s.boards, Board{Key: key, Name: e.Name, ThicknessMM: e.ThicknessMM, Basis: e.basis()})
-	}
-	slices.SortStableFunc(s.rubbers, func(a, b Rubber) int {
-		return cmp.Or(-cmp.Compare(a.Cure, b.Cure), cmp.Compare(a.ShoreA, b.ShoreA))
+		table.Set(fresh)
 	})
-	return &s, nil
+	return &copied
 }
 
-func entryError(name, entry, fault string) error {
+const changedByMaker = "; some figures changed by the maker's shelf file"
+
+// noteChanges says so in the basis of entries of before whose figures were
+// changed under the old basis.
+func (d *document) noteChanges(before *document) {
+	was := map[string]reflect.Value{}
+	before.tables(func(name string, table reflect.Value) { was[name] = table })
+	d.tables(func(name string, table reflect.Value) {
+		for _, key := range was[name].MapKeys() {
+			old, now := was[name].MapIndex(key), table.MapIndex(key)
+			if reflect.DeepEqual(old.Interface(), now.Interface()) || old.FieldByName("Basis").String() != now.FieldByName("Basis").String() {
+				continue
+			}
+			noted := reflect.New(now.Type()).Elem()
+			noted.Set(now)
+			noted.FieldByName("Basis").SetString(now.FieldByName("Basis").String() + changedByMaker)
+			table.SetMapIndex(key, noted)
+		}
+	})
+}
+
+// knownFields lists what may stand where the unknown key stood.
+func knownFields(key []string) (known string) {
+	var names []string
+	(&document{}).tables(func(name string, table reflect.Value) {
+		names = append(names, "["+name+".KEY]")
+		if len(key) > 2 && key[0] == name {
+			known = "a " + name + " has " + listed(fieldsOf(table.Type().Elem()))
+		}
+	})
+	if known == "" {
+		known = "a shelf file holds " + listed(names) + " tables"
+	}
+	return known
+}
+
+func fieldsOf(entry reflect.Type) []string {
+	var names []string
+	for i := range entry.NumField() {
+		names = append(names, entry.Field(i).Tag.Get("toml"))
+	}
+	return names
+}
+
+func listed(words []string) string {
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// gather checks the entries of one table and returns them by key. A fault must be in
+// one of the maker's files, which come last in from.
+func gather[E interface{ faults() faults }, T any](table string, entries map[string]E, from []source, build func(key string, e E) T) ([]T, error) {
+	var all []T
+	for _, key := range slices.Sorted(maps.Keys(entries)) {
+		e := entries[key]
+		if f := append(checkKey(key), e.faults()...); len(f) > 0 {
+			return nil, entryError(from, table, key, f[0])
+		}
+		all = append(all, build(key, e))
+	}
+	return all, nil
+}
+
+// entryError says which entry is faulty, and in which line where that is found.
+func entryError(from []source, table, key, fault string) error {
+	at := from[len(from)-1]
+	row := 0
+	for _, s := range slices.Backward(from) {
+		if row = s.lineOf(table, key, fault); row > 0 {
+			at = s
+			break
+		}
+	}
+	where := at.name
+	if row > 0 {
+		where += fmt.Sprintf(", line %d", row)
+	}
 	return &Error{
-		what: fmt.Sprintf("shelf file %s, [%s]: %s", name, entry, fault),
+		what: fmt.Sprintf("%s, [%s.%s]: %s", where, table, key, fault),
 		try:  "copy the figure from the product's data sheet",
 	}
 }
 
-func (e rubberEntry) rubber(key string) Rubber {
-	return Rubber{
-		Key: key, Name: e.Name, Cure: e.Cure, ShoreA: e.ShoreA,
-		DensityGPerCM3: e.Density,
-		RatioA:         e.RatioA, RatioB: e.RatioB,
-		VolumeRatioA: e.VolumeA, VolumeRatioB: e.VolumeB, PacksKg: e.PacksKg, PricePerKg: e.PricePerKg,
-		PotLifeS:     e.PotLifeMin * 60,
-		DemoldS:      Range{e.DemoldH.Low * 3600, e.DemoldH.Likely * 3600, e.DemoldH.High * 3600},
-		ViscosityPaS: e.Viscosity,
-		ShrinkPct:    e.ShrinkPct,
-		Basis:        basisOr(e.Basis),
-	}
-}
+var headerPattern = regexp.MustCompile(`^\s*\[\s*(\w+)\s*\.\s*"?([^"\]]+?)"?\s*\]`)
 
-func (e castingEntry) casting(key string) Casting {
-	return Casting{
-		Key: key, Name: e.Name, Kind: e.Kind, DensityGPerCM3: e.Density,
-		Basis: basisOr(e.Basis), spouts: e.LeastSpout, ventMM: e.VentMM,
+// lineOf returns the line of the entry's field that a fault begins with, or of
+// the entry where it lacks that field; 0 when the entry is not in the file.
+func (s source) lineOf(table, key, fault string) int {
+	field, _, _ := strings.Cut(fault, " ")
+	row, inside := 0, false
+	for i, line := range strings.Split(string(s.text), "\n") {
+		if m := headerPattern.FindStringSubmatch(line); m != nil {
+			inside = m[1] == table && m[2] == key
+			if inside {
+				row = i + 1
+			}
+			continue
+		}
+		name, _, isField := strings.Cut(line, "=")
+		if inside && isField && strings.TrimSpace(name) == field {
+			return i + 1
+		}
 	}
-}
-
-func (e boardEntry) basis() string { return basisOr(e.Basis) }
-
-// basisOr says where figures come from when the maker's file does not.
-func basisOr(basis string) string {
-	if basis == "" {
-		return "the maker's shelf file"
-	}
-	return basis
+	return row
 }
 
 var keyPattern = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
@@ -239,56 +221,19 @@ func (f *faults) scale(field string, r Range, least, most float64) {
 	f.unless(r.Low <= r.Likely && r.Likely <= r.High, "%s must have low ≤ likely ≤ high", field)
 }
 
-// The limits below keep out slips of unit and decimal point, not odd products.
-
-func (e rubberEntry) faults() []string {
-	var f faults
-	f.unless(e.Name != "", "name is missing")
-	f.unless(e.Cure == Tin || e.Cure == Platinum, "cure is %q and must be %q or %q", e.Cure, Tin, Platinum)
-	f.number("shore_a", e.ShoreA, 0, 100)
-	f.scale("density_g_cm3", e.Density, 0.5, 3)
-	f.number("ratio_a", e.RatioA, 0.01, 1000)
-	f.number("ratio_b", e.RatioB, 0.01, 1000)
-	f.unless((e.VolumeA > 0) == (e.VolumeB > 0), "volume_ratio_a and volume_ratio_b go together")
-	f.number("volume_ratio_a", e.VolumeA, 0, 1000)
-	f.number("volume_ratio_b", e.VolumeB, 0, 1000)
-	f.number("price_per_kg", e.PricePerKg, 0, 1e6)
-	f.unless(len(e.PacksKg) <= 12, "packs_kg lists %d sizes and may list 12", len(e.PacksKg))
-	for _, kg := range e.PacksKg {
-		f.number("packs_kg", kg, 0.05, 1000)
+// known checks a range that may be left out.
+func (f *faults) known(field string, r Range, least, most float64) {
+	if r != (Range{}) {
+		f.scale(field, r, least, most)
 	}
-	f.number("pot_life_min", e.PotLifeMin, 1, 24*60)
-	f.scale("demold_h", e.DemoldH, 0.05, 24*30)
-	f.number("viscosity_pa_s", e.Viscosity, 0.01, 10_000)
-	f.scale("shrink_pct", e.ShrinkPct, 0, 20)
-	return f
 }
 
-func (e castingEntry) faults() []string {
-	var f faults
-	f.unless(e.Name != "", "name is missing")
-	f.unless(e.Kind == Resin || e.Kind == Foam, "kind is %q and must be %q or %q", e.Kind, Resin, Foam)
-	f.scale("density_g_cm3", e.Density, 0.01, 10)
-	f.number("vent_mm", e.VentMM, 0.5, 50)
-	f.unless(len(e.LeastSpout) > 0, "least_spout is missing")
-	limit := 0.0
-	for i, row := range e.LeastSpout {
-		f.number("least_spout mm", row.MM, 1, 500)
-		if i == len(e.LeastSpout)-1 {
-			f.unless(row.UpToL == 0, "the last row of least_spout must have no up_to_l")
-			break
-		}
-		f.unless(row.UpToL > limit && !math.IsInf(row.UpToL, 0), "up_to_l of least_spout must grow from row to row")
-		limit = row.UpToL
+// basisOr says where figures come from when the maker's file does not.
+func basisOr(basis string) string {
+	if basis == "" {
+		return "the maker's shelf file"
 	}
-	return f
-}
-
-func (e boardEntry) faults() []string {
-	var f faults
-	f.unless(e.Name != "", "name is missing")
-	f.number("thickness_mm", e.ThicknessMM, 0.5, 100)
-	return f
+	return basis
 }
 
 // reason strips the path that a file error repeats.

@@ -9,10 +9,14 @@ package shelf
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 )
@@ -60,8 +64,10 @@ const (
 type Casting struct {
 	Key            string
 	Name           string
-	Kind           string // Resin | Foam
-	DensityGPerCM3 Range  // of a foam: at free rise
+	Kind           string  // Resin | Foam
+	DensityGPerCM3 Range   // of a foam: at free rise
+	ViscosityPaS   Range   // mixed, when it is poured; zeros: not known
+	WorkingS       float64 // from mixing until it no longer flows; 0: not known
 	Basis          string
 
 	spouts []spoutRow
@@ -101,61 +107,119 @@ func (c Casting) VentMM(lengthMM float64) float64 {
 	return c.ventMM
 }
 
-// Board is one sheet material for the walls of the box.
-type Board struct {
-	Key         string
-	Name        string
-	ThicknessMM float64
-	Basis       string
-}
-
 // Shelf is everything on the shelf, in a stable order.
 type Shelf struct {
 	rubbers  []Rubber
 	castings []Casting
 	boards   []Board
+	glues    []Glue
+	braces   []Brace
+	releases []Release
+	patterns []Pattern
 }
 
 //go:embed shelf.toml
 var builtIn []byte
 
-// Default returns the built-in shelf.
-func Default() (*Shelf, error) { return read("", nil) }
+// Template returns the built-in shelf as a shelf file.
+func Template() []byte { return bytes.Clone(builtIn) }
 
-// Load returns the built-in shelf with the maker's TOML file laid over it.
-func Load(path string) (*Shelf, error) {
-	text, err := os.ReadFile(path)
+// PersonalFile is the shelf file that is always laid over the built-in shelf
+// when it exists; "" where the system has no folder for it.
+func PersonalFile() string {
+	folder, err := os.UserConfigDir()
 	if err != nil {
-		return nil, &Error{
-			what: fmt.Sprintf("shelf file %s cannot be read: %v", path, reason(err)),
-			try:  "give the path of a TOML file with [rubber.KEY], [casting.KEY] or [board.KEY] tables",
-		}
+		return ""
 	}
-	return read(path, text)
+	return filepath.Join(folder, "pourwright", "shelf.toml")
 }
 
-// Read does what Load does for an open file; name is what errors call it.
+// Open returns the built-in shelf with the maker's personal file laid over it,
+// if there is one, and over that the TOML file at path, if one is given.
+func Open(path string) (*Shelf, error) {
+	var files []source
+	if personal := PersonalFile(); personal != "" {
+		text, err := os.ReadFile(personal)
+		switch {
+		case err == nil:
+			files = append(files, source{"shelf file " + personal, text})
+		case !errors.Is(err, fs.ErrNotExist):
+			return nil, unreadable(personal, err)
+		}
+	}
+	if path != "" {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			return nil, unreadable(path, err)
+		}
+		files = append(files, source{"shelf file " + path, text})
+	}
+	return read(files...)
+}
+
+func unreadable(path string, err error) error {
+	return &Error{
+		what: fmt.Sprintf("shelf file %s cannot be read: %v", path, reason(err)),
+		try:  "give the path of a TOML file such as pourwright shelf --template writes",
+	}
+}
+
+// Read returns the built-in shelf with an open file laid over it; name is what
+// errors call it.
 func Read(name string, r io.Reader) (*Shelf, error) {
 	text, err := io.ReadAll(r)
 	if err != nil {
 		return nil, fmt.Errorf("shelf file %s cannot be read: %w", name, err)
 	}
-	return read(name, text)
+	return read(source{"shelf file " + name, text})
 }
 
-func read(name string, extra []byte) (*Shelf, error) {
+// read lays files over the built-in shelf, in their order, and checks it all.
+func read(files ...source) (*Shelf, error) {
 	var d document
-	if err := d.decode("built-in shelf", bytes.NewReader(builtIn)); err != nil {
+	from := []source{{"built-in shelf", builtIn}}
+	if err := d.decode(from[0]); err != nil {
 		return nil, err
 	}
-	if extra != nil {
+	for _, file := range files {
 		before := d.clone()
-		if err := d.decode("shelf file "+name, bytes.NewReader(extra)); err != nil {
+		if err := d.decode(file); err != nil {
 			return nil, err
 		}
 		d.noteChanges(before)
 	}
-	return d.shelf(name)
+	return d.shelf(append(from, files...))
+}
+
+// shelf checks every entry and sorts them.
+func (d *document) shelf(from []source) (s *Shelf, err error) {
+	s = &Shelf{}
+	if s.rubbers, err = gather("rubber", d.Rubber, from, func(key string, e rubberEntry) Rubber { return e.rubber(key) }); err != nil {
+		return nil, err
+	}
+	if s.castings, err = gather("casting", d.Casting, from, func(key string, e castingEntry) Casting { return e.casting(key) }); err != nil {
+		return nil, err
+	}
+	if s.boards, err = gather("board", d.Board, from, func(key string, e boardEntry) Board { return e.board(key) }); err != nil {
+		return nil, err
+	}
+	if s.glues, err = gather("glue", d.Glue, from, func(key string, e glueEntry) Glue { return e.glue(key) }); err != nil {
+		return nil, err
+	}
+	if s.braces, err = gather("brace", d.Brace, from, func(key string, e braceEntry) Brace { return e.brace(key) }); err != nil {
+		return nil, err
+	}
+	if s.releases, err = gather("release", d.Release, from, func(key string, e releaseEntry) Release { return e.release(key) }); err != nil {
+		return nil, err
+	}
+	if s.patterns, err = gather("pattern", d.Pattern, from, func(key string, e patternEntry) Pattern { return e.pattern(key) }); err != nil {
+		return nil, err
+	}
+	slices.SortStableFunc(s.rubbers, func(a, b Rubber) int {
+		return cmp.Or(-cmp.Compare(a.Cure, b.Cure), cmp.Compare(a.ShoreA, b.ShoreA))
+	})
+	slices.SortStableFunc(s.braces, func(a, b Brace) int { return cmp.Compare(a.Effort, b.Effort) })
+	return s, nil
 }
 
 // Rubbers returns all rubbers: tin-cure first, then by hardness, then by key.
@@ -166,6 +230,23 @@ func (s *Shelf) Castings() []Casting { return slices.Clone(s.castings) }
 
 // Boards returns all boards by key.
 func (s *Shelf) Boards() []Board { return slices.Clone(s.boards) }
+
+// Glues returns all ways to hold a pattern, by key.
+func (s *Shelf) Glues() []Glue { return slices.Clone(s.glues) }
+
+// Braces returns all bracing, least effort first.
+func (s *Shelf) Braces() []Brace { return slices.Clone(s.braces) }
+
+// Releases returns all releases and sealers, by key.
+func (s *Shelf) Releases() []Release { return slices.Clone(s.releases) }
+
+// Patterns returns all materials of patterns, by key.
+func (s *Shelf) Patterns() []Pattern { return slices.Clone(s.patterns) }
+
+// Pattern returns the material of a pattern of that key.
+func (s *Shelf) Pattern(key string) (Pattern, error) {
+	return find(s.patterns, "material of a pattern", key, func(p Pattern) string { return p.Key })
+}
 
 // Rubber returns the rubber of that key; the error lists the keys there are.
 func (s *Shelf) Rubber(key string) (Rubber, error) {

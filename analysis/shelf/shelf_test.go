@@ -14,7 +14,7 @@ import (
 
 func builtIn(t *testing.T) *shelf.Shelf {
 	t.Helper()
-	s, err := shelf.Default()
+	s, err := shelf.Read("none", strings.NewReader(""))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -158,20 +158,39 @@ least_spout = [ { mm = 12 } ]
 	}
 }
 
-func TestLoad(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "mine.toml")
-	if err := os.WriteFile(path, []byte("[board.oak-20]\nname = \"oak, 20 mm\"\nthickness_mm = 20\n"), 0o600); err != nil {
-		t.Fatal(err)
+func TestOpen(t *testing.T) {
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	personal := shelf.PersonalFile()
+	write := func(path, text string) {
+		t.Helper()
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
 	}
-	s, err := shelf.Load(path)
+	path := filepath.Join(t.TempDir(), "mine.toml")
+	write(path, "[board.oak-20]\nname = \"oak, 20 mm\"\nthickness_mm = 20\n")
+	s, err := shelf.Open(path)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if b, err := s.Board("oak-20"); err != nil || b.ThicknessMM != 20 {
 		t.Errorf("%+v, %v", b, err)
 	}
-	wantError(t, second(shelf.Load(path+".none")), "mine.toml.none cannot be read")
-	wantError(t, second(shelf.Load(filepath.Dir(path))), "cannot be read: is a directory")
+	// The personal file comes before the one that is named.
+	write(personal, "[board.oak-20]\nname = \"oak\"\nthickness_mm = 22\nkerf_mm = 2\n")
+	if s, err = shelf.Open(path); err != nil {
+		t.Fatal(err)
+	}
+	if b, _ := s.Board("oak-20"); b.ThicknessMM != 20 || b.KerfMM != 2 {
+		t.Errorf("both files make %+v", b)
+	}
+	wantError(t, second(shelf.Open(path+".none")), "mine.toml.none cannot be read")
+	wantError(t, second(shelf.Open(filepath.Dir(path))), "cannot be read: is a directory")
+	write(personal, "[board.oak-20]\nname = \"oak\"\nthickness_mm = 0\n")
+	wantError(t, second(shelf.Open("")), "shelf.toml, line 3, [board.oak-20]: thickness_mm is 0")
 }
 
 func wantError(t *testing.T, err error, part string) {
@@ -207,21 +226,26 @@ func TestUnknownKeys(t *testing.T) {
 
 func TestFaultyFiles(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
-		"not TOML":       {"[rubber.tin-30\n", "shelf file mine.toml, line 1: "},
-		"text as number": {"[rubber.tin-30]\npot_life_min = \"long\"\n", "shelf file mine.toml, line 2: this field cannot hold a string"},
-		"unknown field":  {"[rubber.tin-30]\nshore_a = 30\npotlife = 3\n", "line 3: a shelf has no field rubber.tin-30.potlife"},
-		"unknown table":  {"[rubbers.tin-30]\nshore_a = 30\n", "line 1: a shelf has no field rubbers"},
-		"bad key":        {"[rubber.\"Tin 30\"]\nshore_a = 30\n", "[rubber.Tin 30]: the key may hold only"},
-		"half an entry":  {"[rubber.new-1]\nname = \"new\"\n", `[rubber.new-1]: cure is ""`},
-		"kg/m³":          {"[rubber.tin-30]\ndensity_g_cm3 = { low = 1100, likely = 1180, high = 1280 }\n", "[rubber.tin-30]: density_g_cm3 goes from 1100 to 1280"},
-		"likely outside": {"[rubber.tin-30]\ndensity_g_cm3 = { likely = 1.4 }\n", "density_g_cm3 must have low ≤ likely ≤ high"},
-		"NaN":            {"[rubber.tin-30]\nratio_a = nan\n", "ratio_a is NaN"},
-		"negative ratio": {"[rubber.tin-30]\nratio_b = -1\n", "ratio_b is -1 and must be from"},
-		"casting kind":   {"[casting.foam]\nkind = \"jelly\"\n", `kind is "jelly"`},
-		"no spout":       {"[casting.foam]\nleast_spout = []\n", "least_spout is missing"},
-		"spout order":    {"[casting.foam]\nleast_spout = [{up_to_l=2, mm=9},{up_to_l=1, mm=12},{mm=20}]\n", "must grow from row to row"},
-		"spout open end": {"[casting.foam]\nleast_spout = [{up_to_l=2, mm=9}]\n", "the last row of least_spout must have no up_to_l"},
-		"board":          {"[board.foam-5]\nthickness_mm = 0\n", "thickness_mm is 0 and must be from 0.5 to 100"},
+		"not TOML":         {"[rubber.tin-30\n", "shelf file mine.toml, line 1: "},
+		"text as number":   {"[rubber.tin-30]\npot_life_min = \"long\"\n", "shelf file mine.toml, line 2: this field cannot hold a string"},
+		"unknown field":    {"[rubber.tin-30]\nshore_a = 30\npotlife = 3\n", "line 3: a shelf has no field rubber.tin-30.potlife"},
+		"unknown table":    {"[rubbers.tin-30]\nshore_a = 30\n", "line 1: a shelf has no field rubbers"},
+		"bad key":          {"[rubber.\"Tin 30\"]\nshore_a = 30\n", "line 1, [rubber.Tin 30]: the key may hold only"},
+		"half an entry":    {"[rubber.new-1]\nname = \"new\"\n", `[rubber.new-1]: cure is ""`},
+		"kg/m³":            {"[rubber.tin-30]\ndensity_g_cm3 = { low = 1100, likely = 1180, high = 1280 }\n", "[rubber.tin-30]: density_g_cm3 goes from 1100 to 1280"},
+		"likely outside":   {"[rubber.tin-30]\ndensity_g_cm3 = { likely = 1.4 }\n", "density_g_cm3 must have low ≤ likely ≤ high"},
+		"NaN":              {"# mine\n\n[rubber.tin-30]\nshore_a = 30\nratio_a = nan\n", "mine.toml, line 5, [rubber.tin-30]: ratio_a is NaN"},
+		"negative ratio":   {"[rubber.tin-30]\nratio_b = -1\n", "ratio_b is -1 and must be from"},
+		"casting kind":     {"[casting.foam]\nkind = \"jelly\"\n", `kind is "jelly"`},
+		"no spout":         {"[casting.foam]\nleast_spout = []\n", "least_spout is missing"},
+		"spout order":      {"[casting.foam]\nleast_spout = [{up_to_l=2, mm=9},{up_to_l=1, mm=12},{mm=20}]\n", "must grow from row to row"},
+		"spout open end":   {"[casting.foam]\nleast_spout = [{up_to_l=2, mm=9}]\n", "the last row of least_spout must have no up_to_l"},
+		"board strength":   {"[board.foam-5]\nstrength_mpa = { low = 5, likely = 3, high = 9 }\n", "line 2, [board.foam-5]: strength_mpa must have"},
+		"glue of nothing":  {"[glue.spit]\nname = \"spit\"\n", "give tensile_kpa and shear_kpa"},
+		"brace kind":       {"[brace.rope]\nname = \"rope\"\nkind = \"knot\"\n", `kind is "knot"`},
+		"release for what": {"[release.hope]\nname = \"hope\"\n", "for is missing"},
+		"inhibits":         {"[pattern.cheese]\nname = \"cheese\"\ndensity_g_cm3 = {low=1,likely=1,high=1}\ninhibits = [\"mice\"]\n", `inhibits lists "mice"`},
+		"board":            {"[board.foam-5]\nthickness_mm = 0\n", "thickness_mm is 0 and must be from 0.5 to 100"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := shelf.Read("mine.toml", strings.NewReader(c.text))

@@ -78,8 +78,8 @@ func (j *jobFlags) addMold(cmd *cobra.Command) {
 	flags.Func("rubber", "shelf `KEY` of the rubber (else "+shelf.DefaultRubber+")", word(&j.typed.Rubber))
 	flags.Func("casting", "shelf `KEY` of what is cast in the mold (else "+shelf.DefaultCasting+")", word(&j.typed.Casting))
 	addShelf(cmd, &j.typed.Shelf)
-	completeWith(cmd, "rubber", func() []string { return rubberKeys(j.typed.Shelf) })
-	completeWith(cmd, "casting", func() []string { return castingKeys(j.typed.Shelf) })
+	completeWith(cmd, "rubber", func() []string { return keysOf(j.typed.Shelf, "rubber") })
+	completeWith(cmd, "casting", func() []string { return keysOf(j.typed.Shelf, "casting") })
 }
 
 func addLength(flags *pflag.FlagSet, to **float64, name, usage string) {

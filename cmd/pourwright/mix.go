@@ -145,7 +145,7 @@ func (o *mixOptions) weigh(c *analysis.Choices, style say.Style) (rubberPart, er
 
 // rubberOf takes a rubber from the shelf, the usual one when none is named.
 func rubberOf(file, key string) (shelf.Rubber, error) {
-	s, err := openShelf(file)
+	s, err := shelf.Open(file)
 	if err != nil {
 		return shelf.Rubber{}, err
 	}

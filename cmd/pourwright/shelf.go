@@ -11,23 +11,29 @@ import (
 )
 
 func newShelfCmd(con *console, g *globals) *cobra.Command {
-	file := ""
+	file, template := "", false
 	cmd := &cobra.Command{
 		Use:     "shelf [KEY]",
-		Short:   "List the rubbers and casting materials, and where their figures come from",
+		Short:   "List the materials of the workshop, and where their figures come from",
 		Long:    shelfLong,
-		Example: "  pourwright shelf\n  pourwright shelf tin-30\n  pourwright shelf --shelf my-shelf.toml",
+		Example: "  pourwright shelf\n  pourwright shelf tin-30\n  pourwright shelf --template > my-shelf.toml\n  pourwright shelf --shelf my-shelf.toml",
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 {
 				return &usageError{"one key at a time", "pourwright shelf lists all keys"}
 			}
+			if template && len(args) > 0 {
+				return &usageError{"--template writes the whole shelf", "leave the key out"}
+			}
 			return nil
 		},
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return append(rubberKeys(file), castingKeys(file)...), cobra.ShellCompDirectiveNoFileComp
+			return allKeys(file), cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			s, err := openShelf(file)
+			if template {
+				return con.print(append([]byte(templateHead()), shelf.Template()...))
+			}
+			s, err := shelf.Open(file)
 			if err != nil {
 				return err
 			}
@@ -38,15 +44,26 @@ func newShelfCmd(con *console, g *globals) *cobra.Command {
 		},
 	}
 	addShelf(cmd, &file)
+	cmd.Flags().BoolVar(&template, "template", false, "print the shelf as a file to change")
 	return cmd
+}
+
+// templateHead tells what to do with a template.
+func templateHead() string {
+	where := "name it with --shelf"
+	if personal := shelf.PersonalFile(); personal != "" {
+		where = "name it with --shelf, or save it as " + personal + " to use it always"
+	}
+	return "# Change what your products' data sheets say otherwise, delete the rest, and\n# " + where + ".\n\n"
 }
 
 const shelfLong = `Lists the materials that a plan can be made with. They are generic: the data
 sheet of the product you buy comes first.
 
 Put its figures in a TOML file, and name that file with --shelf here and in every
-command that takes --rubber. A key of the shelf changes only what you give; a new
-key needs all fields:
+command that takes --rubber; --template prints a file to start from. A file called
+pourwright/shelf.toml in your configuration folder is always used. A key of the
+shelf changes only what you give; a new key needs all fields:
 
   [rubber.tin-30]
   pot_life_min = 30
@@ -64,112 +81,80 @@ key needs all fields:
   shrink_pct = { low = 0.2, likely = 0.3, high = 0.5 }
   basis = "data sheet of May 2026"`
 
-// openShelf returns the shelf, with a maker's own file laid over it if there is
-// one.
-func openShelf(file string) (*shelf.Shelf, error) {
-	if file == "" {
-		return shelf.Default()
+// allKeys and keysOf are for completions, which have nowhere to
+// complain.
+func allKeys(file string) []string {
+	var keys []string
+	if s, err := shelf.Open(file); err == nil {
+		for _, t := range shelfTables(s) {
+			keys = append(keys, t.keys()...)
+		}
 	}
-	return shelf.Load(file)
+	return keys
 }
 
-// rubberKeys and castingKeys are for completions, which have nowhere to complain.
-func rubberKeys(file string) []string {
-	s, err := openShelf(file)
+// keysOf returns the keys of one kind of entry.
+func keysOf(file, kind string) []string {
+	s, err := shelf.Open(file)
 	if err != nil {
 		return nil
 	}
-	rubbers, _ := keysOn(s)
-	return rubbers
-}
-
-func castingKeys(file string) []string {
-	s, err := openShelf(file)
-	if err != nil {
-		return nil
+	for _, t := range shelfTables(s) {
+		if t.kind == kind {
+			return t.keys()
+		}
 	}
-	_, castings := keysOn(s)
-	return castings
+	return nil
 }
 
-func keysOn(s *shelf.Shelf) (rubbers, castings []string) {
-	for _, r := range s.Rubbers() {
-		rubbers = append(rubbers, r.Key)
+// shelfTable is one kind of entry as it is listed.
+type shelfTable struct {
+	kind, title string // "rubber"; the heading, with its flag
+	head        []string
+	entries     []shelfEntry
+}
+
+// shelfEntry is one entry: a line of a table, and all that is known of it.
+type shelfEntry struct {
+	key, name, basis string
+	line             []string    // for the table, after key and name
+	facts            [][2]string // for the entry by itself
+	cautions         []string
+	json             any
+}
+
+func (t shelfTable) keys() []string {
+	var keys []string
+	for _, e := range t.entries {
+		keys = append(keys, e.key)
 	}
-	for _, c := range s.Castings() {
-		castings = append(castings, c.Key)
-	}
-	return rubbers, castings
-}
-
-// rubberEntry and castingEntry are how --json words the shelf.
-type rubberEntry struct {
-	Key            string     `json:"key"`
-	Name           string     `json:"name"`
-	Cure           string     `json:"cure"`
-	ShoreA         float64    `json:"shore_a"`
-	DensityGPerCM3 [3]float64 `json:"density_g_cm3"` // low, likely, high
-	RatioA         float64    `json:"ratio_a"`
-	RatioB         float64    `json:"ratio_b"`
-	PotLifeS       float64    `json:"pot_life_s"`
-	DemoldS        [3]float64 `json:"demold_s"`
-	ViscosityPaS   float64    `json:"viscosity_pa_s"`
-	ShrinkPct      [3]float64 `json:"shrink_pct"`
-	Basis          string     `json:"basis"`
-	Cautions       []string   `json:"cautions"`
-}
-
-type castingEntry struct {
-	Key            string     `json:"key"`
-	Name           string     `json:"name"`
-	Kind           string     `json:"kind"`
-	DensityGPerCM3 [3]float64 `json:"density_g_cm3"`
-	Basis          string     `json:"basis"`
-	Cautions       []string   `json:"cautions"`
-}
-
-func three(r shelf.Range) [3]float64 { return [3]float64{r.Low, r.Likely, r.High} }
-
-func entryOfRubber(r shelf.Rubber) rubberEntry {
-	return rubberEntry{r.Key, r.Name, r.Cure, r.ShoreA, three(r.DensityGPerCM3), r.RatioA, r.RatioB,
-		r.PotLifeS, three(r.DemoldS), r.ViscosityPaS, three(r.ShrinkPct), r.Basis, r.Cautions()}
-}
-
-func entryOfCasting(c shelf.Casting) castingEntry {
-	return castingEntry{c.Key, c.Name, c.Kind, three(c.DensityGPerCM3), c.Basis, c.Cautions()}
+	return keys
 }
 
 func listShelf(con *console, g *globals, s *shelf.Shelf) error {
+	tables := shelfTables(s)
 	if g.json {
-		all := struct {
-			Rubbers  []rubberEntry  `json:"rubbers"`
-			Castings []castingEntry `json:"castings"`
-		}{}
-		for _, r := range s.Rubbers() {
-			all.Rubbers = append(all.Rubbers, entryOfRubber(r))
-		}
-		for _, c := range s.Castings() {
-			all.Castings = append(all.Castings, entryOfCasting(c))
+		all := map[string][]any{}
+		for _, t := range tables {
+			all[plural(t.kind)] = []any{}
+			for _, e := range t.entries {
+				all[plural(t.kind)] = append(all[plural(t.kind)], e.json)
+			}
 		}
 		return con.printJSON(all)
 	}
 	r := con.newReport(say.Both)
-	r.verdict(fmt.Sprintf("%s and %s are on the shelf.", say.Count(len(s.Rubbers()), "rubber", "rubbers"), say.Count(len(s.Castings()), "casting material", "casting materials")))
-	r.heading("Rubbers (--rubber KEY)")
-	rows := [][]string{{"key", "name", "g/cm³", "A : B", "pot life", "demold"}}
+	r.verdict(fmt.Sprintf("%s and %s are on the shelf, and what goes with them.", say.Count(len(s.Rubbers()), "rubber", "rubbers"), say.Count(len(s.Castings()), "casting material", "casting materials")))
 	var from basisList
-	for _, e := range s.Rubbers() {
-		rows = append(rows, []string{e.Key, e.Name, fmt.Sprintf("%.2f", e.DensityGPerCM3.Likely), say.Ratio(e.RatioA, e.RatioB), say.Duration(e.PotLifeS), say.Duration(e.DemoldS.Likely)})
-		from.add(e.Basis, e.Key)
+	for _, t := range tables {
+		r.heading(t.title)
+		rows := [][]string{append([]string{"key", "name"}, t.head...)}
+		for _, e := range t.entries {
+			rows = append(rows, append([]string{e.key, e.name}, e.line...))
+			from.add(e.basis, e.key)
+		}
+		r.table(rows)
 	}
-	r.table(rows)
-	r.heading("Casting materials (--casting KEY)")
-	rows = [][]string{{"key", "name", "g/cm³"}}
-	for _, e := range s.Castings() {
-		rows = append(rows, []string{e.Key, e.Name, rangeWords(e.DensityGPerCM3)})
-		from.add(e.Basis, e.Key)
-	}
-	r.table(rows)
 	r.heading("Where the figures come from")
 	for _, b := range from {
 		r.wrap(indent+"- ", strings.Join(b.keys, ", ")+": "+b.basis, "")
@@ -177,6 +162,8 @@ func listShelf(con *console, g *globals, s *shelf.Shelf) error {
 	r.cautions([]string{shelf.DataSheetFirst})
 	return r.print()
 }
+
+func plural(kind string) string { return kind + "s" }
 
 // basisList groups keys by where their figures come from, in order.
 type basisList []struct {
@@ -198,57 +185,30 @@ func (l *basisList) add(basis, key string) {
 }
 
 func showKey(con *console, g *globals, s *shelf.Shelf, key string) error {
-	rubber, err := s.Rubber(key)
-	if err == nil {
-		return showRubber(con, g, rubber)
+	var keys []string
+	for _, t := range shelfTables(s) {
+		for _, e := range t.entries {
+			if e.key == key {
+				return showEntry(con, g, e)
+			}
+		}
+		keys = append(keys, t.keys()...)
 	}
-	casting, err := s.Casting(key)
-	if err == nil {
-		return showCasting(con, g, casting)
+	try := "pourwright shelf lists what there is"
+	if near := nearest(key, keys); near != "" {
+		try = "did you mean " + near + "? " + try
 	}
-	rubbers, castings := keysOn(s)
-	return &usageError{fmt.Sprintf("nothing on the shelf is called %q", key), "one of " + strings.Join(append(rubbers, castings...), ", ")}
+	return &usageError{fmt.Sprintf("nothing on the shelf is called %q", key), try}
 }
 
-func showRubber(con *console, g *globals, e shelf.Rubber) error {
+func showEntry(con *console, g *globals, e shelfEntry) error {
 	if g.json {
-		return con.printJSON(entryOfRubber(e))
+		return con.printJSON(e.json)
 	}
 	r := con.newReport(say.Both)
-	r.verdict(fmt.Sprintf("%s: %s.", e.Key, e.Name))
+	r.verdict(fmt.Sprintf("%s: %s.", e.key, e.name))
 	r.WriteByte('\n')
-	r.rows([][2]string{
-		{"Cure", e.Cure},
-		{"Hardness", say.Number(e.ShoreA) + " Shore A"},
-		{"Density", rangeWords(e.DensityGPerCM3) + " g/cm³ mixed"},
-		{"A : B", say.Ratio(e.RatioA, e.RatioB) + " by weight"},
-		{"Pot life", say.Duration(e.PotLifeS) + " at about 23 °C"},
-		{"Demold", fmt.Sprintf("after %s (%s to %s)", say.Duration(e.DemoldS.Likely), say.Duration(e.DemoldS.Low), say.Duration(e.DemoldS.High))},
-		{"Viscosity", say.Number(e.ViscosityPaS) + " Pa·s mixed"},
-		{"Shrinkage", rangeWords(e.ShrinkPct) + " % of any length"},
-		{"From", e.Basis},
-	})
-	r.cautions(e.Cautions())
+	r.rows(append(e.facts, [2]string{"From", e.basis}))
+	r.cautions(e.cautions)
 	return r.print()
-}
-
-func showCasting(con *console, g *globals, e shelf.Casting) error {
-	if g.json {
-		return con.printJSON(entryOfCasting(e))
-	}
-	density := "g/cm³"
-	if e.Kind == shelf.Foam {
-		density = "g/cm³ risen freely"
-	}
-	r := con.newReport(say.Both)
-	r.verdict(fmt.Sprintf("%s: %s.", e.Key, e.Name))
-	r.WriteByte('\n')
-	r.rows([][2]string{{"Density", rangeWords(e.DensityGPerCM3) + " " + density}, {"From", e.Basis}})
-	r.cautions(append([]string{shelf.DataSheetFirst}, e.Cautions()...))
-	return r.print()
-}
-
-// rangeWords says a likely figure and its ends.
-func rangeWords(r shelf.Range) string {
-	return fmt.Sprintf("%s (%s to %s)", say.Number(r.Likely), say.Number(r.Low), say.Number(r.High))
 }
