@@ -181,22 +181,24 @@ func (w *walk) worthy() []Neck {
 	return out
 }
 
-// startVoxels is how far from the spout the solid may begin, voxels.
-const startVoxels = 2.5
+// startVoxels is how far from the spout the first voxel inside may be: at a tip
+// the solid is thinner than a voxel for a while.
+const startVoxels = 8
 
 // rootOf returns the voxel where the way from a spout begins: up the clearance
 // from the voxel nearest to the point, as far as half the spout's diameter, so
 // that the surface of the opening itself is not in the way. −1 for none.
 func (p *Passages) rootOf(spout r3.Vec, diameterMM float64) int {
 	f := p.field
-	reach := startVoxels * f.VoxelMM
-	best, nearest := -1, reach*reach
-	p.around(spout, reach, func(at int, d2 float64) {
-		if d2 < nearest && p.basin[at] >= 0 {
-			best, nearest = at, d2
-		}
-	})
-	limit := max(diameterMM/2+f.VoxelMM/2, reach)
+	best, nearest := -1, math.Inf(1)
+	for voxels := 2.; best < 0 && voxels <= startVoxels; voxels *= 2 {
+		p.around(spout, voxels*f.VoxelMM, func(at int, d2 float64) {
+			if d2 < nearest && p.basin[at] >= 0 {
+				best, nearest = at, d2
+			}
+		})
+	}
+	limit := max(diameterMM/2, math.Sqrt(nearest)) + f.VoxelMM
 	for climbing := best >= 0; climbing; {
 		climbing = false
 		from := best

@@ -39,8 +39,43 @@ func (p *Passages) Refine(ctx context.Context, m *mesh.Mesh) error {
 		kept = append(kept, d)
 	}
 	p.doors = kept
+	for i := range p.doors {
+		p.part(&p.doors[i])
+	}
 	p.settle()
 	return nil
+}
+
+// part puts the voxels of a passage into the room of their side: before, the
+// rooms met wherever along it the clearance of a voxel happened to be least.
+func (p *Passages) part(d *door) {
+	n := d.neck
+	if d.closed || n.LengthMM == 0 {
+		return
+	}
+	rooms := [2]int32{p.joined.find(d.basins[0]), p.joined.find(d.basins[1])}
+	seen := map[int]bool{d.voxels[0]: true}
+	for queue := []int{d.voxels[0]}; len(queue) > 0; queue = queue[1:] {
+		at := queue[0]
+		ahead := r3.Dot(n.Along, r3.Sub(p.place(at), n.At))
+		b := p.basin[at]
+		if r := p.joined.find(b); math.Abs(ahead) > n.LengthMM/2 || r != rooms[0] && r != rooms[1] {
+			continue
+		}
+		side := d.basins[0]
+		if ahead > 0 {
+			side = d.basins[1]
+		}
+		p.voxels[b]--
+		p.voxels[side]++
+		p.basin[at] = side
+		for _, step := range p.steps() {
+			if to := at + step; p.basin[to] >= 0 && !seen[to] {
+				seen[to] = true
+				queue = append(queue, to)
+			}
+		}
+	}
 }
 
 // byWorth lists the doors, the one with most on its smaller side first.

@@ -78,7 +78,7 @@ const (
 // dig follows a passage both ways from a place, starting along the unit vector
 // axis, until it has widened. It fails where the surroundings end before.
 func (s *surroundings) dig(from, axis r3.Vec) (shaft, bool) {
-	start, r, ok := s.centred(from, axis)
+	start, r, ok := s.centred(from, axis, followEnd)
 	if !ok {
 		return shaft{}, false
 	}
@@ -94,6 +94,11 @@ func (s *surroundings) dig(from, axis r3.Vec) (shaft, bool) {
 	}
 	all.points, all.radius = append(all.points, start), append(all.radius, r)
 	all.points, all.radius = append(all.points, ahead.points...), append(all.radius, ahead.radius...)
+	for i, r := range all.radius {
+		if r <= evenTo*least {
+			all.points[i], all.radius[i], _ = s.centred(all.points[i], all.axis(i), searchEnd)
+		}
+	}
 	return all, true
 }
 
@@ -102,7 +107,7 @@ func (s *surroundings) dig(from, axis r3.Vec) (shaft, bool) {
 func (s *surroundings) follow(at, axis r3.Vec, r float64, least *float64) (shaft, bool) {
 	var line shaft
 	for range mostStrides {
-		next, wider, ok := s.centred(r3.Add(at, r3.Scale(r/strides, axis)), axis)
+		next, wider, ok := s.centred(r3.Add(at, r3.Scale(r/strides, axis)), axis, followEnd)
 		if !ok {
 			return line, false
 		}
@@ -122,16 +127,17 @@ func (s *surroundings) follow(at, axis r3.Vec, r float64, least *float64) (shaft
 
 const (
 	// searchStep is the first step of a search for the middle, as a share of the
-	// clearance, searchEnd the last.
-	searchStep, searchEnd = 0.2, 5e-4
+	// clearance, searchEnd the last and followEnd that along the way.
+	searchStep, searchEnd, followEnd = 0.2, 5e-4, 5e-3
 	// leastGain is what a step must gain, as a share of it, so that the search
 	// does not wander along where all places are equally good.
 	leastGain = 0.02
-	headings  = 12
+	headings  = 8
 )
 
-// centred returns the place of most clearance near from in the plane across axis.
-func (s *surroundings) centred(from, axis r3.Vec) (at r3.Vec, r float64, known bool) {
+// centred returns the place of most clearance near from in the plane across axis,
+// to steps of a share end of it.
+func (s *surroundings) centred(from, axis r3.Vec, end float64) (at r3.Vec, r float64, known bool) {
 	x, y := mesh.Frame(axis)
 	var ways [headings]r3.Vec
 	for i := range ways {
@@ -141,7 +147,7 @@ func (s *surroundings) centred(from, axis r3.Vec) (at r3.Vec, r float64, known b
 	at = from
 	r, known = s.clearance(at)
 	wander := r
-	for step := searchStep * r; step > searchEnd*r && known; {
+	for step := searchStep * r; step > end*r && known; {
 		best, most := at, r
 		for _, w := range ways {
 			p := r3.Add(at, r3.Scale(step, w))
