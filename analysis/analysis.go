@@ -16,6 +16,7 @@ import (
 	"pourwright/analysis/cut"
 	"pourwright/analysis/finding"
 	"pourwright/analysis/moldbox"
+	"pourwright/analysis/pours"
 	"pourwright/analysis/shelf"
 	"pourwright/analysis/stand"
 	"pourwright/mesh"
@@ -33,6 +34,7 @@ type job struct {
 	solid    *mesh.Solid // scan frame
 	measures mesh.Measures
 	rubber   shelf.Rubber
+	own      pours.Own // what the maker's pours say of it
 	casting  shelf.Casting
 	board    shelf.Board
 	detail   []float32      // of each vertex
@@ -104,6 +106,9 @@ func (j *job) takeFromShelf() error {
 		return err
 	}
 	if j.rubber, err = s.Rubber(orElse(j.choices.Rubber, shelf.DefaultRubber)); err != nil {
+		return err
+	}
+	if j.rubber, j.own, err = OwnPours(j.rubber, pours.File()); err != nil {
 		return err
 	}
 	if j.board, err = s.Board(shelf.DefaultBoard); err != nil {

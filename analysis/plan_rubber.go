@@ -26,7 +26,8 @@ type Rubber struct {
 	TimeNeededS    *float64 `json:"time_needed_s"`
 	Marks          []Mark   `json:"marks"`
 	FilledBoxG     *float64 `json:"filled_box_g"`
-	BlockG         float64  `json:"block_g"` // cured rubber alone
+	BlockG         float64  `json:"block_g"`   // cured rubber alone
+	OwnPours       int      `json:"own_pours"` // of the maker's, that density and film were learned from
 	Buy            Buy      `json:"buy"`
 }
 

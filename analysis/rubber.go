@@ -1,7 +1,9 @@
 package analysis
 
 import (
+	"fmt"
 	"pourwright/analysis/mix"
+	"pourwright/analysis/pours"
 	"pourwright/analysis/shelf"
 	"pourwright/mesh"
 
@@ -20,13 +22,14 @@ func (j *job) weighRubber() error {
 			}
 			return sum
 		},
-		DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3,
-		InchMarks:         j.choices.Show == "in",
+		DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3, FilmG: j.own.FilmG,
+		InchMarks: j.choices.Show == "in",
 	}))
 	if err != nil {
 		return err
 	}
 	j.plan.Rubber = RubberOf(j.rubber, r)
+	j.plan.Rubber.OwnPours = j.own.Pours
 	j.rangeRule, j.batchRule = r.RangeRule, r.BatchRule
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	return nil
@@ -36,6 +39,24 @@ func (j *job) weighRubber() error {
 func (c Choices) InShop(in mix.Input) mix.Input {
 	in.CupMM3, in.Headroom, in.RoomC, in.AltitudeM, in.ScaleStepG = c.CupMM3, c.Headroom, c.RoomC, c.AltitudeM, c.ScaleStepG
 	return in
+}
+
+// OwnPours lays what the maker's own pours say of a rubber over it. The record
+// is read from file; an empty name is no record.
+func OwnPours(rubber shelf.Rubber, file string) (shelf.Rubber, pours.Own, error) {
+	var own pours.Own
+	if file == "" {
+		return rubber, own, nil
+	}
+	all, err := pours.Read(file)
+	if err != nil {
+		return rubber, own, err
+	}
+	if own = pours.Learn(all, rubber, mix.DefaultFilmG); own.Pours > 0 {
+		rubber.DensityGPerCM3 = own.Density
+		rubber.Basis += fmt.Sprintf("; density from %d of your own pours as well (%s)", own.Pours, file)
+	}
+	return rubber, own, nil
 }
 
 // RubberOf says what was weighed with the keys of the plan.

@@ -3,17 +3,17 @@ package mix
 import (
 	"fmt"
 	"math"
+	"pourwright/analysis/shelf"
 )
 
 // What is lost on the way: a film on the cup, 20 to 70 g on one that held 1 L
 // (0.3 to 1 mm of rubber on its wall), in proportion to the cup's surface; and
 // a reserve against a leak. Basis: common practice, no source.
+var DefaultFilmG = shelf.Range{Low: 20, Likely: 40, High: 70}
+
 const (
-	filmLowG    = 20
-	filmLikelyG = 40
-	filmHighG   = 70
-	leakShare   = 0.03
-	leakLeastG  = 100 // or as much as the box holds, if that is less
+	leakShare  = 0.03
+	leakLeastG = 100 // or as much as the box holds, if that is less
 )
 
 // How long a batch takes, and how much of the pot life it may use. Basis:
@@ -39,7 +39,7 @@ func (in Input) portion(r *Result) error {
 				"allow larger batches, or check the units of the scan or the box",
 			}
 		}
-		film = filmLikelyG * in.cupSurface((r.NetG+leak)/float64(n))
+		film = in.FilmG.Likely * in.cupSurface((r.NetG+leak)/float64(n))
 		if r.NetG+leak+float64(n)*film <= float64(n)*limit*(1+1e-9) {
 			break
 		}

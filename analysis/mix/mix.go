@@ -54,6 +54,7 @@ type Input struct {
 	DisplacedErrorMM3 float64 // how far the displaced volume may be off, either way
 
 	BulgeMM3 shelf.Range // what the walls give under the rubber; zero: nothing
+	FilmG    shelf.Range // that stays in a cup which held 1 L; zero: DefaultFilmG
 
 	ScaleStepG float64 // smallest step of the scale; 0: DefaultScaleStepG
 	BatchMaxG  float64 // heaviest batch; 0: what the vessel and the pot life allow
@@ -148,6 +149,9 @@ func (in Input) At(levelMM float64) Mark {
 func (in Input) withDefaults() Input {
 	if in.ScaleStepG == 0 {
 		in.ScaleStepG = DefaultScaleStepG
+	}
+	if (in.FilmG == shelf.Range{}) {
+		in.FilmG = DefaultFilmG
 	}
 	if in.CupMM3 == 0 {
 		in.CupMM3 = DefaultCupMM3

@@ -1,6 +1,7 @@
 package mix
 
 import (
+	"fmt"
 	"math"
 
 	"pourwright/analysis/shelf"
@@ -15,8 +16,8 @@ const measureErrorMM = 1
 const z95 = 1.6448536269514722
 
 // rangeRule tells how LowG and HighG came about.
-const rangeRule = "5 % and 95 % points: density between the shelf's low and high, displaced volume within its error, " +
-	"each inside measure and the level within 1 mm, 20 to 70 g of film for a 1 L cup, the bulge of the walls; independent, added in quadrature on each side"
+const rangeRule = "5 %% and 95 %% points: density between the shelf's low and high, displaced volume within its error, " +
+	"each inside measure and the level within 1 mm, %.0f to %.0f g of film for a 1 L cup, the bulge of the walls; independent, added in quadrature on each side"
 
 // spread sets the range of the mass needed. Each source moves the mass down
 // and up by its own 5 % and 95 % points; independent moves add in quadrature,
@@ -33,8 +34,8 @@ func (in Input) spread(r *Result) {
 	}
 	dLow, dHigh := triangle(d)
 	add(r.NetG, r.NetG*dLow/d.Likely, r.NetG*dHigh/d.Likely)
-	fLow, fHigh := triangle(shelf.Range{Low: filmLowG, Likely: filmLikelyG, High: filmHighG})
-	add(filmLikelyG*cups, fLow*cups, fHigh*cups)
+	fLow, fHigh := triangle(in.FilmG)
+	add(in.FilmG.Likely*cups, fLow*cups, fHigh*cups)
 	for _, mm3 := range [4]float64{in.DisplacedErrorMM3, w * level * measureErrorMM, l * level * measureErrorMM, l * w * measureErrorMM} {
 		g := 0.9 * in.grams(mm3) // 5 % point of an even spread
 		add(0, -g, g)
@@ -44,12 +45,12 @@ func (in Input) spread(r *Result) {
 	add(in.grams(bulge.Likely), in.grams(bLow), in.grams(bHigh))
 	// Of the allowance all but the film is spare when nothing leaks. An even
 	// chance to need more or less than likely, half a normal curve on the upper side.
-	if spare := r.AllowanceG - filmLikelyG*cups; up > 0 {
+	if spare := r.AllowanceG - in.FilmG.Likely*cups; up > 0 {
 		r.Enough = 0.5 * math.Erfc(-spare/(math.Sqrt(up)/z95)/math.Sqrt2)
 	}
 	r.LowG = math.Max(0, r.MassG-math.Sqrt(down))
 	r.HighG = r.MassG + math.Sqrt(up)
-	r.RangeRule = rangeRule
+	r.RangeRule = fmt.Sprintf(rangeRule, in.FilmG.Low, in.FilmG.High)
 }
 
 // triangle returns the 5 % and 95 % points of the triangular distribution over

@@ -66,7 +66,7 @@ func Together(molds []Mold, in Input) (Joint, error) {
 		j.SavedG += alone.MassG
 	}
 	j.SavedG -= j.MassG
-	j.share(molds, r, in.Rubber)
+	j.share(molds, r, in)
 	return j, nil
 }
 
@@ -79,9 +79,9 @@ func (in Input) asBox(mm3 float64) Input {
 
 // share deals the batches out to the molds. What is spare at the end is not
 // poured.
-func (j *Joint) share(molds []Mold, r Result, rubber shelf.Rubber) {
-	film := filmLikelyG * Input{Rubber: rubber}.cupSurface(r.MassG/float64(len(r.Batches)))
-	perMM3 := rubber.DensityGPerCM3.Likely / mm3PerCM3
+func (j *Joint) share(molds []Mold, r Result, in Input) {
+	film := in.FilmG.Likely * in.cupSurface(r.MassG/float64(len(r.Batches)))
+	perMM3 := in.Rubber.DensityGPerCM3.Likely / mm3PerCM3
 	at, inMold := 0, 0.0
 	for _, b := range r.Batches {
 		left := b.TotalG - film

@@ -12,6 +12,7 @@ import (
 	"pourwright/analysis"
 	"pourwright/analysis/finding"
 	"pourwright/analysis/mix"
+	"pourwright/analysis/pours"
 	"pourwright/analysis/shelf"
 	"pourwright/cmd/pourwright/quantity"
 	"pourwright/render/say"
@@ -128,7 +129,11 @@ func (o *mixOptions) weigh(c *analysis.Choices, style say.Style) (rubberPart, er
 	if err != nil {
 		return rubberPart{}, err
 	}
-	in := c.InShop(mix.Input{Rubber: rubber, InsideMM: o.insideMM, InchMarks: style == say.Inch})
+	rubber, own, err := analysis.OwnPours(rubber, pours.File())
+	if err != nil {
+		return rubberPart{}, err
+	}
+	in := c.InShop(mix.Input{Rubber: rubber, InsideMM: o.insideMM, FilmG: own.FilmG, InchMarks: style == say.Inch})
 	if o.partMM3 != nil {
 		in.DisplacedMM3 = *o.partMM3
 	}
@@ -137,6 +142,7 @@ func (o *mixOptions) weigh(c *analysis.Choices, style say.Style) (rubberPart, er
 		return rubberPart{}, err
 	}
 	part := rubberPart{version, analysis.RubberOf(rubber, m), m.Findings, rubber.Cautions()}
+	part.Rubber.OwnPours = own.Pours
 	if part.Findings == nil {
 		part.Findings = []finding.Finding{}
 	}
@@ -166,6 +172,7 @@ func (r *report) rubber(m analysis.Rubber, all []finding.Finding) {
 	r.rows([][2]string{
 		{"Likely range", r.style.MassRange(m.LowG, m.HighG) + enoughWords(m.Enough)},
 		{"Buy", buyWords(r.style, m)},
+		{"Density", densityWords(m)},
 		{"Box, full", r.style.Volume(m.BoxVolumeMM3)},
 		{"Pattern", patternWords(r.style, m.DisplacedMM3)},
 		{"Rubber in it", fmt.Sprintf("%s, %s when cured", r.style.Volume(m.NetMM3), r.style.Mass(m.BlockG))},
@@ -217,6 +224,15 @@ func buyWords(style say.Style, m analysis.Rubber) string {
 	words := fmt.Sprintf("%s, A and B together: enough to be safe, about %s left over", strings.Join(packs, " and "), style.Mass(m.Buy.LeftG))
 	if m.Buy.Cost != nil {
 		words += fmt.Sprintf("; costs %.2f at the shelf's price", *m.Buy.Cost)
+	}
+	return words
+}
+
+// densityWords says what density was reckoned with, and whose it is.
+func densityWords(m analysis.Rubber) string {
+	words := say.Number(m.DensityGPerCM3) + " g/cm³"
+	if m.OwnPours > 0 {
+		words += fmt.Sprintf(", learned from %s of yours (pourwright log lists them)", say.Count(m.OwnPours, "pour", "pours"))
 	}
 	return words
 }

@@ -49,7 +49,7 @@ func newRootCmd(con *console) *cobra.Command {
 	g.add(root.PersistentFlags())
 	root.AddCommand(
 		newPlanCmd(con, g), newScanCmd(con, g), newStandCmd(con, g), newBoxCmd(con, g), newMixCmd(con, g),
-		newDrawCmd(con, g), newShelfCmd(con, g), newDemoCmd(con, g), newCompletionCmd(con),
+		newDrawCmd(con, g), newShelfCmd(con, g), newLogCmd(con, g), newDemoCmd(con, g), newCompletionCmd(con),
 	)
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetHelpCommand(newHelpCmd())
