@@ -37,6 +37,8 @@ type job struct {
 	own      pours.Own // what the maker's pours say of it
 	casting  shelf.Casting
 	board    shelf.Board
+	pattern  *shelf.Pattern // what the original is made of; nil: not said
+	shelf    *shelf.Shelf
 	detail   []float32      // of each vertex
 	field    *field.Field   // of solid, made when it is first asked for, see space
 	passages *cast.Passages // of solid, likewise
@@ -111,11 +113,22 @@ func (j *job) takeFromShelf() error {
 	if j.rubber, j.own, err = OwnPours(j.rubber, pours.File()); err != nil {
 		return err
 	}
-	if j.board, err = s.Board(shelf.DefaultBoard); err != nil {
+	if j.board, err = s.Board(orElse(j.choices.Board, shelf.DefaultBoard)); err != nil {
 		return err
 	}
-	j.casting, err = s.Casting(orElse(j.choices.Casting, shelf.DefaultCasting))
-	return err
+	if j.casting, err = s.Casting(orElse(j.choices.Casting, shelf.DefaultCasting)); err != nil {
+		return err
+	}
+	if j.choices.Pattern != "" {
+		pattern, err := s.Pattern(j.choices.Pattern)
+		if err != nil {
+			return err
+		}
+		j.pattern = &pattern
+	}
+	j.shelf = s
+	j.plan.Findings = append(j.plan.Findings, materialDoubts(j.rubber, j.casting, j.pattern)...)
+	return nil
 }
 
 func orElse(s, other string) string {

@@ -25,6 +25,9 @@ type Choices struct {
 	LeastAirDepthMM *float64           `toml:"least_air_depth_mm,omitempty" comment:"least height of trapped air that matters"`
 	Shelf           string             `toml:"shelf,omitempty" comment:"the maker's own shelf file, relative to this file"`
 	Rubber          string             `toml:"rubber,omitempty" comment:"shelf key of the rubber"`
+	Board           string             `toml:"board,omitempty" comment:"shelf key of the board that the walls are cut from"`
+	Pattern         string             `toml:"pattern,omitempty" comment:"shelf key of what the original is made of"`
+	WeightG         float64            `toml:"weight_g,omitempty" comment:"mass of the original"`
 	Casting         string             `toml:"casting,omitempty" comment:"resin or foam"`
 	ClearanceMM     *float64           `toml:"clearance_mm,omitempty" comment:"rubber between the pattern and each wall"`
 	CutClearanceMM  *float64           `toml:"cut_clearance_mm,omitempty" comment:"the same on the walls that the cut crosses"`

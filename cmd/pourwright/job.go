@@ -77,7 +77,19 @@ func (j *jobFlags) addMold(cmd *cobra.Command) {
 	addLength(flags, &j.typed.FreeboardMM, "freeboard", "`LENGTH` of wall that stands above the rubber (else 12mm)")
 	flags.Func("rubber", "shelf `KEY` of the rubber (else "+shelf.DefaultRubber+")", word(&j.typed.Rubber))
 	flags.Func("casting", "shelf `KEY` of what is cast in the mold (else "+shelf.DefaultCasting+")", word(&j.typed.Casting))
+	flags.Func("board", "shelf `KEY` of the board that the walls are cut from (else "+shelf.DefaultBoard+")", word(&j.typed.Board))
+	flags.Func("pattern", "shelf `KEY` of what the original is made of, such as plaster", word(&j.typed.Pattern))
+	flags.Func("weight", "`MASS` of the original (else reckoned from --pattern, or both extremes)", func(s string) error {
+		g, err := quantity.Mass(s)
+		if err == nil && g == 0 {
+			return &usageError{"the original weighs nothing", "weigh it, such as --weight 300g, or leave it out"}
+		}
+		j.typed.WeightG = g
+		return err
+	})
 	addShelf(cmd, &j.typed.Shelf)
+	completeWith(cmd, "board", func() []string { return keysOf(j.typed.Shelf, "board") })
+	completeWith(cmd, "pattern", func() []string { return keysOf(j.typed.Shelf, "pattern") })
 	completeWith(cmd, "rubber", func() []string { return keysOf(j.typed.Shelf, "rubber") })
 	completeWith(cmd, "casting", func() []string { return keysOf(j.typed.Shelf, "casting") })
 }
@@ -145,6 +157,9 @@ func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
 	take(&c.Shelf, j.typed.Shelf)
 	take(&c.Rubber, j.typed.Rubber)
 	take(&c.Casting, j.typed.Casting)
+	take(&c.Board, j.typed.Board)
+	take(&c.Pattern, j.typed.Pattern)
+	take(&c.WeightG, j.typed.WeightG)
 	take(&c.ClearanceMM, j.typed.ClearanceMM)
 	take(&c.CutClearanceMM, j.typed.CutClearanceMM)
 	take(&c.CoverMM, j.typed.CoverMM)
