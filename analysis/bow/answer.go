@@ -28,7 +28,7 @@ func (s *system) bent(w Wall) Bent {
 	force := s.load.force(s.a)
 	b := Bent{
 		ForceN: force, ForceAtMM: w.LevelMM / 3, Grid: g,
-		WorkNM:    floats.Dot(s.c, s.right()),
+		WorkNM:    s.work(),
 		BulgeMM3:  floats.Dot(s.c, s.ofUnknowns(s.wet)) * 1e9,
 		Moments:   s.moments(w),
 		Reactions: s.reactions(),
@@ -37,6 +37,9 @@ func (s *system) bent(w Wall) Bent {
 	b.DeflectionMM, b.AtMM = s.largest(deflection)
 	return b
 }
+
+// work is ∫ pressure × deflection.
+func (s *system) work() float64 { return floats.Dot(s.c, s.right()) }
 
 // force is the whole force of the load on a wall of width a, N.
 func (l load) force(a float64) float64 { return (l.bottomPa + l.topPa) / 2 * l.toM * a }

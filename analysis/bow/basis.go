@@ -2,17 +2,40 @@ package bow
 
 import "gonum.org/v1/gonum/integrate/quad"
 
-// basis is a set of n functions on [−1, 1]: (1+ξ)^low·(1−ξ)^high·Pᵢ(ξ), which
-// vanish low times at −1 and high times at 1. After them come two reach
+// basis is a set of n functions on [−1, 1]: (1+ξ)^low·(1−ξ)^high·Jₖ(ξ), which
+// vanish low times at −1 and high times at 1, for every degree k = 0, 1, 2… or,
+// of what is the same on both sides of the middle, for the even ones only. J are
+// the Jacobi polynomials of weight (1+ξ)^(2·low)·(1−ξ)^(2·high): they make the
+// functions orthogonal, which keeps the equations clear for many of them. Where
+// nothing is held they are Legendre's. After the n functions come two reach
 // functions, the cubics that are 1 at one end, 0 at the other and flat at both:
 // they move an edge that is held, so what they meet is its reaction.
-type basis struct{ n, low, high int }
+type basis struct {
+	n, low, high int
+	even         bool
+}
+
+// newBasis has degrees under k, the even ones where that is enough.
+func newBasis(k, low, high int, mirrored bool) basis {
+	if mirrored {
+		return basis{(k + 1) / 2, low, high, true}
+	}
+	return basis{k, low, high, false}
+}
+
+// degree is that of the Jacobi polynomial of function i.
+func (b basis) degree(i int) int {
+	if b.even {
+		return 2 * i
+	}
+	return i
+}
 
 func (b basis) size() int { return b.n + 2 }
 
 // at returns value, first and second derivative of every function at ξ.
 func (b basis) at(xi float64) [3][]float64 {
-	p := legendre(b.n, xi)
+	p := jacobi(b.degree(b.n-1)+1, 2*b.high, 2*b.low, xi)
 	l0, l1, l2 := power(1+xi, 1, b.low)
 	h0, h1, h2 := power(1-xi, -1, b.high)
 	f := [3]float64{l0 * h0, l1*h0 + l0*h1, l2*h0 + 2*l1*h1 + l0*h2}
@@ -21,9 +44,10 @@ func (b basis) at(xi float64) [3][]float64 {
 		v[d] = make([]float64, b.size())
 	}
 	for i := range b.n {
-		v[0][i] = f[0] * p[0][i]
-		v[1][i] = f[1]*p[0][i] + f[0]*p[1][i]
-		v[2][i] = f[2]*p[0][i] + 2*f[1]*p[1][i] + f[0]*p[2][i]
+		k := b.degree(i)
+		v[0][i] = f[0] * p[0][k]
+		v[1][i] = f[1]*p[0][k] + f[0]*p[1][k]
+		v[2][i] = f[2]*p[0][k] + 2*f[1]*p[1][k] + f[0]*p[2][k]
 	}
 	for i, sign := range [2]float64{-1, 1} { // reach functions of the low and the high end
 		v[0][b.n+i] = (2 - sign*xi) * (1 + sign*xi) * (1 + sign*xi) / 4
@@ -44,27 +68,35 @@ func power(x, slope float64, k int) (v, first, second float64) {
 	return x * x, 2 * x * slope, 2
 }
 
-// legendre returns P₀…Pₙ₋₁ and their first two derivatives at ξ by the
-// recurrences (k+1)Pₖ₊₁ = (2k+1)ξPₖ − kPₖ₋₁ and P′ₖ₊₁ = P′ₖ₋₁ + (2k+1)Pₖ
-// (M. Abramowitz and I. Stegun, "Handbook of Mathematical Functions", ch. 8 and
-// 22, from memory).
-func legendre(n int, xi float64) [3][]float64 {
-	var p [3][]float64
+// jacobi returns the Jacobi polynomials J of degree 0 … n−1 for the weight
+// (1−ξ)^α·(1+ξ)^β and their first two derivatives at ξ. Source of recurrence and
+// derivative: M. Abramowitz and I. Stegun, "Handbook of Mathematical Functions",
+// 22.7.1 and 22.8 with 15.2.1 (from memory).
+func jacobi(n, alpha, beta int, xi float64) [3][]float64 {
+	p := [3][]float64{make([]float64, n), make([]float64, n), make([]float64, n)}
+	factor := [3]float64{1, 0.5, 0.25}
 	for d := range p {
-		p[d] = make([]float64, n)
-	}
-	p[0][0] = 1
-	for k := range n - 1 {
-		below := [3]float64{}
-		if k > 0 {
-			below = [3]float64{p[0][k-1], p[1][k-1], p[2][k-1]}
+		a, b := float64(alpha+d), float64(beta+d)
+		below, here := 0.0, 1.0 // degrees k−1 and k, of the polynomials whose weight is d higher
+		for k := 0; k+d < n; k++ {
+			f := factor[d]
+			for i := range d {
+				f *= float64(k + d + alpha + beta + 1 + i)
+			}
+			p[d][k+d] = f * here
+			below, here = here, jacobiNext(float64(k), a, b, xi, below, here)
 		}
-		odd := float64(2*k + 1)
-		p[0][k+1] = (odd*xi*p[0][k] - float64(k)*below[0]) / float64(k+1)
-		p[1][k+1] = below[1] + odd*p[0][k]
-		p[2][k+1] = below[2] + odd*p[1][k]
 	}
 	return p
+}
+
+// jacobiNext is the polynomial of degree k+1 from those of degree k−1 and k.
+func jacobiNext(k, a, b, xi, below, here float64) float64 {
+	if k == 0 {
+		return a + 1 + (a+b+2)*(xi-1)/2
+	}
+	c := 2*k + a + b
+	return ((c+1)*(a*a-b*b+c*(c+2)*xi)*here - 2*(k+a)*(k+b)*(c+2)*below) / (2 * (k + 1) * (k + a + b + 1) * c)
 }
 
 // axis is a basis on one direction of the wall, tabled at Gauss points that
@@ -75,8 +107,8 @@ type axis struct {
 	table  [][3][]float64 // at each Gauss point
 }
 
-func newAxis(b basis) *axis {
-	x, w := gauss(2*b.n+8, -1, 1)
+func newAxis(b basis, points int) *axis {
+	x, w := gauss(points, -1, 1)
 	a := &axis{basis: b, weight: w}
 	for _, xi := range x {
 		a.table = append(a.table, b.at(xi))
@@ -132,7 +164,7 @@ func (b basis) integral(to float64, f func(xi float64) float64) []float64 {
 	if to <= -1 {
 		return sum
 	}
-	x, w := gauss(2*b.n+8, -1, to)
+	x, w := gauss(b.degree(b.n)+8, -1, to)
 	for g, xi := range x {
 		for i, v := range b.at(xi)[0] {
 			sum[i] += w[g] * f(xi) * v

@@ -9,8 +9,8 @@
 //
 // Method: the Ritz method on Kirchhoff's plate (S. Timoshenko and S.
 // Woinowsky-Krieger, "Theory of Plates and Shells", from memory) with products
-// of Legendre polynomials that are forced flat only where an edge is held; the
-// free edges come out by themselves.
+// of polynomials that are forced to zero and flat only where an edge is held;
+// the free edges come out by themselves.
 //
 // Frame of one wall, seen from outside: x to the right from its left edge, y up
 // from the base board, millimetres; bowing outwards is positive.

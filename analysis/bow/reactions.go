@@ -1,11 +1,5 @@
 package bow
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/mat"
-)
-
 // reactions finds what holds the wall back, by virtual work: a virtual
 // deflection that moves a held edge does the work of the load less that of
 // the bent wall against the reaction of that edge. Reach functions move the
@@ -83,33 +77,14 @@ func (s *system) missing(i, j int) float64 {
 	return work
 }
 
-// reachShares returns the sums of a's functions that come nearest, in the mean
-// square, to its two reach functions.
+// reachShares returns the sums of a's functions, which are orthogonal, that
+// come nearest in the mean square to its two reach functions.
 func reachShares(a *axis) [2][]float64 {
 	m := inner(a, a, 0, 0)
-	scale := make([]float64, a.n)
-	for i := range scale {
-		scale[i] = 1 / math.Sqrt(m[i][i])
-	}
-	sym := mat.NewSymDense(a.n, nil)
-	for i := range a.n {
-		for k := i; k < a.n; k++ {
-			sym.SetSym(i, k, m[i][k]*scale[i]*scale[k])
-		}
-	}
-	var chol mat.Cholesky
-	chol.Factorize(sym) // the functions are independent
 	var shares [2][]float64
 	for e := range shares {
-		right := mat.NewVecDense(a.n, nil)
 		for i := range a.n {
-			right.SetVec(i, m[i][a.n+e]*scale[i])
-		}
-		var x mat.VecDense
-		_ = chol.SolveVecTo(&x, right) // near a singular matrix the shares are still good ones
-		shares[e] = make([]float64, a.n)
-		for i := range a.n {
-			shares[e][i] = x.AtVec(i) * scale[i]
+			shares[e] = append(shares[e], m[i][a.n+e]/m[i][i])
 		}
 	}
 	return shares
