@@ -230,8 +230,8 @@ func (c *cells) near(key uint64, out []sample) []sample {
 	return out
 }
 
-// score scores every vertex of s, cell after cell.
-func (c *cells) score(ctx context.Context, s *surface, out []float32) error {
+// residuals finds the residual at every vertex of s, cell after cell.
+func (c *cells) residuals(ctx context.Context, s *surface) ([]float32, error) {
 	order := make([]keyed, len(s.Vertices))
 	eachPart(len(order), func(lo, hi int) {
 		for v := lo; v < hi; v++ {
@@ -240,6 +240,7 @@ func (c *cells) score(ctx context.Context, s *surface, out []float32) error {
 	})
 	order = sorted(order)
 	runs := runsOf(order)
+	out := make([]float32, len(s.Vertices))
 	eachPart(len(runs)-1, func(lo, hi int) {
 		var near []sample
 		for i := lo; i < hi && ctx.Err() == nil; i++ {
@@ -247,16 +248,16 @@ func (c *cells) score(ctx context.Context, s *surface, out []float32) error {
 			near = c.near(cell[0].key, near[:0])
 			for _, k := range cell {
 				at, n := c.frame.Point(s.Vertices[k.item]), c.frame.Dir(s.normal[k.item])
-				out[k.item] = float32(grade(residual(at, n, near, c.radius)))
+				out[k.item] = float32(residual(at, n, near, c.radius))
 			}
 		}
 	})
-	return ctx.Err()
+	return out, ctx.Err()
 }
 
-// eachPart shares 0..n among all processors, a few hundred at a time.
+// eachPart shares 0..n among all processors, a thousand or fewer at a time.
 func eachPart(n int, do func(lo, hi int)) {
-	const most = 256
+	const most = 1024
 	step := max(1, min(most, n/runtime.GOMAXPROCS(0)))
 	var next atomic.Int64
 	var wg sync.WaitGroup

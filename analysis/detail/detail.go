@@ -6,8 +6,9 @@
 // fit of the normals leaves nothing there, however round a handle is; rivets,
 // carving, stamped marks and sharp edges leave a lot. The fit is over samples
 // of equal spacing, not over vertices, so the score does not depend on how
-// densely the scanner triangulated the surface; and a place's score depends on
-// nothing but the surface within the radius of it.
+// densely the scanner triangulated the surface. What scan noise leaves over is taken
+// off; but for that, a place's score depends on nothing but the surface within the
+// radius of it.
 package detail
 
 import (
@@ -29,13 +30,11 @@ const DefaultRadiusMM = 2
 const partPerRadius = 10
 
 // A residual of the normals (root mean square, as a share of their length) up
-// to quiet is plain: scan noise of 0.05 mm leaves at most about that much at
-// the default radius, and so does a ball of one and a half times the radius.
-// A residual of quiet + span more is all detail; a single sharp 90° edge leaves
-// about 0.2 and scores about 0.6.
+// to quiet is plain: a ball of 1.7 times the radius leaves as much. One of quiet +
+// span is all detail: a single sharp 90° edge leaves about as much.
 const (
-	quiet = 0.07
-	span  = 0.23
+	quiet = 0.04
+	span  = 0.16
 )
 
 // Input says at which radius to look, and where the maker decided by hand.
@@ -71,8 +70,13 @@ func Score(ctx context.Context, m *mesh.Mesh, in Input) (Result, error) {
 	if s.area > 0 {
 		out.RadiusMM = max(radius, samplesPerRadius*math.Sqrt(s.area/maxSamples), s.span/mostCells)
 		c := newCells(s.points(out.RadiusMM), s.frame, out.RadiusMM)
-		if err := c.score(ctx, s, out.Vertex); err != nil {
+		residuals, err := c.residuals(ctx, s)
+		if err != nil {
 			return Result{}, err
+		}
+		noise := s.noise(out.RadiusMM, residuals)
+		for v, r := range residuals {
+			out.Vertex[v] = float32(grade(float64(r), noise))
 		}
 	}
 	if err := override(m, out.Vertex, in.Plain, 0); err != nil {
@@ -97,10 +101,12 @@ func (e *BadRadius) Error() string {
 	return fmt.Sprintf("a detail radius of %g mm is not a length", e.RadiusMM)
 }
 
-// grade turns a residual into a score.
-func grade(residual float64) float64 {
-	t := min(1, max(0, (residual-quiet)/span))
-	return t * t * (3 - 2*t)
+// grade turns a residual into a score, less what noise makes of it: their squares
+// add up.
+func grade(residual, noise float64) float64 {
+	own := math.Sqrt(max(0, residual*residual-noise*noise))
+	rest := 1 - min(1, max(0, (own-quiet)/span))
+	return 1 - rest*rest
 }
 
 // long is the length of v; r3.Norm guards against overflow, and takes four times
