@@ -80,6 +80,7 @@ func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
 		{"fitting the box", j.fitBox},
 		{"looking for trapped air", j.findTraps},
 		{"weighing the rubber", j.weighRubber},
+		{"following the casting material", j.fillCast},
 	} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -90,7 +91,6 @@ func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
 		}
 		p.Tell(step.stage, 1, 1)
 	}
-	j.fillCast()
 	j.plan.Cautions = j.cautions()
 	j.plan.Basis = j.basis()
 	return j.plan, nil

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/cast"
+	"pourwright/analysis/shelf"
 )
 
 // passageFinder returns what tells of the narrowest way through the pattern from
@@ -39,13 +40,105 @@ func (j *job) findPassages() (*cast.Passages, error) {
 	if err != nil {
 		return nil, err
 	}
-	j.passages, err = cast.NewPassages(j.ctx, f)
-	return j.passages, err
+	p, err := cast.NewPassages(j.ctx, f)
+	if err != nil {
+		return nil, err
+	}
+	if err := p.Refine(j.ctx, j.solid.Mesh); err != nil {
+		return nil, err
+	}
+	j.passages = p
+	return p, nil
 }
 
-func (j *job) fillCast() {
-	j.plan.Cast = Cast{Material: j.casting.Key, CavityMM3: j.measures.VolumeMM3}
-	for _, r := range j.rods() {
-		j.plan.Cast.CavityMM3 += r.volume()
+// fillCast finds the necks and how long the mold takes to fill.
+func (j *job) fillCast() error {
+	p, err := j.findPassages()
+	if err != nil {
+		return err
 	}
+	necks, reached := p.From(j.way.Spout, j.way.SpoutDiameterMM)
+	in := j.castingInput(p, necks)
+	if unseen := j.measures.VolumeMM3 - reached; unseen > unseenShare*j.measures.VolumeMM3 {
+		in.UnseenMM3 = unseen
+	}
+	r := cast.Judge(in)
+	j.plan.Findings = append(j.plan.Findings, r.Findings...)
+	j.plan.Cast = j.describeCast(in, r)
+	return nil
+}
+
+// unseenShare is the least share of the pattern that counts as out of reach.
+const unseenShare = 0.01
+
+// castingInput turns the passages to the stand frame, where z is the depth under
+// the spout's rim while the block stands on its head.
+func (j *job) castingInput(p *cast.Passages, necks []cast.Neck) cast.Input {
+	down, offset := j.pose.Rows[2], j.pose.T.Z
+	length, end := p.Throat(j.solid.Mesh, j.way.Spout, r3.Scale(-1, j.way.Down), j.way.SpoutDiameterMM)
+	in := cast.Input{
+		Material: j.casting, VoxelMM: j.field.VoxelMM,
+		Spout:   []cast.Channel{{DiameterMM: j.way.SpoutDiameterMM, LengthMM: length}},
+		SpoutAt: j.pose.Point(j.way.Spout), SpoutEnds: j.pose.Point(end).Z,
+		All: p.Layers(nil, down, offset),
+	}
+	if s := j.plan.Stand; s.StemMM > 0 {
+		in.Spout = append(in.Spout, cast.Channel{DiameterMM: s.SpoutDiameterMM, LengthMM: s.StemMM})
+	}
+	for _, n := range necks {
+		in.Behind = append(in.Behind, p.Layers(n.Rooms, down, offset))
+		n.At, n.Along = j.pose.Point(n.At), j.pose.Dir(n.Along)
+		in.Necks = append(in.Necks, n)
+	}
+	return in
+}
+
+func (j *job) describeCast(in cast.Input, r cast.Result) Cast {
+	c := Cast{Material: j.casting.Key, CavityMM3: j.measures.VolumeMM3, Necks: []Neck{},
+		ViscosityPS: spreadOf(j.casting.ViscosityPaS), WorkingS: known(j.casting.WorkingS), AllowedS: known(r.AllowedS),
+		Passes: r.Quick, UnseenMM3: in.UnseenMM3}
+	for _, r := range j.rods() {
+		c.CavityMM3 += r.volume()
+	}
+	if r.Seconds != nil {
+		c.FillS = spreadOf(*r.Seconds)
+	}
+	c.Spout = CastSpout{DiameterMM: r.Spout.DiameterMM, LengthMM: r.Spout.LengthMM, WidenMM: known(r.WidenMM)}
+	c.Spout.FillS, c.Spout.Reynolds, c.Spout.Passes = describeFilling(r.Filling)
+	for i, n := range in.Necks {
+		neck := Neck{DiameterMM: n.DiameterMM, AreaMM2: known(n.AreaMM2), PerimeterMM: known(n.PerimeterMM), LengthMM: known(n.LengthMM),
+			DoubtMM: n.DoubtMM, AtMM: array(n.At), Along: array(n.Along), BehindMM3: n.BehindMM3, HeadMM: n.OutletZ()}
+		if n.After >= 0 {
+			neck.After = &n.After
+		}
+		neck.FillS, neck.Reynolds, neck.Passes = describeFilling(r.Necks[i])
+		c.Necks = append(c.Necks, neck)
+	}
+	return c
+}
+
+// describeFilling words a filling time with the keys of the plan; all unknown without one.
+func describeFilling(f *cast.Filling) (seconds *Spread, reynolds *float64, passes *bool) {
+	if f == nil {
+		return nil, nil, nil
+	}
+	if !f.Creeping {
+		return nil, &f.Reynolds, nil
+	}
+	return spreadOf(f.Seconds), &f.Reynolds, &f.Quick
+}
+
+// known returns nil for 0, which stands for not known.
+func known(x float64) *float64 {
+	if x == 0 {
+		return nil
+	}
+	return &x
+}
+
+func spreadOf(r shelf.Range) *Spread {
+	if r == (shelf.Range{}) {
+		return nil
+	}
+	return &Spread{Low: r.Low, Likely: r.Likely, High: r.High}
 }

@@ -1,15 +1,15 @@
 package cast
 
 import (
-	"math"
-
 	"pourwright/analysis/shelf"
 )
 
 const (
-	// brimMM is how high the liquid stands over the spout while it is kept full
-	// (common practice, no source).
-	brimMM = 10
+	// brimMM is how high the liquid stands over the spout while it is kept full,
+	// and pourMM3S the most that is poured in a second (both common practice, no
+	// source).
+	brimMM   = 10
+	pourMM3S = 50_000
 	// margin is what a computed time is taken times, since the material thickens
 	// while it is worked; workingShare the share of the working time that may be
 	// used (both common practice, no source).
@@ -24,12 +24,12 @@ type Liquid struct {
 	WorkingS       float64
 }
 
-// allowed returns the longest filling time that is quick enough, s.
-func (l Liquid) allowed() float64 { return l.WorkingS * workingShare / margin }
+// AllowedS returns the longest filling time that is quick enough, s.
+func (l Liquid) AllowedS() float64 { return l.WorkingS * workingShare / margin }
 
-// Slab is some of the volume behind a passage: a layer that fills while its
+// Layer is some of the volume behind a passage, which fills while the liquid's
 // surface is DepthMM under the spout's rim.
-type Slab struct{ DepthMM, VolumeMM3 float64 }
+type Layer struct{ DepthMM, VolumeMM3 float64 }
 
 // Filling is how long a volume takes through a passage.
 type Filling struct {
@@ -39,43 +39,45 @@ type Filling struct {
 	Quick    bool        // twice the likely time is within a third of the working time
 }
 
-// Fill returns how long it takes to fill the slabs behind a passage that is
-// depthMM under the spout's rim, while the spout is kept full to the brim: the
-// head is the liquid above the passage, or above the surface behind where that has
-// risen higher.
-func Fill(c Channel, depthMM float64, behind []Slab, l Liquid) Filling {
-	perViscosity, most := 0.0, 0.0 // s per Pa·s; mm³/s at 1 Pa·s
-	for _, s := range behind {
-		head := brimMM + max(0, min(depthMM, s.DepthMM))
-		flow := c.Flow(head, l.DensityGPerCM3, 1)
-		perViscosity += s.VolumeMM3 / flow
-		most = max(most, flow)
+// Fill returns how long it takes to fill the layers behind a passage whose lower
+// end is depthMM under the spout's rim, while the spout is kept full to the brim,
+// or gets as much as can be poured: the head is the liquid above that end, or above
+// the surface behind where that has risen higher.
+func Fill(c Channel, depthMM float64, behind []Layer, l Liquid) Filling {
+	r := c.resistance()
+	seconds := func(viscosity float64) (sum, fastest float64) {
+		for _, s := range behind {
+			head := brimMM + max(0, min(depthMM, s.DepthMM))
+			flow := min(pourMM3S, pressure(head, l.DensityGPerCM3)/(viscosity*r))
+			sum += s.VolumeMM3 / flow
+			fastest = max(fastest, flow)
+		}
+		return sum, fastest
 	}
-	v := l.ViscosityPaS
-	f := Filling{
-		Seconds:  shelf.Range{Low: v.Low * perViscosity, Likely: v.Likely * perViscosity, High: v.High * perViscosity},
-		Reynolds: c.reynolds(most/v.Likely, l.DensityGPerCM3, v.Likely),
-	}
+	var f Filling
+	var fastest float64
+	f.Seconds.Low, _ = seconds(l.ViscosityPaS.Low)
+	f.Seconds.Likely, fastest = seconds(l.ViscosityPaS.Likely)
+	f.Seconds.High, _ = seconds(l.ViscosityPaS.High)
+	f.Reynolds = c.reynolds(fastest, l.DensityGPerCM3, l.ViscosityPaS.Likely)
 	f.Creeping = f.Reynolds < mostReynolds
-	f.Quick = f.Seconds.Likely <= l.allowed()
+	f.Quick = f.Seconds.Likely <= l.AllowedS()
 	return f
 }
 
 // WidenTo returns the diameter, mm, at which a passage is just wide enough for the
-// slabs behind it to fill in time, its section growing in all directions alike.
-func WidenTo(c Channel, depthMM float64, behind []Slab, l Liquid) float64 {
-	lo, hi := 1.0, 2.0
+// layers behind it to fill in time, its section growing in all directions alike;
+// 0 when no width is enough.
+func WidenTo(c Channel, depthMM float64, behind []Layer, l Liquid) float64 {
 	quick := func(s float64) bool { return Fill(c.times(s), depthMM, behind, l).Quick }
-	if quick(lo) {
-		return c.DiameterMM
-	}
+	lo, hi := 1.0, 1.0
 	for ; !quick(hi); hi *= 2 {
-		lo = hi
 		if hi > 1e6 {
-			return math.Inf(1)
+			return 0
 		}
+		lo = hi
 	}
-	for range 40 {
+	for hi-lo > 1e-9*hi {
 		if m := (lo + hi) / 2; quick(m) {
 			hi = m
 		} else {

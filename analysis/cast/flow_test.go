@@ -88,20 +88,20 @@ var resin = Liquid{DensityGPerCM3: 1.1, ViscosityPaS: shelf.Range{Low: 10, Likel
 // without end losses (t = ln(h₀/h₁)/k, k = πd⁴ρg/(128μLA); White, "Fluid
 // Mechanics", worked example, from memory). The losses lengthen it in proportion.
 func TestFallingHead(t *testing.T) {
-	var slabs []Slab
+	var layers []Layer
 	for i := range 2000 {
-		slabs = append(slabs, Slab{DepthMM: 150 - brimMM - (float64(i)+0.5)*100/2000, VolumeMM3: 5000 * 100. / 2000})
+		layers = append(layers, Layer{DepthMM: 150 - brimMM - (float64(i)+0.5)*100/2000, VolumeMM3: 5000 * 100. / 2000})
 	}
 	c := round(10, 50)
 	losses := c.resistance() * c.conductance() / c.LengthMM
-	f := Fill(c, 1000, slabs, resin)
+	f := Fill(c, 1000, layers, resin)
 	near(t, "time", f.Seconds.Likely, 2074.7*losses, 1e-4)
 	near(t, "thin", f.Seconds.Low, f.Seconds.Likely/2, 1e-12)
 	near(t, "thick", f.Seconds.High, f.Seconds.Likely*2, 1e-12)
 }
 
 func TestVerdict(t *testing.T) {
-	behind := []Slab{{DepthMM: 300, VolumeMM3: 100_000}}
+	behind := []Layer{{DepthMM: 300, VolumeMM3: 100_000}}
 	c := round(10, 50)
 	f := Fill(c, 140, behind, resin) // head 150 mm: 0.35528 mL/s
 	near(t, "100 mL", f.Seconds.Likely, 100/0.35528, 2e-5)
@@ -120,6 +120,9 @@ func TestVerdict(t *testing.T) {
 	if quick := WidenTo(round(30, 50), 140, behind, resin); quick != 30 {
 		t.Errorf("wide enough is widened to %g", quick)
 	}
+	if never := WidenTo(round(10, 50), 140, []Layer{{300, 1e9}}, resin); never != 0 {
+		t.Errorf("a cubic metre in 300 s through %g mm", never)
+	}
 	square := WidenTo(Channel{DiameterMM: 9, AreaMM2: 81, PerimeterMM: 36, LengthMM: 50}, 140, behind, resin)
 	if s := square / 9; math.Abs(Fill(Channel{square, 81 * s * s, 36 * s, 50}, 140, behind, resin).Seconds.Likely-300) > 1e-3 {
 		t.Errorf("square widened to %g", square)
@@ -130,9 +133,10 @@ func TestVerdict(t *testing.T) {
 // 1000.
 func TestTooFastForTheModel(t *testing.T) {
 	water := Liquid{DensityGPerCM3: 1, ViscosityPaS: shelf.Range{Low: 0.001, Likely: 0.001, High: 0.001}, WorkingS: 300}
-	f := Fill(round(20, 10), 100, []Slab{{100, 1e5}}, water)
-	q := round(20, 10).Flow(100+brimMM, 1, 0.001) * 1e-9
+	f := Fill(round(20, 10), 100, []Layer{{100, 1e5}}, water)
+	const q = pourMM3S * 1e-9 // it would pass more than can be poured
 	near(t, "Reynolds", f.Reynolds, 4*1000*q/(math.Pi*0.020*0.001), 1e-9)
+	near(t, "as fast as it is poured", f.Seconds.Likely, 1e5/pourMM3S, 1e-12)
 	if f.Creeping {
 		t.Error("said to creep")
 	}
@@ -140,13 +144,13 @@ func TestTooFastForTheModel(t *testing.T) {
 
 // More of anything in the way is never quicker.
 func TestFlowLaws(t *testing.T) {
-	behind := []Slab{{50, 1e5}, {150, 2e5}}
+	behind := []Layer{{50, 1e5}, {150, 2e5}}
 	base := Fill(rect(12, 5), 100, behind, resin).Seconds.Likely
 	for name, other := range map[string]float64{
 		"longer":  Fill(Channel{5, 60, 34, 9}, 100, behind, resin).Seconds.Likely,
 		"thinner": Fill(rect(12, 4.5), 100, behind, resin).Seconds.Likely,
 		"higher":  Fill(rect(12, 5), 60, behind, resin).Seconds.Likely,
-		"more":    Fill(rect(12, 5), 100, append([]Slab{{20, 1}}, behind...), resin).Seconds.Likely,
+		"more":    Fill(rect(12, 5), 100, append([]Layer{{20, 1}}, behind...), resin).Seconds.Likely,
 	} {
 		if !(other > base) {
 			t.Errorf("%s: %g s, before %g s", name, other, base)

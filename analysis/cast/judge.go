@@ -1,0 +1,226 @@
+package cast
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/finding"
+	"pourwright/analysis/shelf"
+)
+
+// Input is what the filling depends on. Places are in one frame, in which z is the
+// depth under the spout's rim while the mold is filled: the stand frame.
+type Input struct {
+	Material  shelf.Casting
+	Spout     []Channel // what the material passes on its way into the pattern, from the rim
+	SpoutAt   r3.Vec
+	SpoutEnds float64 // z where the last of them ends
+	All       []Layer // the whole cavity
+	Necks     []Neck
+	Behind    [][]Layer // each neck
+	UnseenMM3 float64   // volume without a way from the spout on the grid
+	VoxelMM   float64   // of that grid
+}
+
+// Result says how the cavity fills.
+type Result struct {
+	Spout    Channel    // the one that holds the filling up most
+	Filling  *Filling   // through it; nil: not known
+	WidenMM  float64    // diameter at which all of them would be quick enough; 0: they are, or none would be
+	Necks    []*Filling // through each neck; nil: not known
+	Seconds  *shelf.Range
+	AllowedS float64 // the filling may take so long; 0: not known
+	Quick    *bool   // all of it within that; nil: not known
+	Findings []finding.Finding
+}
+
+// Judge works out how long the filling takes and says what is wrong with it.
+func Judge(in Input) Result {
+	r := Result{Necks: make([]*Filling, len(in.Necks)), Findings: []finding.Finding{}}
+	if len(in.Spout) > 0 {
+		r.Spout = in.Spout[0]
+	}
+	r.unseen(in)
+	m := in.Material
+	if m.Kind == shelf.Foam {
+		r.foam(in)
+		return r
+	}
+	l := Liquid{DensityGPerCM3: m.DensityGPerCM3.Likely, ViscosityPaS: m.ViscosityPaS, WorkingS: m.WorkingS}
+	if !(l.ViscosityPaS.Low > 0) || !(l.WorkingS > 0) {
+		return r
+	}
+	r.AllowedS = l.AllowedS()
+	r.throughSpout(in, l)
+	for i, n := range in.Necks {
+		f := Fill(n.channel(), n.OutletZ(), in.Behind[i], l)
+		r.Necks[i] = &f
+		r.neck(in, l, i)
+	}
+	r.sum(in, l)
+	return r
+}
+
+// channel returns the neck as a liquid meets it.
+func (n Neck) channel() Channel {
+	return Channel{n.DiameterMM, n.AreaMM2, n.PerimeterMM, n.LengthMM}
+}
+
+// OutletZ returns z of the end of the neck that is away from the spout.
+func (n Neck) OutletZ() float64 { return n.At.Z + n.LengthMM/2*n.Along.Z }
+
+// throughSpout takes the part of the spout that holds the filling up most.
+func (r *Result) throughSpout(in Input, l Liquid) {
+	for _, c := range in.Spout {
+		if !(c.DiameterMM > 0) {
+			r.Spout, r.Filling = c, nil // a bare tip: nothing passes, and the way up is warned of
+			return
+		}
+		f := Fill(c, in.SpoutEnds, in.All, l)
+		if r.Filling == nil || f.Seconds.Likely > r.Filling.Seconds.Likely {
+			r.Spout, r.Filling = c, &f
+		}
+		if !f.Quick {
+			r.WidenMM = max(r.WidenMM, WidenTo(c, in.SpoutEnds, in.All, l))
+		}
+	}
+	if r.Filling == nil || r.Filling.Quick {
+		return
+	}
+	action := otherMaterial(l, r.Filling.Seconds.Likely)
+	if r.WidenMM > 0 {
+		action = fmt.Sprintf("Widen the spout to %.0f mm, with clay or a wider stem, or take %s.", math.Ceil(r.WidenMM), action)
+	} else {
+		action = fmt.Sprintf("Take %s, or pour from several cups at once.", action)
+	}
+	r.tell(r.slow(l, r.Filling), in.SpoutAt, fmt.Sprintf(
+		"Through the spout, %.1f mm wide at its narrowest, the mold takes %s to fill; with twice that for thickening it must be within a third of the working time of %s, that is within %s.",
+		r.Spout.DiameterMM, duration(r.Filling.Seconds.Likely), duration(l.WorkingS), duration(r.AllowedS)), action)
+}
+
+// neck warns of a neck that takes too long.
+func (r *Result) neck(in Input, l Liquid, i int) {
+	n, f := in.Necks[i], r.Necks[i]
+	if !f.Creeping {
+		r.tell(finding.Note, n.At, fmt.Sprintf("The material runs through this neck, %.1f mm wide, too fast for the time to be known (Reynolds number %.0f): the neck is not what holds the filling up.",
+			n.DiameterMM, f.Reynolds), "Pour steadily and look for air that is carried in.")
+		return
+	}
+	if f.Quick {
+		return
+	}
+	all := 0.0
+	for _, s := range in.All {
+		all += s.VolumeMM3
+	}
+	action := "Take " + otherMaterial(l, f.Seconds.Likely) + ", or add a second spout beyond the neck."
+	if front := all - n.BehindMM3; front < n.BehindMM3/1.5 {
+		action = fmt.Sprintf("Pour from the other end, which leaves %.0f mL behind the neck instead of %.0f mL, or take %s.",
+			front/1000, n.BehindMM3/1000, otherMaterial(l, f.Seconds.Likely))
+	}
+	r.tell(r.slow(l, f), n.At, fmt.Sprintf(
+		"Behind this neck, %.1f mm wide, %.0f mL take %s to fill; with twice that for thickening it must be within a third of the working time of %s, that is within %s.",
+		n.DiameterMM, n.BehindMM3/1000, duration(f.Seconds.Likely), duration(l.WorkingS), duration(r.AllowedS)), action)
+}
+
+// slow says how bad it is that a filling takes too long.
+func (r *Result) slow(l Liquid, f *Filling) finding.Level {
+	if f.Seconds.Likely > l.WorkingS {
+		return finding.Stop // it sets before it is there
+	}
+	return finding.Warn
+}
+
+// otherMaterial says how thin or slow a material would have to be.
+func otherMaterial(l Liquid, seconds float64) string {
+	return fmt.Sprintf("a material of at most %.2g Pa·s or with at least %s of working time",
+		l.ViscosityPaS.Likely*l.AllowedS()/seconds, duration(seconds*margin/workingShare))
+}
+
+// sum adds up the filling: all that is behind a passage takes as long as it does
+// through it, or as long as through the necks behind it one after the other.
+func (r *Result) sum(in Input, l Liquid) {
+	if r.Filling == nil || !r.Filling.Creeping {
+		return
+	}
+	behind := make([]shelf.Range, len(in.Necks)+1) // the last: behind the spout
+	for i := len(in.Necks) - 1; i >= 0; i-- {
+		f := r.Necks[i]
+		if !f.Creeping {
+			continue
+		}
+		after := in.Necks[i].After
+		if after < 0 {
+			after = len(in.Necks)
+		}
+		behind[after] = plus(behind[after], longer(f.Seconds, behind[i]))
+	}
+	s := longer(r.Filling.Seconds, behind[len(in.Necks)])
+	quick := s.Likely <= r.AllowedS
+	r.Seconds, r.Quick = &s, &quick
+	if !quick && len(r.Findings) == 0 {
+		r.tell(finding.Warn, in.SpoutAt, fmt.Sprintf("One after the other the spout and the necks take %s to fill, more than the %s that the working time allows.",
+			duration(s.Likely), duration(r.AllowedS)), "Take "+otherMaterial(l, s.Likely)+".")
+	}
+}
+
+func plus(a, b shelf.Range) shelf.Range {
+	return shelf.Range{Low: a.Low + b.Low, Likely: a.Likely + b.Likely, High: a.High + b.High}
+}
+
+func longer(a, b shelf.Range) shelf.Range {
+	return shelf.Range{Low: max(a.Low, b.Low), Likely: max(a.Likely, b.Likely), High: max(a.High, b.High)}
+}
+
+// foamShare is the narrowest passage for foam, as a share of its least spout
+// (common practice, no source).
+const foamShare = 0.5
+
+// foam warns by diameter alone: how far foam rises through a neck before it sets
+// is no matter of viscosity.
+func (r *Result) foam(in Input) {
+	all := 0.0
+	for _, s := range in.All {
+		all += s.VolumeMM3
+	}
+	least := foamShare * in.Material.LeastSpoutMM(all)
+	for _, n := range in.Necks {
+		if n.DiameterMM < least {
+			r.tell(finding.Warn, n.At, fmt.Sprintf("Foam has to pass this neck, %.1f mm wide, to %.0f mL behind it, and tends to close up in passages under %.1f mm.",
+				n.DiameterMM, n.BehindMM3/1000, least),
+				"Lay the foam into both sides of the opened mold and close it at once, pour from the other end, or cast in resin.")
+		}
+	}
+}
+
+// unseen warns of volume that no way leads to.
+func (r *Result) unseen(in Input) {
+	if in.UnseenMM3 <= 0 {
+		return
+	}
+	r.tell(finding.Warn, in.SpoutAt, fmt.Sprintf("No way from the spout to %.1f mL of the part was found; passages under about %.1f mm are not seen.", in.UnseenMM3/1000, in.VoxelMM),
+		"Look for a body that does not touch the rest, and join it or give it a spout of its own.")
+}
+
+func (r *Result) tell(level finding.Level, at r3.Vec, text, action string) {
+	r.Findings = append(r.Findings, finding.Finding{Question: "cast", Level: level, AtMM: &[3]float64{at.X, at.Y, at.Z}, Text: text, Action: action})
+}
+
+// duration words a time as a maker would.
+func duration(seconds float64) string {
+	for _, u := range []struct {
+		seconds, upTo float64
+		name          string
+	}{{1, 100, "s"}, {60, 6000, "min"}, {3600, 48 * 3600, "h"}} {
+		if seconds < u.upTo {
+			x := seconds / u.seconds
+			if x < 9.5 {
+				return fmt.Sprintf("%.2g %s", x, u.name)
+			}
+			return fmt.Sprintf("%.0f %s", x, u.name)
+		}
+	}
+	return "days"
+}
