@@ -21,9 +21,9 @@ type OrientedBox struct {
 const (
 	coarsePoints = 200     // of the hull, on which turns are compared
 	spreadTurns  = 400     // turns tried besides those flush with the coarse hull
-	boxStarts    = 24      // turns followed on the coarse hull
-	besideEach   = 60      // turns tried around each of the best boxes so far
-	boxFinals    = 6       // turns followed on the whole hull
+	spreadBest   = 6       // of them, brought nearer to the least before they are compared again
+	boxStarts    = 2       // turns of each kind that are followed on the coarse hull
+	besideTurns  = 60      // turns tried around the best box so far
 	sameBox      = 1e-5    // relative volume: boxes closer than this are one
 	widestTurn   = 0.04    // radians that a box turns before its points are picked anew
 	leastTurn    = 1e-6    // radians
@@ -36,7 +36,7 @@ const (
 // hull and turns spread over all rotations all start a search by small turns
 // and rotating calipers, as in Chang, Gorissen & Melchior, "Fast oriented
 // bounding box optimization on the rotation group SO(3,R)", 2011 (both from
-// memory; they let a genetic search choose the starts). The best go on, on the
+// memory; they let a genetic search choose the starts). The best goes on, on the
 // whole hull, until nothing gets smaller. A scan may have its points on the hull by
 // the hundred thousand; then the hull is not made, see cloud. No points give the
 // zero box.
@@ -58,42 +58,36 @@ func TightestBox(points []r3.Vec) OrientedBox {
 			coarse = hull
 		}
 	}
-	finals := each(coarseBoxes(newPolyhedron(coarse)), func(b turnedBox) turnedBox { return settled(corners, b.axes) })
-	best := distinct(finals, 1)[0]
+	best := settled(corners, coarseBox(newPolyhedron(coarse)).axes)
 	return orientedBox(corners, squared(corners, best).axes)
 }
 
-// coarseBoxes returns the best boxes around a small hull, best first.
-func coarseBoxes(hull *polyhedron) []turnedBox {
+// coarseBox returns the best box around a small hull.
+func coarseBox(hull *polyhedron) turnedBox {
 	points := hull.Vertices
-	flush := each(flushNormals(hull.Mesh), func(n r3.Vec) turnedBox {
-		return boxAlong(points, hull.caliperAxes(n))
-	})
+	flush := hull.flushBoxes(boxStarts)
 	spread := each(spreadRotations(), func(axes [3]r3.Vec) turnedBox {
 		return boxAlong(points, axes)
 	})
-	spread = each(distinct(spread, spreadTurns/8), func(b turnedBox) turnedBox {
+	spread = each(distinct(spread, spreadBest), func(b turnedBox) turnedBox {
 		return refined(points, b.axes, 0.2, 0.04)
 	})
 	follow := func(b turnedBox) turnedBox {
-		return refined(points, hull.squared(b).axes, 0.2, 1e-4)
+		return refined(points, hull.squared(b).axes, 0.2, 2e-3)
 	}
-	found := each(append(distinct(flush, boxStarts/2), distinct(spread, boxStarts/2)...), follow)
-	found = distinct(found, boxFinals)
+	found := distinct(each(append(flush, distinct(spread, boxStarts)...), follow), 1)
 	// What holds for the long sides may hold for several turns of the short ones.
-	beside := each(besideTurns(found), func(axes [3]r3.Vec) turnedBox {
+	beside := each(found[0].besideTurns(), func(axes [3]r3.Vec) turnedBox {
 		return boxAlong(points, axes)
 	})
-	return distinct(append(found, each(distinct(beside, boxStarts), follow)...), boxFinals)
+	return distinct(append(found, each(distinct(beside, boxStarts), follow)...), 1)[0]
 }
 
-// besideTurns returns turns around boxes, by up to a radian for the short sides.
-func besideTurns(boxes []turnedBox) (all [][3]r3.Vec) {
-	for _, b := range boxes {
-		for k := range besideEach {
-			angle := (float64(k) + 0.5) / besideEach
-			all = append(all, b.turned(spiral(k*7%besideEach, besideEach), angle))
-		}
+// besideTurns returns turns around a box, by up to a radian for the short sides.
+func (b turnedBox) besideTurns() (all [][3]r3.Vec) {
+	for k := range besideTurns {
+		angle := (float64(k) + 0.5) / besideTurns
+		all = append(all, b.turned(spiral(k*7%besideTurns, besideTurns), angle))
 	}
 	return all
 }
@@ -126,8 +120,39 @@ func each[S, T any](items []S, work func(S) T) []T {
 // the first: on a part with symmetries they are turns of each other.
 func distinct(boxes []turnedBox, n int) []turnedBox {
 	slices.SortStableFunc(boxes, func(a, b turnedBox) int { return cmp.Compare(a.volume, b.volume) })
-	boxes = slices.CompactFunc(boxes, func(a, b turnedBox) bool { return b.volume-a.volume < sameBox*a.volume })
-	return boxes[:min(n, len(boxes))]
+	var best []turnedBox
+	for _, b := range boxes {
+		if last := len(best) - 1; last < 0 || b.volume > best[last].volume*(1+sameBox) {
+			best = append(best, b)
+		}
+		if len(best) == n {
+			break
+		}
+	}
+	return best
+}
+
+// flushBoxes returns the n best boxes that have an axis across a face or along an
+// edge, best first. Directions whose shadow times height is more than the volume
+// of n boxes are left out: the box across them is no smaller than that.
+func (h *polyhedron) flushBoxes(n int) (best []turnedBox) {
+	type direction struct {
+		along r3.Vec
+		least float64
+	}
+	directions := each(flushNormals(h.Mesh), func(n r3.Vec) direction {
+		return direction{n, h.shadow(n) * reachAlong(h.Vertices, n)}
+	})
+	slices.SortStableFunc(directions, func(a, b direction) int { return cmp.Compare(a.least, b.least) })
+	for some := range slices.Chunk(directions, 32) {
+		if len(best) == n && some[0].least*(1-sameBox) > best[n-1].volume {
+			break
+		}
+		best = distinct(append(best, each(some, func(d direction) turnedBox {
+			return boxAlong(h.Vertices, h.caliperAxes(d.along))
+		})...), n)
+	}
+	return best
 }
 
 // flushNormals returns the unit directions across the faces and along the edges

@@ -23,6 +23,7 @@ func caliperAxes(points []r3.Vec, n r3.Vec) [3]r3.Vec {
 type polyhedron struct {
 	*Mesh
 	normals []r3.Vec // of the faces, unit; zero for one without area
+	areas   []r3.Vec // twice the area along the normal
 	edges   []hullEdge
 }
 
@@ -30,9 +31,10 @@ type polyhedron struct {
 type hullEdge struct{ from, to, left, right int32 }
 
 func newPolyhedron(hull *Mesh) *polyhedron {
-	h := &polyhedron{Mesh: hull, normals: make([]r3.Vec, len(hull.Faces))}
+	h := &polyhedron{Mesh: hull, normals: make([]r3.Vec, len(hull.Faces)), areas: make([]r3.Vec, len(hull.Faces))}
 	for f := range hull.Faces {
-		if n := hull.DoubleAreaNormal(f); n != (r3.Vec{}) {
+		h.areas[f] = hull.DoubleAreaNormal(f)
+		if n := h.areas[f]; n != (r3.Vec{}) {
 			h.normals[f] = r3.Unit(n)
 		}
 	}
@@ -72,6 +74,17 @@ func (h *polyhedron) rim(n r3.Vec) []r3.Vec {
 		}
 	}
 	return rim
+}
+
+// shadow returns the area of the polyhedron's shadow along n: half of what all its
+// faces throw, since each place in the shadow lies under two.
+func (h *polyhedron) shadow(n r3.Vec) float64 {
+	sum := 0.0
+	for f := range h.areas {
+		a := &h.areas[f]
+		sum += math.Abs(a.X*n.X + a.Y*n.Y + a.Z*n.Z)
+	}
+	return sum / 4
 }
 
 // caliperAxes returns n and the axes of the least rectangle across it.

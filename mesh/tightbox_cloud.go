@@ -188,21 +188,22 @@ func (c *cloud) tightestBox() OrientedBox {
 	if err != nil {
 		return flatBox(c.points)
 	}
-	finals := each(coarseBoxes(newPolyhedron(coarse)), func(b turnedBox) turnedBox {
-		return c.settled(b, coarse.Vertices)
-	})
-	return orientedBox(c.points, c.squared(distinct(finals, 1)[0]).axes)
+	best := c.settled(coarseBox(newPolyhedron(coarse)), coarse.Vertices)
+	return orientedBox(c.points, best.axes)
 }
 
 // settled follows a box on all points until nothing gets smaller. Its turns
 // become ever smaller, and with them the part of the surface that matters. The
-// box is turned about some points all around and more of that part; when all
-// points then say that the box is larger than it seemed, the ones that do are
-// added.
+// box is turned about some points all around, later about points of that part
+// alone; when all points then say that the box is larger than it seemed, the ones
+// that do are added.
 func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 	best, touched := c.boxAlong(b.axes)
 	near := slices.Concat(some, touched)
 	for reach, before := cloudTurn, best.volume; reach > leastTurn; reach /= 8 {
+		if reach < cloudTurn {
+			near = append(near[:0], touched...)
+		}
 		near = append(near, c.beside(best, reach)...)
 		near = append(near, c.beside(best, reach/4)...)
 		for range mostCuts {
@@ -210,10 +211,10 @@ func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 			if turn.volume >= best.volume*(1-1e-9) {
 				break
 			}
-			whole, touched := c.boxAlong(turn.axes)
-			near = append(near, touched...)
+			whole, at := c.boxAlong(turn.axes)
+			near = append(near, at...)
 			if whole.volume < best.volume {
-				best = whole
+				best, touched = whole, at
 			}
 		}
 		if reach/8 <= leastTurn && best.volume < before*(1-1e-8) {
@@ -236,90 +237,6 @@ func (c *cloud) beside(b turnedBox, angle float64) []r3.Vec {
 		}
 	}
 	return each(directions, c.farthest)
-}
-
-// squared turns a box about each of its axes to the least.
-func (c *cloud) squared(b turnedBox) turnedBox {
-	for _, s := range each(b.axes[:], func(n r3.Vec) turnedBox {
-		s, _ := c.boxAlong(caliperAxes(c.rim(n), n))
-		return s
-	}) {
-		if s.volume < b.volume {
-			b = s
-		}
-	}
-	return b
-}
-
-// rim returns all points that may be corners of the shadow along n: those that
-// are outside a side of a polygon between some of its corners.
-func (c *cloud) rim(n r3.Vec) []r3.Vec {
-	rim, sides := c.rimSides(n)
-	return c.beyond(rim, sides, len(c.boxes)-1, 0)
-}
-
-// beyond adds the points in box i of a level that are outside a side.
-func (c *cloud) beyond(rim []r3.Vec, sides []rimSide, level, i int) []r3.Vec {
-	sides = c.boxes[level][i].crossed(sides)
-	if len(sides) == 0 {
-		return rim
-	}
-	first, end := c.within(level, i)
-	if level > 0 {
-		for k := first; k < end; k++ {
-			rim = c.beyond(rim, sides, level-1, k)
-		}
-		return rim
-	}
-	for _, p := range c.points[first:end] {
-		for k := range sides {
-			if s := &sides[k]; dot(s.out, p) >= s.offset {
-				rim = append(rim, p)
-				break
-			}
-		}
-	}
-	return rim
-}
-
-// crossed returns those sides that the box reaches beyond.
-func (b *reachBox) crossed(sides []rimSide) []rimSide {
-	list := make([]rimSide, 0, 8)
-	for k := range sides {
-		if s := &sides[k]; b.most(&s.out, &s.abs) >= s.offset {
-			list = append(list, *s)
-		}
-	}
-	return list
-}
-
-// rimSide is a side of a polygon whose inside is no part of the rim.
-type rimSide struct {
-	out, abs r3.Vec // across the side; without signs
-	offset   float64
-}
-
-// rimSides returns the points farthest in even directions across n and the sides
-// between them.
-func (c *cloud) rimSides(n r3.Vec) (corners []r3.Vec, sides []rimSide) {
-	const count = 64
-	x, y := Frame(n)
-	for k := range count {
-		sin, cos := math.Sincos(2 * math.Pi * float64(k) / count)
-		corners = append(corners, c.farthest(r3.Add(r3.Scale(cos, x), r3.Scale(sin, y))))
-	}
-	for k, a := range corners {
-		b := corners[(k+1)%count]
-		if a == b {
-			continue
-		}
-		out := cross(r3.Sub(b, a), n)
-		abs := r3.Vec{X: math.Abs(out.X), Y: math.Abs(out.Y), Z: math.Abs(out.Z)}
-		const rounding = 1e-14
-		far := abs.X*math.Abs(a.X) + abs.Y*math.Abs(a.Y) + abs.Z*math.Abs(a.Z)
-		sides = append(sides, rimSide{out, abs, dot(out, a) - rounding*far})
-	}
-	return corners, sides
 }
 
 // spreadOut is what spreadOut is for few points.

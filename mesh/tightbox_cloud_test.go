@@ -67,11 +67,9 @@ func TestHullCandidatesHoldHull(t *testing.T) {
 	}
 }
 
-// TestRimHoldsShadow asks that the rims of a cloud and of its hull have the shadow's
-// hull.
+// TestRimHoldsShadow asks that the rim of a hull has the shadow of all points.
 func TestRimHoldsShadow(t *testing.T) {
 	for name, points := range cloudsOfAllKinds(rand.New(rand.NewPCG(85, 86))) {
-		c := newCloud(points)
 		hull, err := Hull(points)
 		if err != nil {
 			t.Fatal(name, err)
@@ -87,12 +85,75 @@ func TestRimHoldsShadow(t *testing.T) {
 				return Hull2(flat)
 			}
 			want := shadow(points)
-			if got := shadow(c.rim(n)); !slices.Equal(got, want) {
-				t.Fatalf("%s, along %v: the rim's shadow has %d corners, want %d", name, n, len(got), len(want))
-			}
 			if got := shadow(h.rim(n)); !slices.Equal(got, want) {
 				t.Fatalf("%s, along %v: the hull's rim has %d corners, want %d", name, n, len(got), len(want))
 			}
+			area := 0.0
+			for i := range want {
+				area += r2.Cross(r2.Sub(want[i], want[0]), r2.Sub(want[(i+1)%len(want)], want[0])) / 2
+			}
+			if got := h.shadow(n); math.Abs(got-area) > 1e-7*area {
+				t.Errorf("%s, along %v: shadow of %g mm², want %g", name, n, got, area)
+			}
 		}
+	}
+}
+
+// TestBoxSides holds boxes along axes that are turned a little against boxes
+// around all points, to the last bit.
+func TestBoxSides(t *testing.T) {
+	rng := rand.New(rand.NewPCG(87, 88))
+	for name, points := range cloudsOfAllKinds(rng) {
+		sides := newBoxSides(points)
+		for range 60 {
+			axes := turned([3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, r3.Scale(3*rng.Float64(), spiral(rng.IntN(100), 100)))
+			reach := math.Pow(10, -6*rng.Float64())
+			sides.keep(axes, reach)
+			for range 20 {
+				by := turned(axes, r3.Scale(reach*rng.Float64(), spiral(rng.IntN(100), 100)))
+				if got, want := sides.boxAlong(by), boxAlong(points, by); got != want {
+					t.Fatalf("%s, turned by up to %g: box %v, want %v", name, reach, got, want)
+				}
+			}
+		}
+	}
+}
+
+// TestFlushBoxes holds the best boxes against those along all directions that are
+// flush with the hull.
+func TestFlushBoxes(t *testing.T) {
+	for name, points := range cloudsOfAllKinds(rand.New(rand.NewPCG(89, 90))) {
+		hull, err := Hull(spreadOut(points))
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		h := newPolyhedron(hull)
+		var all []turnedBox
+		for _, n := range flushNormals(hull) {
+			all = append(all, boxAlong(hull.Vertices, h.caliperAxes(n)))
+		}
+		for _, n := range []int{1, 5} {
+			got, want := h.flushBoxes(n), distinct(slices.Clone(all), n)
+			if len(got) != len(want) {
+				t.Fatalf("%s: %d boxes, want %d", name, len(got), len(want))
+			}
+			for i := range got {
+				if got[i].volume > want[i].volume*(1+sameBox) {
+					t.Errorf("%s: box %d of %g mm³, want %g", name, i, got[i].volume, want[i].volume)
+				}
+			}
+		}
+	}
+}
+
+// TestDistinct checks that boxes alike are one, and boxes that differ are not.
+func TestDistinct(t *testing.T) {
+	boxes := []turnedBox{{volume: 3}, {volume: 1 + sameBox/2}, {volume: 2}, {volume: 1}, {volume: 2 - sameBox/2}}
+	var got []float64
+	for _, b := range distinct(boxes, 3) {
+		got = append(got, b.volume)
+	}
+	if want := []float64{1, 2 - sameBox/2, 3}; !slices.Equal(got, want) {
+		t.Errorf("distinct volumes %v, want %v", got, want)
 	}
 }

@@ -37,6 +37,22 @@ func spans(points []r3.Vec, axes [3]r3.Vec) [3]span {
 	return [3]span{su, sv, sw}
 }
 
+// reachAlong returns how far points reach along one direction.
+func reachAlong(points []r3.Vec, a r3.Vec) float64 {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i := range points {
+		p := &points[i]
+		x := a.X*p.X + a.Y*p.Y + a.Z*p.Z
+		if x < lo {
+			lo = x
+		}
+		if x > hi {
+			hi = x
+		}
+	}
+	return hi - lo
+}
+
 func (s *span) take(x float64) {
 	if x < s.lo {
 		s.lo = x
@@ -70,14 +86,19 @@ func spreadRotations() [][3]r3.Vec {
 // refined turns the axes by ever smaller angles, from first to last (radians),
 // about the box's own axes and diagonals, as long as the volume falls.
 func refined(points []r3.Vec, axes [3]r3.Vec, first, last float64) turnedBox {
-	best := boxAlong(points, axes)
+	best, sides := boxAlong(points, axes), newBoxSides(points)
 	for angle := first; angle > last; angle /= 2 {
+		sides.keep(best.axes, 2*angle)
+		cos := math.Cos(angle)
 		for better := true; better; {
 			better = false
 			for _, about := range turnAxes {
-				b := boxAlong(points, best.turned(about, angle))
+				b := sides.boxAlong(best.turned(about, angle))
 				if b.volume < best.volume*(1-1e-12) {
 					best, better = b, true
+					if sides.beyond(best.axes, cos) {
+						sides.keep(best.axes, 2*angle)
+					}
 				}
 			}
 		}

@@ -1,0 +1,95 @@
+package mesh
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// boxSides measures boxes that are turned but a little from one that is given: of
+// all points it keeps, for each side of the box, those that can be at that side
+// then. Few can, so that trying turns takes a fraction of the time, and the boxes
+// are the same to the last bit.
+type boxSides struct {
+	points []r3.Vec
+	slack  float64 // more than the rounding of a distance along an axis
+	axes   [3]r3.Vec
+	near   [3][2][]r3.Vec // by axis: at its low side, at its high side
+	along  []float64
+}
+
+func newBoxSides(points []r3.Vec) *boxSides {
+	b := BoundsOf(points)
+	far := math.Max(farthest(b.Min), farthest(b.Max))
+	return &boxSides{points: points, slack: 1e-14 * far, along: make([]float64, len(points))}
+}
+
+// keep picks the points anew, for axes that turn by up to reach (radians) from
+// these. A point p may come to be farther along an axis a than the one q that is
+// farthest now only if p−q makes an angle of less than 90° + reach with a.
+func (s *boxSides) keep(axes [3]r3.Vec, reach float64) {
+	s.axes = axes
+	sin2 := math.Pow(math.Sin(1.001*reach), 2)
+	for k, a := range axes {
+		low, high := 0, 0
+		for i, p := range s.points {
+			x := dot(a, p)
+			s.along[i] = x
+			if x < s.along[low] {
+				low = i
+			}
+			if x > s.along[high] {
+				high = i
+			}
+		}
+		lowest, highest := s.points[low], s.points[high]
+		near := [2][]r3.Vec{s.near[k][0][:0], s.near[k][1][:0]}
+		for i, p := range s.points {
+			if mayPass(s.along[i]-s.along[low]-s.slack, lowest, p, sin2) {
+				near[0] = append(near[0], p)
+			}
+			if mayPass(s.along[high]-s.along[i]-s.slack, highest, p, sin2) {
+				near[1] = append(near[1], p)
+			}
+		}
+		s.near[k] = near
+	}
+}
+
+// mayPass says whether a point that is behind another may come to be before it.
+func mayPass(behind float64, other, p r3.Vec, sin2 float64) bool {
+	if behind <= 0 {
+		return true
+	}
+	x, y, z := p.X-other.X, p.Y-other.Y, p.Z-other.Z
+	return behind*behind <= sin2*(x*x+y*y+z*z)
+}
+
+// boxAlong is boxAlong for axes within reach.
+func (s *boxSides) boxAlong(axes [3]r3.Vec) turnedBox {
+	b := turnedBox{axes: axes, volume: 1}
+	for k := range axes {
+		a := &axes[k]
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for i := range s.near[k][0] {
+			p := &s.near[k][0][i]
+			if x := a.X*p.X + a.Y*p.Y + a.Z*p.Z; x < lo {
+				lo = x
+			}
+		}
+		for i := range s.near[k][1] {
+			p := &s.near[k][1][i]
+			if x := a.X*p.X + a.Y*p.Y + a.Z*p.Z; x > hi {
+				hi = x
+			}
+		}
+		b.size[k] = hi - lo
+		b.volume *= b.size[k]
+	}
+	return b
+}
+
+// beyond says whether axes have turned by more than an angle, of given cosine.
+func (s *boxSides) beyond(axes [3]r3.Vec, cos float64) bool {
+	return dot(axes[0], s.axes[0]) < cos || dot(axes[1], s.axes[1]) < cos || dot(axes[2], s.axes[2]) < cos
+}
