@@ -24,7 +24,7 @@ func evenlyLoaded(t *testing.T, aspect float64, hold Hold) Bent {
 func TestEvenPressure(t *testing.T) {
 	for _, c := range []struct{ ratio, alpha, beta float64 }{
 		{1, 0.0444, 0.2874}, {1.2, 0.0616, 0.3762}, {1.4, 0.0770, 0.4530}, {1.6, 0.0906, 0.5172},
-		{1.8, 0.1017, 0.5688}, {2, 0.1110, 0.6102}, {3, 0.1335, 0.7134}, {4, 0.1400, 0.7410}, {5, 0.1417, 0.7476},
+		{1.8, 0.1017, 0.5688}, {2, 0.1110, 0.6102}, {3, 0.1335, 0.7134}, {4, 0.1400, 0.7410}, {5, 0.1417, 0.7476}, {20, 0.1421, 0.7500},
 	} {
 		b := evenlyLoaded(t, c.ratio, Supported)
 		middle := b.Grid.MM[20*gridPoints+20] / 1000
@@ -65,6 +65,23 @@ func TestHalfOfEvenPressure(t *testing.T) {
 			}
 			if off := 2*b.BulgeMM3/even.BulgeMM3 - 1; math.Abs(off) > 1e-9 {
 				t.Errorf("hold %v, aspect %v: bulge off by %.1e", hold, aspect, off)
+			}
+		}
+	}
+}
+
+// Gauss points against the integrals of powers, all counts that walls need.
+func TestGauss(t *testing.T) {
+	for n := 2; n <= 90; n++ {
+		x, w := gauss(n, -1, 1)
+		for d := range 2 * n {
+			var sum float64
+			for i := range x {
+				sum += w[i] * math.Pow(x[i], float64(d))
+			}
+			want := float64(1+(d+1)%2-d%2) / float64(d+1) // 2/(d+1) for even d, else 0
+			if math.Abs(sum-want) > 1e-13 {
+				t.Fatalf("%d points: ∫x^%d = %v, want %v", n, d, sum, want)
 			}
 		}
 	}

@@ -2,7 +2,6 @@ package bow
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -45,7 +44,7 @@ func Usual(board shelf.Board, boards []shelf.Board, braces []shelf.Brace) []Brac
 		}
 		for i := range stiffer {
 			b := battens(brace, 2)
-			b.Name, b.Board = "walls of "+stiffer[i].Name+" with "+b.Name, &stiffer[i]
+			b.Name, b.Board = "walls of "+stiffer[i].Name+"; "+b.Name, &stiffer[i]
 			all = append(all, b)
 		}
 	}
@@ -57,8 +56,8 @@ func ways(brace shelf.Brace) []Bracing {
 	switch brace.Kind {
 	case shelf.Strap:
 		return []Bracing{
-			{Name: "one " + brace.Name + ", pulled tight", Rounds: 1, PullN: StrapPullN},
-			{Name: "two of: " + brace.Name + ", pulled tight", Rounds: 2, PullN: StrapPullN},
+			{Name: brace.Name + ": one, pulled tight", Rounds: 1, PullN: StrapPullN},
+			{Name: brace.Name + ": two, pulled tight", Rounds: 2, PullN: StrapPullN},
 		}
 	case shelf.Batten:
 		return []Bracing{battens(brace, 1), battens(brace, 2), battens(brace, 3)}
@@ -74,12 +73,8 @@ func ways(brace shelf.Brace) []Bracing {
 // pull of the strap is left for the corners and not counted on.
 func battens(brace shelf.Brace, rows int) Bracing {
 	i := brace.WidthMM * math.Pow(brace.ThicknessMM, 3) / 12 * 1e-12
-	b := Bracing{
-		Name: fmt.Sprintf("%d rows of %s, under straps", rows, brace.Name), Rounds: rows,
-		BattenNM2: shelf.Range{Low: i * brace.YoungPa.Low, Likely: i * brace.YoungPa.Likely, High: i * brace.YoungPa.High},
+	return Bracing{
+		Name:   brace.Name + [...]string{": one row", ": two rows", ": three rows"}[rows-1] + " all round, under straps",
+		Rounds: rows, BattenNM2: shelf.Range{Low: i * brace.YoungPa.Low, Likely: i * brace.YoungPa.Likely, High: i * brace.YoungPa.High},
 	}
-	if rows == 1 {
-		b.Name = fmt.Sprintf("one row of %s, under a strap", brace.Name)
-	}
-	return b
 }
