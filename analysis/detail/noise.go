@@ -22,9 +22,9 @@ const (
 	aboveIt  = 1.15
 )
 
-// mostNoise is the largest residual that is put down to noise: that of 0.055 mm at
+// mostNoise is the largest residual that is put down to noise: that of 0.06 mm at
 // the default radius. Beyond it noise cannot be told from carving all over.
-const mostNoise = 0.075
+const mostNoise = 0.085
 
 // noise returns the residual that scan noise leaves, given those of all vertices:
 // as much as the turns of the faces explain, of which the median keeps out detail

@@ -149,13 +149,14 @@ type patch struct {
 // to be blended over it: facets of a round shape are, the faces of a block not.
 const creaseCos = 0.94
 
-// patch prepares a face. Where faces are about as large as the detail, half of
-// the direction is the face's own, because blending would smooth away detail;
-// where they are far larger, all is blended, because facets are no detail.
+// patch prepares a face. Where faces are about half as large as the radius, half
+// of the direction is the face's own, because blending would smooth away detail.
+// Towards smaller ones, which noise turns more, and towards those as large as the
+// radius, whose facets are no detail, more and more is blended.
 func (s *surface) patch(f int, edge, radius float64) patch {
 	p := patch{limit: radius / piecePer}
 	flat := unit(s.double[f])
-	own := min(0.5, max(0, 1-edge/radius))
+	own := max(0, min(2*edge/radius-0.5, 1-edge/radius))
 	p.corner[0], p.corner[1], p.corner[2] = s.Corners(f)
 	for k, v := range s.Faces[f] {
 		p.normal[k] = flat
