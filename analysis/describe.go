@@ -17,18 +17,32 @@ func rows(p mesh.Pose) [3][3]float64 {
 
 func describeBox(r moldbox.Result) Box {
 	b := Box{
-		Shape: "rectangle", InsideMM: r.InsideMM, RubberLevelMM: r.RubberLevelMM,
+		Shape: r.Floor.Shape, Owned: r.Owned, OutlineMM: [][2]float64{}, FloorMM2: r.Floor.AreaMM2(), InsideMM: r.InsideMM, RubberLevelMM: r.RubberLevelMM,
 		WallHeightMM: r.WallHeightMM, FreeboardMM: r.FreeboardMM,
-		ClearanceMM: Sides(r.AskedMM), GapMM: Sides(r.GapMM), Thin: []Thin{}, Panels: []Panel{},
+		ClearanceMM: sidesOf(r.AskedMM, r.Floor), GapMM: sidesOf(r.GapMM, r.Floor), Thin: []Thin{}, Panels: []Panel{},
+	}
+	for _, c := range r.Floor.Outline {
+		b.OutlineMM = append(b.OutlineMM, [2]float64{c.X, c.Y})
+	}
+	if r.Floor.RadiusMM > 0 {
+		b.RadiusMM = &r.Floor.RadiusMM
 	}
 	for _, t := range r.Thin {
 		b.Thin = append(b.Thin, Thin{Wall: t.Wall, GapMM: t.GapMM, AtMM: t.AtMM})
 	}
 	for _, p := range r.Panels {
 		b.Panels = append(b.Panels, Panel{Name: p.Name, LengthMM: p.LengthMM, WidthMM: p.WidthMM,
-			ThicknessMM: p.ThicknessMM, Count: p.Count, ScoresMM: []float64{}, Note: p.Note})
+			ThicknessMM: p.ThicknessMM, Count: p.Count, ScoresMM: p.ScoresMM, Note: p.Note})
 	}
 	return b
+}
+
+// sidesOf gives the figures of a box with the keys of the plan.
+func sidesOf(s moldbox.Sides, floor moldbox.Floor) Sides {
+	if floor.Shape == moldbox.Rectangle {
+		return Sides{X0: s.X0, X1: s.X1, Y0: s.Y0, Y1: s.Y1, Cover: s.Cover}
+	}
+	return Sides{X0: s.Radial, X1: s.Radial, Y0: s.Radial, Y1: s.Radial, Cover: s.Cover, Radial: &s.Radial}
 }
 
 // describeCut moves the parting plane by turn into the stand frame.

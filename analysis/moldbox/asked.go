@@ -3,7 +3,9 @@ package moldbox
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -53,7 +55,30 @@ func (in Input) ask(points []r3.Vec) (asked, error) {
 			*given.to = *given.from
 		}
 	}
+	if err := in.checkShape(); err != nil {
+		return a, err
+	}
 	return a, a.check(in.Board.ThicknessMM)
+}
+
+// checkShape refuses shapes that are none, and what does not go with them.
+func (in Input) checkShape() error {
+	switch {
+	case in.Shape != "" && !slices.Contains(Shapes(), in.Shape):
+		return &InputError{fmt.Sprintf("%q is no shape of a box", in.Shape), "take " + strings.Join(Shapes(), ", ")}
+	case in.Facets != 0 && (in.Facets < leastFacets || in.Facets > mostFacets):
+		return &InputError{fmt.Sprintf("a wall of %d facets cannot be made", in.Facets), fmt.Sprintf("take %d to %d of them", leastFacets, mostFacets)}
+	case in.Facets != 0 && in.Shape != Faceted:
+		return &InputError{"only a faceted box has facets", "add --shape faceted, or leave the number out"}
+	case in.Walls != (PerWall{}) && in.Shape != "" && in.Shape != Rectangle:
+		return &InputError{"only a rectangle has a clearance for each wall", "leave it out, or take --shape rectangle"}
+	}
+	for _, mm := range []*float64{in.Walls.X0, in.Walls.X1, in.Walls.Y0, in.Walls.Y1} {
+		if mm != nil && !(*mm >= leastClearanceMM && *mm <= mostClearanceMM) {
+			return &InputError{fmt.Sprintf("the clearance to one wall is %g mm and must be from %d to %d mm", *mm, leastClearanceMM, mostClearanceMM), "give it such as --wall-clearance front=25mm"}
+		}
+	}
+	return nil
 }
 
 // sides lays the figures on the walls; crossed are those the cut crosses.
@@ -112,11 +137,16 @@ func (in Input) doubts(r Result, a asked) []finding.Finding {
 			fmt.Sprintf("%g mm of rubber at the cut leave little room for keys.", a.cut),
 			fmt.Sprintf("Give %d mm at the cut where you can.", LeastCutClearanceMM))
 	}
+	if r.Floor.Shape == Faceted && !in.Board.Scores {
+		tell(finding.Warn,
+			fmt.Sprintf("%s is not a board to score and bend.", upperFirst(in.Board.Name)),
+			"Take a foam board or a corrugated sheet with --board, or a rectangle.")
+	}
 	for _, t := range r.Thin {
 		at := [3]float64{t.AtMM[0], t.AtMM[1], t.AtMM[2]}
 		fs = append(fs, finding.Finding{
 			Question: "moldbox", Level: finding.Warn, AtMM: &at,
-			Text:   fmt.Sprintf("Only %.1f mm of rubber to %s.", t.GapMM, sideWords[t.Wall]),
+			Text:   fmt.Sprintf("Only %.1f mm of rubber to %s.", t.GapMM, sideName(t.Wall)),
 			Action: "Move or enlarge the box there.",
 		})
 	}
@@ -133,6 +163,16 @@ func (in Input) doubts(r Result, a asked) []finding.Finding {
 	return fs
 }
 
-var sideWords = map[string]string{
-	"x0": "the wall at −x", "x1": "the wall at +x", "y0": "the wall at −y", "y1": "the wall at +y", "cover": "the top of the rubber",
+// sideName says which side of the box is meant.
+func sideName(wall string) string {
+	if words, known := sideWords[wall]; known {
+		return words
+	}
+	return "the wall at " + wall
 }
+
+var sideWords = map[string]string{
+	"x0": "the wall at −x", "x1": "the wall at +x", "y0": "the wall at −y", "y1": "the wall at +y", "cover": "the top of the rubber", "tube": "the tube",
+}
+
+func upperFirst(words string) string { return strings.ToUpper(words[:1]) + words[1:] }

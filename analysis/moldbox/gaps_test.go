@@ -20,7 +20,7 @@ func TestGapsAndThinPlaces(t *testing.T) {
 		{X: 80, Y: -40, Z: 10}, // 20 mm from x1, 10 mm from y0: not thin
 	}
 	asked := moldbox.Sides{X0: 20, X1: 20, Y0: 20, Y1: 20, Cover: 18}
-	gap, thin, more := moldbox.Gaps(points, [3]float64{200, 100, 80}, asked)
+	gap, thin, more := moldbox.Gaps(points, moldbox.RectangleFloor(200, 100), 80, asked)
 	if want := (moldbox.Sides{X0: 1, X1: 20, Y0: 10, Y1: -1, Cover: 9}); gap != want {
 		t.Errorf("gap %v, want %v", gap, want)
 	}
@@ -39,7 +39,7 @@ func TestThinPlacesAreCapped(t *testing.T) {
 	for i := range 10 {
 		points = append(points, r3.Vec{X: -49, Y: float64(i)*30 - 135, Z: 5})
 	}
-	gap, thin, more := moldbox.Gaps(points, [3]float64{100, 400, 50}, moldbox.Sides{X0: 10, X1: 10, Y0: 10, Y1: 10, Cover: 10})
+	gap, thin, more := moldbox.Gaps(points, moldbox.RectangleFloor(100, 400), 50, moldbox.Sides{X0: 10, X1: 10, Y0: 10, Y1: 10, Cover: 10})
 	if gap.X0 != 1 || len(thin) != 4 || more != 6 {
 		t.Errorf("gap %v, %d places, %d more", gap, len(thin), more)
 	}

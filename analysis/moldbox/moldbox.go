@@ -51,6 +51,10 @@ type Input struct {
 	// in the frame of the points; a zero normal means that it is not known.
 	CutPoint, CutNormal r3.Vec
 
+	Shape  string  // Rectangle, Tube or Faceted; "": Rectangle
+	Facets int     // of a faceted box, at most; 0: DefaultFacets
+	Walls  PerWall // clearances that differ from wall to wall; of a rectangle only
+
 	Board  shelf.Board // what the walls are cut from
 	Inches bool        // round up to 1/16 in instead of 1 mm
 }
@@ -61,8 +65,9 @@ type Result struct {
 	AngleRad float64 // in (−π/2, π/2]
 	Shift    r3.Vec
 
-	Shape         string     // "rectangle"
-	InsideMM      [3]float64 // length, width, rubber level
+	Owned         bool // a box that the maker has: nothing is cut for it
+	Floor         Floor
+	InsideMM      [3]float64 // length, width, rubber level; of a tube and a faceted box over all
 	RubberLevelMM float64
 	WallHeightMM  float64
 	FreeboardMM   float64 // as it comes out, at least what was asked
@@ -84,8 +89,26 @@ func turned(angle float64, shift r3.Vec) mesh.Pose {
 	return mesh.Pose{Rows: [3]r3.Vec{{X: c, Y: -s}, {X: s, Y: c}, {Z: 1}}, T: shift}
 }
 
-// Sides is one figure per wall, x0 the wall at −x, and for the cover.
-type Sides struct{ X0, X1, Y0, Y1, Cover float64 }
+// Sides is one figure per wall of a rectangle, x0 the wall at −x, and for the
+// cover. A tube or faceted box has one figure for all walls, Radial.
+type Sides struct{ X0, X1, Y0, Y1, Radial, Cover float64 }
+
+// PerWall is a clearance for single walls of a rectangle; nil where the common
+// one holds.
+type PerWall struct{ X0, X1, Y0, Y1 *float64 }
+
+// over lays the clearances of single walls over those of all.
+func (w PerWall) over(s Sides) Sides {
+	for _, side := range []struct {
+		to   *float64
+		from *float64
+	}{{&s.X0, w.X0}, {&s.X1, w.X1}, {&s.Y0, w.Y0}, {&s.Y1, w.Y1}} {
+		if side.from != nil {
+			*side.to = *side.from
+		}
+	}
+	return s
+}
 
 // Panel is one board to cut.
 type Panel struct {
@@ -108,23 +131,27 @@ func Fit(points []r3.Vec, in Input) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	r := Result{Shape: "rectangle", ClearanceRule: a.rule}
+	r := Result{ClearanceRule: a.rule}
 	plan := in.lay(points, a, in.turn(points))
-	if plan.width > plan.length {
-		plan = plan.quarterTurn()
-	}
-	r.AngleRad, r.AskedMM, r.CutWalls = plan.angle, a.sides(plan.crossed), plan.cutWalls()
-	r.Shift = r3.Vec{X: 0 - plan.center.X, Y: 0 - plan.center.Y} // never −0
+	r.AngleRad, r.AskedMM, r.CutWalls = plan.angle, in.Walls.over(a.sides(plan.crossed)), plan.cutWalls()
 	r.RubberLevelMM = in.roundUp(plan.top + a.cover)
 	r.WallHeightMM = in.roundUp(r.RubberLevelMM + a.freeboard)
 	r.FreeboardMM = r.WallHeightMM - r.RubberLevelMM
-	r.InsideMM = [3]float64{plan.length, plan.width, r.RubberLevelMM}
+	centre := plan.center
+	r.Floor = RectangleFloor(plan.length, plan.width)
+	if in.Shape == Tube || in.Shape == Faceted {
+		r.Floor, centre = in.round(points, a, plan)
+		r.AskedMM, r.CutWalls = Sides{Radial: a.clearance, Cover: a.cover}, nil
+	}
+	r.Shift = r3.Vec{X: 0 - centre.X, Y: 0 - centre.Y} // never −0
+	r.InsideMM = [3]float64{0, 0, r.RubberLevelMM}
+	r.InsideMM[0], r.InsideMM[1] = r.Floor.overAll()
 	pose := r.Pose()
 	stood := make([]r3.Vec, len(points))
 	for i, p := range points {
 		stood[i] = pose.Point(p)
 	}
-	r.GapMM, r.Thin, r.ThinMore = Gaps(stood, r.InsideMM, r.AskedMM)
+	r.GapMM, r.Thin, r.ThinMore = Gaps(stood, r.Floor, r.RubberLevelMM, r.AskedMM)
 	r.Panels = in.panels(r)
 	r.Findings = in.doubts(r, a)
 	return r, nil
@@ -241,6 +268,7 @@ type layout struct {
 	center        r2.Vec
 	top           float64 // of the pattern
 	crossed       walls   // by the cut
+	around        span    // the pattern
 }
 
 // walls is one answer for each of x0, x1, y0, y1.
@@ -248,33 +276,30 @@ type walls [4]bool
 
 var wallNames = [4]string{"x0", "x1", "y0", "y1"}
 
+// lay lays the floor round the points turned by angle, or by a right angle more
+// where that puts the longer inside side along x.
 func (in Input) lay(points []r3.Vec, a asked, angle float64) layout {
-	s := extent(points, angle)
-	pose := turned(angle, r3.Vec{})
-	l := layout{angle: angle, top: s.max.Z}
-	l.crossed = crossedWalls(s, pose.Point(in.CutPoint), pose.Dir(in.CutNormal))
-	gap := a.sides(l.crossed)
-	lowX, highX := s.min.X-gap.X0, s.max.X+gap.X1
-	lowY, highY := s.min.Y-gap.Y0, s.max.Y+gap.Y1
+	l := in.layAt(points, a, angle)
+	if l.width > l.length {
+		l = in.layAt(points, a, halfTurn(angle+math.Pi/2))
+	}
+	gap := in.Walls.over(a.sides(l.crossed))
+	lowX, highX := l.around.min.X-gap.X0, l.around.max.X+gap.X1
+	lowY, highY := l.around.min.Y-gap.Y0, l.around.max.Y+gap.Y1
 	l.length, l.width = in.roundUp(highX-lowX), in.roundUp(highY-lowY)
 	l.center = r2.Vec{X: lowX + (highX-lowX)/2, Y: lowY + (highY-lowY)/2}
 	return l
 }
 
-// quarterTurn turns the floor by a right angle, to the side that keeps the
-// angle in (−π/2, π/2].
-func (l layout) quarterTurn() layout {
-	l.length, l.width = l.width, l.length
-	c := l.crossed
-	if l.angle > 0 { // clockwise: (x, y) goes to (y, −x)
-		l.angle -= math.Pi / 2
-		l.center = r2.Vec{X: l.center.Y, Y: -l.center.X}
-		l.crossed = walls{c[2], c[3], c[1], c[0]}
-		return l
-	}
-	l.angle += math.Pi / 2
-	l.center = r2.Vec{X: -l.center.Y, Y: l.center.X}
-	l.crossed = walls{c[3], c[2], c[0], c[1]}
+// layAt takes one angle, with the clearances alone that hold for all walls.
+func (in Input) layAt(points []r3.Vec, a asked, angle float64) layout {
+	s := extent(points, angle)
+	pose := turned(angle, r3.Vec{})
+	l := layout{angle: angle, top: s.max.Z, around: s}
+	l.crossed = crossedWalls(s, pose.Point(in.CutPoint), pose.Dir(in.CutNormal))
+	gap := a.sides(l.crossed)
+	l.length = in.roundUp(s.max.X - s.min.X + gap.X0 + gap.X1)
+	l.width = in.roundUp(s.max.Y - s.min.Y + gap.Y0 + gap.Y1)
 	return l
 }
 

@@ -55,7 +55,7 @@ func TestBoxAroundCuboid(t *testing.T) {
 		if want := (moldbox.Sides{X0: 16, X1: 16, Y0: 16, Y1: 16, Cover: 20}); !cmp.Equal(r.AskedMM, want) || !cmp.Equal(r.GapMM, want, approx) {
 			t.Errorf("asked %v, gap %v, want %v", r.AskedMM, r.GapMM, want)
 		}
-		if r.RubberLevelMM != 70 || r.WallHeightMM != 82 || r.FreeboardMM != 12 || r.Shape != "rectangle" {
+		if r.RubberLevelMM != 70 || r.WallHeightMM != 82 || r.FreeboardMM != 12 || r.Floor.Shape != moldbox.Rectangle {
 			t.Errorf("box %+v", r)
 		}
 		if !(r.AngleRad > -math.Pi/2 && r.AngleRad <= math.Pi/2) {
