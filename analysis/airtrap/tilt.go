@@ -33,7 +33,7 @@ const (
 	mostTiltDeg = 30
 	tiltStepDeg = 2.5
 	tiltFineDeg = 0.5
-	tiltSteps   = mostTiltDeg / tiltStepDeg
+	tiltSteps   = int(mostTiltDeg / tiltStepDeg)
 )
 
 // A tilt that leaves more than the best by this share of the air, or by less
@@ -47,8 +47,12 @@ var tiltBearings = [...]float64{0, 90, 180, 270, 45, 135, 225, 315, 22.5, 67.5, 
 // tiltVertices is about how fine a mesh the first search is made on.
 const tiltVertices = 6000
 
-// verified is how many of the tilts found there are tried on the whole mesh.
-const verified = 4
+// How many of the bearings found there are tried on the mesh itself: those that
+// leave least, fewer the more vertices it has.
+const (
+	fewestVerified   = 4
+	verifiedVertices = 1 << 20
+)
 
 // LeastTilt looks for the smallest tilt, up to 30°, that frees the most air of
 // the traps found when level. All tilts are tried on a coarse mesh; what it
@@ -58,16 +62,17 @@ func LeastTilt(ctx context.Context, s *Surface, in Tilting, traps []Trap) (Tilt,
 	if t.BeforeMM3 == 0 {
 		return t, nil
 	}
-	fine := &tilter{s: s, in: in, level: traps}
+	fine := newTilter(s, in, traps)
 	coarse, err := fine.coarse()
 	if err != nil {
 		return t, err
 	}
-	leans, err := coarse.search(ctx)
+	ways, err := coarse.search(ctx)
 	if err != nil {
 		return t, err
 	}
-	best, err := fine.verify(ctx, leans[:min(len(leans), verified)])
+	most := max(fewestVerified, verifiedVertices/len(s.m.Vertices))
+	best, err := fine.verify(ctx, ways[:min(len(ways), most)])
 	if err != nil {
 		return t, err
 	}
@@ -80,7 +85,7 @@ func LeastTilt(ctx context.Context, s *Surface, in Tilting, traps []Trap) (Tilt,
 		return t, err
 	}
 	for i, trap := range traps {
-		t.Frees[i] = !fine.keeps(trap, t.Up, found)
+		t.Frees[i] = fine.frees(trap, found, t.Up)
 	}
 	return t, nil
 }
@@ -118,7 +123,31 @@ func (l lean) up(level r3.Vec) r3.Vec {
 type tilter struct {
 	s     *Surface
 	in    Tilting
-	level []Trap // found before tilting
+	level []Trap    // found before tilting
+	space [][]int32 // of each of them that is in no larger one: the vertices around its air
+	owner []int32   // of each vertex: the trap whose air it is in, −1 for none
+}
+
+func newTilter(s *Surface, in Tilting, level []Trap) *tilter {
+	t := &tilter{s: s, in: in, level: level, space: make([][]int32, len(level)), owner: make([]int32, len(s.m.Vertices))}
+	for v := range t.owner {
+		t.owner[v] = -1
+	}
+	for i, trap := range level {
+		if trap.Nested {
+			continue
+		}
+		t.space[i] = t.around(trap, in.Up)
+		for _, v := range t.space[i] {
+			t.owner[v] = int32(i)
+		}
+	}
+	return t
+}
+
+// around returns the vertices around the air of a trap found with an up.
+func (t *tilter) around(trap Trap, up r3.Vec) []int32 {
+	return t.s.flood(trap.Vertex, func(v int32) bool { return r3.Dot(up, t.s.m.Vertices[v]) > trap.Spill })
 }
 
 func (t *tilter) asGood() float64 { return max(t.in.VolumeMM3, asGoodShare*Air(t.level)) }
@@ -129,15 +158,15 @@ func (t *tilter) coarse() (*tilter, error) {
 		return t, nil
 	}
 	m, to := t.s.m.Clustered(math.Sqrt(1.5 * t.s.m.Area() / tiltVertices))
-	c := &tilter{s: NewSurface(m), in: t.in}
-	c.in.Screen = true
-	c.in.Open = make([]int32, len(t.in.Open))
+	in := t.in
+	in.Screen = true
+	in.Open = make([]int32, len(t.in.Open))
 	for i, v := range t.in.Open {
-		c.in.Open[i] = to[v]
+		in.Open[i] = to[v]
 	}
-	var err error
-	c.level, err = c.find(c.in.Up)
-	return c, err
+	s := NewSurface(m)
+	level, err := Find(s, in.Input)
+	return newTilter(s, in, level), err
 }
 
 func (t *tilter) find(up r3.Vec) ([]Trap, error) {
@@ -154,24 +183,60 @@ func (t *tilter) left(l lean) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	sum := Air(found)
-	for _, trap := range t.level {
-		if !trap.Nested && t.outOfReach(trap, up) && !t.within(found, up, trap.Vertex) {
-			sum += trap.VolumeMM3
+	sum := 0.0
+	rest := make([][]Trap, len(t.level))
+	for _, f := range found {
+		if f.Nested {
+			continue
 		}
+		if i := t.owner[f.Vertex]; i >= 0 {
+			rest[i] = append(rest[i], f)
+		} else {
+			sum += f.VolumeMM3
+		}
+	}
+	for i, trap := range t.level {
+		if trap.Nested {
+			continue
+		}
+		still := Air(rest[i])
+		if !t.reached(trap, t.space[i], rest[i], up) {
+			still = max(still, trap.VolumeMM3)
+		}
+		sum += still
 	}
 	return sum, nil
 }
 
-// keeps tells whether the trap found when level still holds air.
-func (t *tilter) keeps(trap Trap, up r3.Vec, found []Trap) bool {
-	return t.outOfReach(trap, up) || t.within(found, up, trap.Vertex)
+// frees tells whether a tilt leaves next to nothing of a trap.
+func (t *tilter) frees(trap Trap, found []Trap, up r3.Vec) bool {
+	space := t.around(trap, t.in.Up)
+	var rest []Trap
+	for _, f := range found {
+		if slices.Contains(space, f.Vertex) {
+			rest = append(rest, f)
+		}
+	}
+	return Air(rest) <= max(t.in.VolumeMM3, 2*asGoodShare*trap.VolumeMM3) && t.reached(trap, space, rest, up)
 }
 
-// outOfReach tells whether the liquid never gets to the trap's top while it is
-// tilted: it runs out first, or the board closes the trap.
-func (t *tilter) outOfReach(trap Trap, up r3.Vec) bool {
-	return r3.Dot(up, trap.At) > t.in.Limit(up) || t.in.Domain == Outside && trap.OnBoard()
+// reached tells whether the liquid rises as far as it gets in the space of a
+// trap while it is tilted, to what is left of the trap or to its top: it does
+// not where it runs out first, or where the board closes the trap.
+func (t *tilter) reached(trap Trap, space []int32, rest []Trap, up r3.Vec) bool {
+	if t.in.Domain == Outside && trap.OnBoard() {
+		return false
+	}
+	need := math.Inf(-1)
+	for _, f := range rest {
+		need = max(need, f.Spill)
+	}
+	if len(rest) == 0 {
+		for _, v := range space {
+			need = max(need, r3.Dot(up, t.s.m.Vertices[v]))
+		}
+	}
+	return need <= t.in.Limit(up)
 }
 
 // OnBoard tells of a trap of the rubber whether its rim stands on the board, so
@@ -181,51 +246,46 @@ func (t Trap) OnBoard() bool { return t.Spill < boardGapMM }
 // boardGapMM is a gap that glue or clay closes (common practice, no source).
 const boardGapMM = 0.5
 
-// within tells whether a vertex is in the air of one of the traps.
-func (t *tilter) within(traps []Trap, up r3.Vec, vertex int32) bool {
-	at := t.s.m.Vertices
-	for _, trap := range traps {
-		if r3.Dot(up, at[vertex]) > trap.Spill &&
-			slices.Contains(t.s.flood(trap.Vertex, func(v int32) bool { return r3.Dot(up, at[v]) > trap.Spill }), vertex) {
-			return true
-		}
-	}
-	return false
-}
+// way is one bearing to tilt to: the tilt that leaves least, and the smallest
+// that is as good.
+type way struct{ best, least lean }
 
-// search tries all tilts and returns, of each bearing, the smallest that is as
-// good as the best of all, smaller ones first.
-func (t *tilter) search(ctx context.Context) ([]lean, error) {
+// search tries all tilts and returns all bearings, those that leave least first.
+func (t *tilter) search(ctx context.Context) ([]way, error) {
 	var all []lean
 	for order := range tiltBearings {
-		for k := range int(tiltSteps) {
+		for k := range tiltSteps {
 			all = append(all, lean{order: order, deg: tiltStepDeg * float64(k+1)})
 		}
 	}
 	if err := t.leave(ctx, all); err != nil {
 		return nil, err
 	}
-	best := slices.MinFunc(all, func(a, b lean) int { return cmp.Compare(a.left, b.left) })
-	var leans []lean
-	for _, l := range all {
-		known := len(leans) > 0 && leans[len(leans)-1].order == l.order
-		if !known && l.left <= best.left+t.asGood() {
-			leans = append(leans, l)
-		}
+	var ways []way
+	for some := range slices.Chunk(all, tiltSteps) {
+		w := way{best: slices.MinFunc(some, byAir)}
+		w.least = some[slices.IndexFunc(some, func(l lean) bool { return l.left <= w.best.left+t.asGood() })]
+		ways = append(ways, w)
 	}
-	slices.SortStableFunc(leans, func(a, b lean) int { return cmp.Or(cmp.Compare(a.deg, b.deg), cmp.Compare(a.order, b.order)) })
-	return leans, nil
+	slices.SortStableFunc(ways, func(a, b way) int { return byAir(a.best, b.best) })
+	return ways, nil
 }
 
-// verify tries some tilts on the mesh itself and refines the first that is as
-// good as the best of them.
-func (t *tilter) verify(ctx context.Context, some []lean) (lean, error) {
-	if err := t.leave(ctx, some); err != nil {
+func byAir(a, b lean) int { return cmp.Compare(a.left, b.left) }
+
+// verify tries the bearings found on the mesh itself: of all tilts as good as the
+// best it takes the smallest, the first of equals, and refines it.
+func (t *tilter) verify(ctx context.Context, ways []way) (lean, error) {
+	var tried []lean
+	for _, w := range ways {
+		tried = append(tried, w.best, w.least)
+	}
+	if err := t.leave(ctx, tried); err != nil {
 		return lean{}, err
 	}
-	best := slices.MinFunc(some, func(a, b lean) int { return cmp.Compare(a.left, b.left) })
-	enough := best.left + t.asGood()
-	chosen := some[slices.IndexFunc(some, func(l lean) bool { return l.left <= enough })]
+	enough := slices.MinFunc(tried, byAir).left + t.asGood()
+	slices.SortStableFunc(tried, func(a, b lean) int { return cmp.Or(cmp.Compare(a.deg, b.deg), cmp.Compare(a.order, b.order)) })
+	chosen := tried[slices.IndexFunc(tried, func(l lean) bool { return l.left <= enough })]
 	// Halve the last step while the smaller tilt is as good.
 	high := int(math.Round(chosen.deg / tiltFineDeg))
 	low := high - int(tiltStepDeg/tiltFineDeg)
