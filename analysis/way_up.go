@@ -3,6 +3,9 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
+
 	"pourwright/analysis/airtrap"
 	"pourwright/analysis/finding"
 	"pourwright/analysis/moldbox"
@@ -13,29 +16,9 @@ import (
 )
 
 func (j *job) chooseStand() error {
-	clearance := moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0])
-	if j.choices.ClearanceMM != nil {
-		clearance = *j.choices.ClearanceMM
-	}
-	cover := clearance + moldbox.CoverOverClearanceMM
-	if j.choices.CoverMM != nil {
-		cover = *j.choices.CoverMM
-	}
-	in := stand.Input{
-		Measures: j.measures, Detail: j.detail,
-		LeastSpoutMM: j.casting.LeastSpoutMM(j.measures.VolumeMM3),
-		ClearanceMM:  clearance, CoverMM: cover,
-		Air:      airFinder,
-		Progress: func(done, total int64) { j.tell.Tell("choosing which way up", done, total) },
-	}
-	if j.choices.Down != nil {
-		down, err := direction(*j.choices.Down)
-		if err != nil {
-			return err
-		}
-		in.Down = &down
-	} else if j.rimDown != nil {
-		in.Down = j.rimDown
+	in, err := j.standInput()
+	if err != nil {
+		return err
 	}
 	r, err := stand.Choose(j.ctx, j.solid, in)
 	if err != nil {
@@ -47,6 +30,58 @@ func (j *job) chooseStand() error {
 	j.plan.Stand = j.describeStand(r, in.LeastSpoutMM)
 	j.leastSpoutMM = in.LeastSpoutMM
 	return nil
+}
+
+// standInput is what the way up depends on, the maker's wishes among it.
+func (j *job) standInput() (stand.Input, error) {
+	clearance := moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0])
+	if j.choices.ClearanceMM != nil {
+		clearance = *j.choices.ClearanceMM
+	}
+	cover := clearance + moldbox.CoverOverClearanceMM
+	if j.choices.CoverMM != nil {
+		cover = *j.choices.CoverMM
+	}
+	in := stand.Input{
+		Measures: j.measures, Detail: j.detail, DetailMM: j.plan.Scan.DetailRadiusMM,
+		LeastSpoutMM: j.casting.LeastSpoutMM(j.measures.VolumeMM3), StemMM: j.choices.StemMM,
+		ClearanceMM: clearance, CoverMM: cover, TightestMM: j.plan.Scan.TightestBoxMM,
+		Air:      airFinder,
+		Progress: func(done, total int64) { j.tell.Tell("choosing which way up", done, total) },
+	}
+	if j.choices.Spout != nil {
+		spout := vec(*j.choices.Spout)
+		in.Spout = &spout
+	}
+	if j.choices.Down != nil {
+		down, err := direction(*j.choices.Down)
+		if err != nil {
+			return in, err
+		}
+		in.Down = &down
+	} else if j.rimDown != nil {
+		in.Down = j.rimDown
+	}
+	var err error
+	if in.Weights, err = weights(j.choices.Prefer); err != nil || in.Weights[stand.Necks] == 0 {
+		return in, err
+	}
+	in.Passage, err = j.passageFinder()
+	return in, err
+}
+
+// weights returns the default weights with the maker's own over them.
+func weights(prefer map[string]float64) (stand.Weights, error) {
+	w, wrong := stand.DefaultWeights.Preferring(prefer)
+	switch {
+	case wrong != "" && !slices.Contains(CriterionNames(), wrong):
+		return w, &Refusal{fmt.Sprintf("%q is no criterion of the way up", wrong), "The criteria are " + strings.Join(CriterionNames(), ", ") + "."}
+	case wrong != "":
+		return w, &Refusal{fmt.Sprintf("the weight of %s is no number from 0", wrong), "Give one such as 2, or 0 to leave the criterion out."}
+	case w == stand.Weights{}:
+		return w, &Refusal{"all criteria of the way up weigh nothing, so no way is better than another", "Give at least one a weight above 0, or say with --down which way up."}
+	}
+	return w, nil
 }
 
 // direction returns the unit vector that a maker typed, one long.
@@ -67,11 +102,16 @@ func standPose(w stand.Way) mesh.Pose {
 	return pose
 }
 
-// airFinder prepares a mesh for the search of ways up.
-func airFinder(m *mesh.Mesh, score []float32, screen bool) stand.AirFinder {
+// airFinder prepares a mesh for the search of ways up. A quick one takes it that
+// a post frees every trap of the cast.
+func airFinder(m *mesh.Mesh, score []float32, quick bool) stand.AirFinder {
 	s := airtrap.NewSurface(m)
+	var tree *mesh.Tree
+	if !quick {
+		tree = mesh.NewTree(m)
+	}
 	count := func(in airtrap.Input) stand.Air {
-		in.Screen = screen
+		in.Screen = quick
 		in.PersistenceMM, in.VolumeMM3 = airtrap.DefaultPersistenceMM, airtrap.DefaultVolumeMM3
 		found, err := airtrap.Find(s, in)
 		if err != nil {
@@ -81,8 +121,10 @@ func airFinder(m *mesh.Mesh, score []float32, screen bool) stand.AirFinder {
 		for _, t := range found {
 			a.Count++
 			a.OnDetail += float64(score[t.Vertex])
-			if !t.Nested {
-				a.VolumeMM3 += t.VolumeMM3
+			if in.Domain == airtrap.Inside && (quick || postFits(tree, t.At, in.Up)) {
+				a.Vents++
+			} else if !t.Nested {
+				a.StayMM3 += t.VolumeMM3
 			}
 		}
 		return a
@@ -93,28 +135,88 @@ func airFinder(m *mesh.Mesh, score []float32, screen bool) stand.AirFinder {
 	}
 }
 
+// postFits tells whether a straight line from a low point of the pattern gets
+// to the board: straight down, or at a slant.
+func postFits(tree *mesh.Tree, at, down r3.Vec) bool {
+	const offMM = 0.05 // where the line starts, so that it leaves its own surface
+	x, y := mesh.Frame(down)
+	for _, slant := range [...]float64{0, 20, 40} {
+		out := math.Tan(slant * math.Pi / 180)
+		turns := 12
+		if slant == 0 {
+			turns = 1
+		}
+		for k := range turns {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / 12)
+			dir := r3.Unit(r3.Add(down, r3.Scale(out, r3.Add(r3.Scale(cos, x), r3.Scale(sin, y)))))
+			if _, blocked := tree.First(r3.Add(at, r3.Scale(offMM, dir)), dir); !blocked {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 func (j *job) describeStand(r stand.Result, leastSpout float64) Stand {
 	w := r.Ways[0]
 	s := Stand{
 		Down: array(w.Down), SpoutMM: array(w.Spout), SpoutDiameterMM: spoutDiameter(w, leastSpout),
 		ContactMM: w.SpoutDiameterMM, StemMM: w.StemMM, HeightMM: w.HeightMM,
-		Chosen: "search", Searched: r.Searched, Score: w.Score, Criteria: criteria(w), Why: w.Why,
-		Alternatives: []Alternative{},
+		Chosen: "search", Searched: r.Searched, Judged: r.Judged, ParetoCount: r.Pareto,
+		Score: w.Score, Criteria: criteria(w), Weights: describeWeights(r.Weights), Figures: figures(w),
+		Pareto: w.Pareto, BestAt: names(w.BestAt), Why: w.Why, Alternatives: []Alternative{},
 	}
-	if j.choices.Down != nil {
+	switch {
+	case j.choices.Down != nil:
 		s.Chosen = "down"
-	} else if j.rimDown != nil {
+	case j.rimDown != nil:
 		s.Chosen = "rim"
+	case j.choices.Spout != nil:
+		s.Chosen = "spout"
 	}
 	for _, a := range r.Ways[1:] {
 		pose := standPose(a)
 		s.Alternatives = append(s.Alternatives, Alternative{
 			Down: array(a.Down), SpoutMM: array(a.Spout), SpoutDiameterMM: spoutDiameter(a, leastSpout),
 			StemMM: a.StemMM, HeightMM: a.HeightMM, Rotation: rows(pose), TranslationMM: array(pose.T),
-			Score: a.Score, Criteria: criteria(a), Why: a.Why,
+			Score: a.Score, Criteria: criteria(a), Figures: figures(a), Pareto: a.Pareto, BestAt: names(a.BestAt), Why: a.Why,
 		})
 	}
 	return s
+}
+
+func names(cs []stand.Criterion) []string {
+	out := []string{}
+	for _, c := range cs {
+		out = append(out, c.String())
+	}
+	return out
+}
+
+func describeWeights(w stand.Weights) Weights {
+	return Weights{Detail: w[stand.Detail], Spout: w[stand.Spout], CastAir: w[stand.CastAir], RubberAir: w[stand.RubberAir],
+		RubberMass: w[stand.RubberMass], Height: w[stand.Height], Stability: w[stand.Stability], Necks: w[stand.Necks]}
+}
+
+func figures(w stand.Way) StandFigures {
+	f := StandFigures{
+		SpoutDetail: w.SpoutDetail, DetailLost: w.DetailLost, OtherContacts: w.OtherFeet,
+		CastTraps: w.Cast.Count, Vents: w.Cast.Vents, CastStayMM3: w.Cast.StayMM3,
+		RubberTraps: w.Rubber.Count, RubberStayMM3: w.Rubber.StayMM3, RubberMM3: w.RubberMM3, TipDeg: w.TipDeg,
+		NeckMM: finite(w.NeckMM),
+	}
+	if f.NeckMM != nil {
+		f.BehindNeckMM3 = finite(w.BehindMM3)
+	}
+	return f
+}
+
+// finite is nil for what is not a number, or has no end.
+func finite(x float64) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	return &x
 }
 
 // spoutDiameter is the stem's where there is one.
@@ -127,8 +229,8 @@ func spoutDiameter(w stand.Way, least float64) float64 {
 
 func criteria(w stand.Way) Criteria {
 	c := w.Criteria
-	return Criteria{Detail: c.Detail, Spout: c.Spout, CastAir: c.CastAir, RubberAir: c.RubberAir,
-		RubberMass: c.RubberMass, Height: c.Height, Stability: c.Stability}
+	return Criteria{Detail: c[stand.Detail], Spout: c[stand.Spout], CastAir: c[stand.CastAir], RubberAir: c[stand.RubberAir],
+		RubberMass: c[stand.RubberMass], Height: c[stand.Height], Stability: c[stand.Stability], Necks: finite(c[stand.Necks])}
 }
 
 // standDoubts warns of what the way up brings with it.

@@ -1,111 +1,73 @@
 package stand
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
-	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"pourwright/mesh"
 )
 
-const (
-	sphereDirections = 600
-	facetAngleDeg    = 3    // hull facets this close are one flat
-	leastFacetShare  = 2e-4 // of the hull's area
-	mostFacets       = 200
-)
+const sphereDirections = 1280
 
-// sphere returns unit vectors to try as down: an even spiral over the sphere in
-// the solid's own inertia frame, so that a turned scan gets the same plan.
-func sphere(s *mesh.Solid, measures mesh.Measures) []r3.Vec {
-	frame := inertiaFrame(s, measures)
-	ds := make([]r3.Vec, sphereDirections)
+// sphere returns unit vectors to try as down, in the solid's own frame: those
+// of an even spiral that lie in one octant, and their mirror images in the
+// three planes. So whatever the signs of the axes are, the set is the same.
+func sphere() []r3.Vec {
+	var ds []r3.Vec
 	golden := math.Pi * (3 - math.Sqrt(5))
-	for i := range ds {
+	for i := range sphereDirections {
 		z := 1 - (2*float64(i)+1)/sphereDirections
 		r := math.Sqrt(1 - z*z)
 		sin, cos := math.Sincos(golden * float64(i))
-		ds[i] = combine(frame, r3.Vec{X: r * cos, Y: r * sin, Z: z})
+		if z < 0 || sin < 0 || cos < 0 {
+			continue
+		}
+		for _, x := range [2]float64{r * cos, -r * cos} {
+			for _, y := range [2]float64{r * sin, -r * sin} {
+				ds = append(ds, r3.Vec{X: x, Y: y, Z: z}, r3.Vec{X: x, Y: y, Z: -z})
+			}
+		}
 	}
 	return ds
 }
 
-// inertiaFrame returns the principal axes, smallest moment first, each pointing
-// to the side where the surface reaches farther by its third moment.
-func inertiaFrame(s *mesh.Solid, measures mesh.Measures) [3]r3.Vec {
-	var axes mat.EigenSym
-	in := measures.Inertia
-	if !axes.Factorize(mat.NewSymDense(3, slices.Concat(in[0][:], in[1][:], in[2][:])), true) {
-		return [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
-	}
-	var v mat.Dense
-	axes.VectorsTo(&v)
-	var frame [3]r3.Vec
-	for i := range 2 {
-		axis := r3.Vec{X: v.At(0, i), Y: v.At(1, i), Z: v.At(2, i)}
-		if thirdMoment(s, measures.Centroid, axis) < 0 {
-			axis = r3.Scale(-1, axis)
+// cone returns unit vectors about an axis: itself and rings around it, out to
+// 60°.
+func cone(axis r3.Vec) []r3.Vec {
+	ds := []r3.Vec{axis}
+	x, y := tangents(axis)
+	for ring := 1; ring <= 8; ring++ {
+		sin, cos := math.Sincos(float64(ring) * 7.5 * math.Pi / 180)
+		n := 6 * ring
+		for k := range n {
+			s, c := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+			across := r3.Add(r3.Scale(c, x), r3.Scale(s, y))
+			ds = append(ds, r3.Add(r3.Scale(cos, axis), r3.Scale(sin, across)))
 		}
-		frame[i] = axis
 	}
-	frame[2] = r3.Cross(frame[0], frame[1])
-	return frame
+	return ds
 }
 
-// thirdMoment sums area·(distance along axis)³ over the faces' middles.
-func thirdMoment(s *mesh.Solid, centre, axis r3.Vec) float64 {
-	sum := 0.0
-	for f := range s.Faces {
-		a, b, c := s.Corners(f)
-		d := (r3.Dot(axis, a)+r3.Dot(axis, b)+r3.Dot(axis, c))/3 - r3.Dot(axis, centre)
-		sum += r3.Norm(s.DoubleAreaNormal(f)) * d * d * d
+// farthest returns the points that are farthest in one of the directions, each
+// once, in their order.
+func farthest(points, ds []r3.Vec) []r3.Vec {
+	if len(points) <= len(ds)/2 {
+		return points
 	}
-	return sum
-}
-
-func combine(frame [3]r3.Vec, p r3.Vec) r3.Vec {
-	return r3.Unit(r3.Add(r3.Add(r3.Scale(p.X, frame[0]), r3.Scale(p.Y, frame[1])), r3.Scale(p.Z, frame[2])))
-}
-
-// hullFlats returns the outward normals of the hull's flats, largest first: among
-// them are all the ways the solid rests on a table.
-// Facets of a scanned flat differ a little, so near ones are taken together.
-func hullFlats(s *mesh.Solid) []r3.Vec {
-	hull, err := mesh.Hull(s.Vertices)
-	if err != nil {
-		return nil
-	}
-	normals := make([]r3.Vec, len(hull.Faces))
-	total := 0.0
-	for f := range normals {
-		normals[f] = hull.DoubleAreaNormal(f)
-		total += r3.Norm(normals[f])
-	}
-	slices.SortStableFunc(normals, func(a, b r3.Vec) int { return cmp.Compare(r3.Norm2(b), r3.Norm2(a)) })
-	var flats []r3.Vec // sums of normals
-	var long []float64 // their lengths
-	near := math.Cos(facetAngleDeg * math.Pi / 180)
-next:
-	for _, n := range normals {
-		own := r3.Norm(n)
-		for i, sum := range flats {
-			if r3.Dot(sum, n) >= near*long[i]*own {
-				flats[i] = r3.Add(sum, n)
-				long[i] = r3.Norm(flats[i])
-				continue next
+	used := make([]bool, len(points))
+	for _, d := range ds {
+		best, most := 0, math.Inf(-1)
+		for i, p := range points {
+			if h := d.X*p.X + d.Y*p.Y + d.Z*p.Z; h > most {
+				best, most = i, h
 			}
 		}
-		flats, long = append(flats, n), append(long, own)
+		used[best] = true
 	}
-	slices.SortStableFunc(flats, func(a, b r3.Vec) int { return cmp.Compare(r3.Norm2(b), r3.Norm2(a)) })
-	for i, sum := range flats {
-		if i == mostFacets || r3.Norm(sum) < leastFacetShare*total {
-			return flats[:i]
+	var out []r3.Vec
+	for i, u := range used {
+		if u {
+			out = append(out, points[i])
 		}
-		flats[i] = r3.Unit(sum)
 	}
-	return flats
+	return out
 }

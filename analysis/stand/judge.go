@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -14,14 +15,14 @@ import (
 
 // reduced returns a copy of m of about so many vertices, with its detail; m
 // itself when it has no more.
-func reduced(m *mesh.Mesh, in Input, vertices int) (*mesh.Mesh, []float32) {
+func reduced(m *mesh.Mesh, detail []float32, areaMM2 float64, vertices int) (*mesh.Mesh, []float32) {
 	if len(m.Vertices) <= vertices {
-		return m, in.Detail
+		return m, detail
 	}
-	coarse, to := m.Clustered(math.Sqrt(in.Measures.AreaMM2 / float64(vertices)))
+	coarse, to := m.Clustered(math.Sqrt(areaMM2 / float64(vertices)))
 	sum, count := make([]float32, len(coarse.Vertices)), make([]float32, len(coarse.Vertices))
 	for v, c := range to {
-		sum[c] += in.Detail[v]
+		sum[c] += detail[v]
 		count[c]++
 	}
 	for c := range sum {
@@ -30,25 +31,28 @@ func reduced(m *mesh.Mesh, in Input, vertices int) (*mesh.Mesh, []float32) {
 	return coarse, sum
 }
 
-// judge looks at ways up of one mesh.
+// judge looks at ways up of one mesh, in the own frame.
 type judge struct {
-	m      *mesh.Mesh
-	in     Input
-	detail []float32
-	area   []float64 // a third of the faces at each vertex
-	// Σ detail·area, at least that of a part with hardly any.
-	allDetail float64
+	m         *mesh.Mesh
+	in        *Input // lengths and measures, in the own frame
+	wish      *wish
+	best      leasts
+	detail    []float32
+	area      []float64 // a third of the faces at each vertex
+	weighed   []float64 // detail of each vertex times the area it is known for
+	allDetail float64   // sum of those, at least that of a part with hardly any
 	hull      []r3.Vec
+	rim       []r3.Vec // enough of the hull to tell its shadow by
 	air       AirFinder
+	quick     bool // it counts air quickly
+	necks     bool
 	depth     float64 // of the section in which the spout is measured
-	least     leasts  // of the ways that all has judged
+	share     float64 // to which its circle is found
 }
 
-// newJudge prepares a mesh, reduced to about so many vertices. A quick judge
-// looks less closely at the air.
-func newJudge(m *mesh.Mesh, in Input, vertices int, quick bool) *judge {
-	m, detail := reduced(m, in, vertices)
-	j := &judge{m: m, in: in, detail: detail, area: make([]float64, len(m.Vertices)), depth: contactMM}
+// newJudge prepares a mesh. That it is as fine as the scan is told by exact.
+func newJudge(m *mesh.Mesh, detail []float32, in *Input, exact bool) *judge {
+	j := &judge{m: m, in: in, detail: detail, area: make([]float64, len(m.Vertices)), depth: contactMM, share: 0.01}
 	total := 0.0
 	for f, t := range m.Faces {
 		a := r3.Norm(m.DoubleAreaNormal(f)) / 6
@@ -57,34 +61,26 @@ func newJudge(m *mesh.Mesh, in Input, vertices int, quick bool) *judge {
 			j.area[v] += a
 		}
 	}
+	// The middle of a large face says nothing about its corners, nor they about it.
+	known := math.Pi * in.detailRadius() * in.detailRadius()
+	if !exact {
+		known = max(known, 1.5*total/float64(len(m.Vertices)))
+	}
 	for v, a := range j.area {
-		j.allDetail += float64(detail[v]) * a
+		j.weighed = append(j.weighed, float64(detail[v])*min(a, known))
+		j.allDetail += j.weighed[v]
 	}
 	j.allDetail = max(j.allDetail, 0.02*total)
-	if len(detail) != len(in.Detail) {
+	if !exact {
 		j.depth = max(contactMM, math.Sqrt(total/float64(1+len(m.Faces)))/2)
 	}
-	j.hull = m.Vertices
-	if h, err := mesh.Hull(m.Vertices); err == nil {
-		j.hull = h.Vertices
-	}
-	j.air = in.Air(m, detail, quick)
 	return j
 }
 
-// all judges directions and scores them against each other. A total above zero
-// is what progress counts up to.
-func (j *judge) all(ctx context.Context, ds []r3.Vec, total int64) ([]Way, error) {
+// on judges directions with a judge's way of looking at them.
+func on(ctx context.Context, ds []r3.Vec, tell func(i int), look func(down r3.Vec) Way) ([]Way, error) {
 	ways := make([]Way, len(ds))
-	err := eachOf(ctx, len(ds), func(i int) {
-		if total > 0 && j.in.Progress != nil {
-			j.in.Progress(int64(i), total)
-		}
-	}, func(i int) { ways[i] = j.way(ds[i]) })
-	j.least = leastOf(ways)
-	for i := range ways {
-		ways[i].rate(j.least)
-	}
+	err := eachOf(ctx, len(ds), tell, func(i int) { ways[i] = look(ds[i]) })
 	return ways, err
 }
 
@@ -109,39 +105,92 @@ func eachOf(ctx context.Context, n int, tell, do func(i int)) error {
 	return ctx.Err()
 }
 
-// way judges one direction, all but what is relative to the others.
+// way judges one direction in full.
 func (j *judge) way(down r3.Vec) Way {
-	up := r3.Scale(-1, down)
-	c := touch(j.m, up, j.depth)
-	w := Way{Down: down, Spout: c.centre, SpoutDiameterMM: c.diameter, Open: c.open}
-	for _, h := range c.height {
-		w.HeightMM = max(w.HeightMM, h)
-	}
-	if c.diameter < j.in.LeastSpoutMM {
-		w.StemMM = StemMM
-	} else {
-		w.Open, w.OtherFeet = c.onBoard(j.depth), c.others
-	}
-	w.Cast, w.Rubber = j.air(down, w.Open)
-	w.SpoutDetail, w.DetailLost = j.scarredDetail(c, w.StemMM == 0)
-	w.RubberMM3 = j.roughRubber(up, w)
-	w.TipDeg = j.tip(up, c, w.StemMM)
-	v := j.in.Measures.VolumeMM3
-	w.Criteria = Criteria{
-		Detail: 1 - min(1, max(2*w.SpoutDetail, 4*w.DetailLost)),
-		// Each other place on the board is one more hole in the mold.
-		Spout:     min(1, c.diameter/j.in.LeastSpoutMM) / (1 + 0.3*float64(w.OtherFeet)),
-		CastAir:   airScore(w.Cast, v),
-		RubberAir: airScore(w.Rubber, v),
-		Stability: min(1, max(0, w.TipDeg/30)),
-	}
+	w := j.outline(down)
+	j.addAir(&w)
 	return w
 }
 
-// airScore is 1 without traps; each trap costs, one on detail twice as much,
-// and so does the share of the pattern's volume that is lost.
-func airScore(a Air, volume float64) float64 {
-	return 1 / (1 + 0.4*(float64(a.Count)+a.OnDetail) + 10*a.VolumeMM3/volume)
+// outline judges what is quick to tell: all but the air, which counts as not
+// there at all, so that the score is a bound of the true one.
+func (j *judge) outline(down r3.Vec) Way {
+	b := newBoard(down)
+	c := j.touch(b)
+	if j.wish != nil {
+		j.lookAtWish(b, &c)
+	} else {
+		j.look(b, &c)
+	}
+	var best Way
+	for i, o := range c.openings {
+		if w := j.through(b, c, o); i == 0 || w.Score > best.Score+tieScore {
+			best = w
+		}
+	}
+	return best
+}
+
+// through judges a way with its spout in one opening.
+func (j *judge) through(b board, c contact, o opening) Way {
+	rise := r3.Dot(b.up, o.centre) - c.low
+	w := Way{Down: r3.Scale(-1, b.up), Spout: o.centre, SpoutDiameterMM: o.diameter, OtherFeet: o.others, HeightMM: slices.Max(c.height)}
+	if j.in.StemMM > 0 || o.diameter < j.in.LeastSpoutMM || rise > 2*j.depth {
+		w.StemMM, w.OtherFeet = j.in.stemLength(), 0
+	}
+	w.SpoutDetail, w.DetailLost = j.scarredDetail(w, b, c, o, rise)
+	w.RubberMM3 = j.roughRubber(w, b, rise)
+	w.TipDeg = j.tip(w, b, c)
+	wide := o.diameter
+	if w.StemMM > 0 {
+		wide = min(wide, j.in.LeastSpoutMM)
+	}
+	w.Criteria = Criteria{
+		Detail: 1 - min(1, max(2*w.SpoutDetail, 4*w.DetailLost)),
+		// Each other place on the board is one more hole in the mold.
+		Spout:      openingScore(wide, j.in.LeastSpoutMM) / (1 + 0.3*float64(w.OtherFeet)),
+		CastAir:    1,
+		RubberAir:  1,
+		RubberMass: min(1, j.best.rubber/w.RubberMM3),
+		Height:     min(1, j.best.height/w.HeightMM),
+		Stability:  min(1, max(0, w.TipDeg/30)),
+		Necks:      math.NaN(),
+	}
+	w.NeckMM = math.NaN()
+	if j.necks && j.in.Passage != nil {
+		w.NeckMM, w.BehindMM3 = j.in.Passage(w.Spout, j.spoutMM(w))
+		w.Criteria[Necks] = j.neckScore(w)
+	}
+	w.Score = w.Criteria.Score(j.in.Weights)
+	return w
+}
+
+// spoutMM is the diameter of a way's spout: the stem's where there is one.
+func (j *judge) spoutMM(w Way) float64 {
+	if w.StemMM > 0 {
+		return j.in.LeastSpoutMM
+	}
+	return w.SpoutDiameterMM
+}
+
+// addAir fills in what each pour traps.
+func (j *judge) addAir(w *Way) {
+	w.Open = j.openings(*w)
+	w.Cast, w.Rubber = j.air(w.Down, w.Open)
+	j.rateAir(w)
+}
+
+// takeAir gives a way the air of another.
+func (j *judge) takeAir(w *Way, from Way) {
+	w.Open, w.Cast, w.Rubber = from.Open, from.Cast, from.Rubber
+	j.rateAir(w)
+}
+
+// rateAir scores a way by its traps.
+func (j *judge) rateAir(w *Way) {
+	v := j.in.Measures.VolumeMM3
+	w.Criteria[CastAir], w.Criteria[RubberAir] = castAirScore(w.Cast, v), rubberAirScore(w.Rubber, v)
+	w.Score = w.Criteria.Score(j.in.Weights)
 }
 
 const (
@@ -154,18 +203,27 @@ const (
 
 // scarredDetail returns the mean detail of the surface that this way up scars,
 // and which share of all detail that is: all around the spout and, when the
-// pattern lies on the board itself, all that is too close to the board.
-func (j *judge) scarredDetail(c contact, onBoard bool) (mean, share float64) {
-	reach := max(c.diameter, j.in.LeastSpoutMM)/2 + scarMM
+// pattern lies on the board itself, all that is too close to the board. The edge of
+// a flat that stands on the board counts as plain: the spout is trimmed along it.
+func (j *judge) scarredDetail(w Way, b board, c contact, o opening, rise float64) (mean, share float64) {
+	wide := w.SpoutDiameterMM
+	if w.StemMM > 0 {
+		wide = 0 // the stem is as wide as the least spout, whatever it stands on
+	}
+	reach := max(wide, j.in.LeastSpoutMM)/2 + scarMM
+	edge := j.in.detailRadius() + j.depth
 	sum, area := 0.0, 0.0
 	for v, h := range c.height {
-		if h > scarUpMM {
+		if h > rise+scarUpMM {
 			continue
 		}
-		beside2 := r3.Norm2(r3.Sub(j.m.Vertices[v], c.centre)) - h*h
-		if beside2 <= reach*reach || onBoard && h < webMM {
-			sum += float64(j.detail[v]) * j.area[v]
-			area += j.area[v]
+		beside2 := r3.Norm2(r3.Sub(j.m.Vertices[v], o.centre)) - (h-rise)*(h-rise)
+		if !(h >= rise-scarUpMM && beside2 <= reach*reach || w.StemMM == 0 && h < webMM) {
+			continue
+		}
+		area += j.area[v]
+		if w.StemMM > 0 || h > edge || math.Abs(insideDistance(o.rings, b.flat(j.m.Vertices[v]))) > edge {
+			sum += j.weighed[v]
 		}
 	}
 	if area == 0 {
@@ -175,14 +233,31 @@ func (j *judge) scarredDetail(c contact, onBoard bool) (mean, share float64) {
 }
 
 // roughRubber returns the rubber of a box with the usual clearance all round.
-func (j *judge) roughRubber(up r3.Vec, w Way) float64 {
-	x, y := mesh.Frame(up)
-	flat := make([]r2.Vec, len(j.hull))
-	for i, p := range j.hull {
-		flat[i] = r2.Vec{X: r3.Dot(x, p), Y: r3.Dot(y, p)}
+func (j *judge) roughRubber(w Way, b board, rise float64) float64 {
+	flat := make([]r2.Vec, len(j.rim))
+	for i, p := range j.rim {
+		flat[i] = b.flat(p)
 	}
-	r := mesh.MinAreaRect(flat)
-	c := 2 * j.in.ClearanceMM
-	box := (r.Size[0] + c) * (r.Size[1] + c) * (w.HeightMM + w.StemMM + j.in.CoverMM)
-	return max(box-j.in.Measures.VolumeMM3, 0.01*box)
+	size := mesh.MinAreaRect(flat).Size
+	return j.in.rubberOf([3]float64{size[0], size[1], w.HeightMM + max(0, w.StemMM-rise)})
+}
+
+// rubberOf returns the rubber about a pattern of that size, mm³.
+func (in *Input) rubberOf(size [3]float64) float64 {
+	c := 2 * in.ClearanceMM
+	box := (size[0] + c) * (size[1] + c) * (size[2] + in.CoverMM)
+	return max(box-in.Measures.VolumeMM3, 0.01*box)
+}
+
+// leasts are what rubber and height are held against: the least that the
+// tightest box about the pattern allows, so that a way up has the same score
+// whatever else is looked at.
+type leasts struct{ rubber, height float64 }
+
+func (in *Input) leastOf(tightest [3]float64) leasts {
+	l := leasts{math.Inf(1), min(tightest[0], tightest[1], tightest[2])}
+	for i := range 3 {
+		l.rubber = min(l.rubber, in.rubberOf([3]float64{tightest[i], tightest[(i+1)%3], tightest[(i+2)%3]}))
+	}
+	return l
 }

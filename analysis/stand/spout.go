@@ -1,8 +1,9 @@
 package stand
 
 import (
-	"container/heap"
+	"cmp"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -17,187 +18,164 @@ const contactMM = 0.5
 // footMM2 is the least section that counts as a place where the pattern touches.
 const footMM2 = 4
 
-// contact is where the pattern meets the board.
-type contact struct {
-	lowest   int32
-	centre   r3.Vec    // of the spout, on the lowest plane, frame of the mesh
-	diameter float64   // of the largest circle in the section, 0 for a bare tip
-	others   int       // places besides the spout's where the pattern touches
-	feet     []r2.Vec  // the section's points, in the frame (x, y) of mesh.Frame(up)
-	open     []int32   // vertices in the spout
-	height   []float64 // of every vertex above the lowest
+// opening is one place the spout can be.
+type opening struct {
+	centre   r3.Vec     // on the pattern's lowest plane, or on the pattern where the spout was wished higher up
+	diameter float64    // of the largest circle in the section there, 0 for a bare tip
+	rings    [][]r2.Vec // of that section, across the board
+	others   int        // places besides where the pattern touches the board
 }
 
-// touch finds the contact of m with a board below it.
-func touch(m *mesh.Mesh, up r3.Vec, depth float64) contact {
-	c := contact{height: make([]float64, len(m.Vertices))}
-	low := math.Inf(1)
-	for v, p := range m.Vertices {
-		c.height[v] = r3.Dot(up, p)
-		if c.height[v] < low {
-			low, c.lowest = c.height[v], int32(v)
+// contact is how the pattern meets the board.
+type contact struct {
+	lowest   int32
+	low      float64   // height of the lowest point along up
+	height   []float64 // of every vertex above it
+	feet     []r2.Vec  // where it touches, in the frame (x, y) of mesh.Frame(up)
+	openings []opening // widest first, never none
+}
+
+// board is one direction that points at the board, with the frame across it.
+type board struct{ up, x, y r3.Vec }
+
+func newBoard(down r3.Vec) board {
+	up := r3.Scale(-1, down)
+	x, y := mesh.Frame(up)
+	return board{up, x, y}
+}
+
+func (b board) flat(p r3.Vec) r2.Vec { return r2.Vec{X: r3.Dot(b.x, p), Y: r3.Dot(b.y, p)} }
+
+// raised returns the point over p at a height along up.
+func (b board) raised(p r2.Vec, height float64) r3.Vec {
+	return r3.Add(r3.Add(r3.Scale(p.X, b.x), r3.Scale(p.Y, b.y)), r3.Scale(height, b.up))
+}
+
+// touch finds how the judge's mesh meets a board below it, without openings.
+func (j *judge) touch(b board) contact {
+	c := contact{height: make([]float64, len(j.m.Vertices)), low: math.Inf(1)}
+	for v, p := range j.m.Vertices {
+		h := b.up.X*p.X + b.up.Y*p.Y + b.up.Z*p.Z
+		c.height[v] = h
+		if h < c.low {
+			c.low, c.lowest = h, int32(v)
 		}
 	}
 	for v := range c.height {
-		c.height[v] -= low
-	}
-	x, y := mesh.Frame(up)
-	flat := func(p r3.Vec) r2.Vec { return r2.Vec{X: r3.Dot(x, p), Y: r3.Dot(y, p)} }
-	tip := m.Vertices[c.lowest]
-	loops := m.Section(r3.Add(tip, r3.Scale(depth, up)), up)
-	var rings [][]r2.Vec
-	for _, l := range loops {
-		if mesh.LoopsArea([]mesh.Loop{l}, up) > footMM2 {
-			c.others++
+		c.height[v] -= c.low
+		if c.height[v] <= contactMM {
+			c.feet = append(c.feet, b.flat(j.m.Vertices[v]))
 		}
-		ring := make([]r2.Vec, len(l.Points))
-		for i, p := range l.Points {
-			ring[i] = flat(p)
-		}
-		rings = append(rings, ring)
-		c.feet = append(c.feet, ring...)
 	}
-	c.others = max(0, c.others-1)
-	centre, radius := widestCircle(rings)
-	if radius <= 0 {
-		c.centre = tip
-		c.feet = append(c.feet, flat(tip))
-		c.open = []int32{c.lowest}
-		return c
-	}
-	c.diameter = 2 * radius
-	c.centre = r3.Add(r3.Add(r3.Scale(centre.X, x), r3.Scale(centre.Y, y)), r3.Scale(low, up))
-	c.openSpout(m, flat, centre, radius, depth)
 	return c
 }
 
-// onBoard lists every vertex within the depth: without a stem all of them are
-// openings.
-func (c *contact) onBoard(depth float64) []int32 {
-	var all []int32
-	for v, h := range c.height {
-		if h <= depth {
-			all = append(all, int32(v))
-		}
-	}
-	return all
+// foot is one part of the section: an outer ring with the holes in it.
+type foot struct {
+	rings [][]r2.Vec
+	area  float64
 }
 
-// openSpout lists the vertices on the board within the spout's circle; the one
-// nearest to its middle where there is none.
-func (c *contact) openSpout(m *mesh.Mesh, flat func(r3.Vec) r2.Vec, centre r2.Vec, radius, depth float64) {
+// feetAt returns the parts of the section at a height along up, largest first.
+func (j *judge) feetAt(b board, height float64) []foot {
+	loops := j.m.Section(r3.Scale(height, b.up), b.up)
+	var feet []foot
+	var holes []foot
+	for _, l := range loops {
+		ring := make([]r2.Vec, len(l.Points))
+		for i, p := range l.Points {
+			ring[i] = b.flat(p)
+		}
+		part := foot{[][]r2.Vec{thinned(ring, 1e-3*j.in.LeastSpoutMM)}, ringArea(ring)}
+		if part.area > 0 {
+			feet = append(feet, part)
+		} else {
+			holes = append(holes, part)
+		}
+	}
+	for _, h := range holes {
+		for i := range feet {
+			if insideDistance(feet[i].rings[:1], h.rings[0][0]) > 0 {
+				feet[i].rings = append(feet[i].rings, h.rings[0])
+				feet[i].area += h.area
+				break
+			}
+		}
+	}
+	slices.SortStableFunc(feet, func(a, b foot) int { return cmp.Compare(b.area, a.area) })
+	return feet
+}
+
+func ringArea(ring []r2.Vec) float64 {
+	sum := 0.0
+	for i, p := range ring {
+		sum += r2.Cross(r2.Sub(p, ring[0]), r2.Sub(ring[(i+1)%len(ring)], ring[0]))
+	}
+	return sum / 2
+}
+
+// mostOpenings is in how many feet, largest first, the spout is tried.
+const mostOpenings = 4
+
+// look fills the openings: the widest circle in each foot.
+func (j *judge) look(b board, c *contact) {
+	feet := j.feetAt(b, c.low+j.depth)
+	touching := 0
+	for _, f := range feet {
+		if f.area > footMM2 {
+			touching++
+		}
+		for _, ring := range f.rings {
+			c.feet = append(c.feet, ring...)
+		}
+	}
+	for i, f := range feet {
+		if i == mostOpenings || i > 0 && f.area <= footMM2 {
+			break
+		}
+		if centre, radius := widestCircle(f.rings, nil, j.share); radius > 0 {
+			c.openings = append(c.openings, opening{b.raised(centre, c.low), 2 * radius, f.rings, max(0, touching-1)})
+		}
+	}
+	slices.SortStableFunc(c.openings, func(a, b opening) int { return cmp.Compare(b.diameter, a.diameter) })
+	if len(c.openings) == 0 {
+		c.openings = []opening{{centre: j.m.Vertices[c.lowest]}}
+	}
+}
+
+// openings lists the vertices where the pattern lies open to the board: with no
+// stem all those on it; with one those in the spout, at least the nearest.
+func (j *judge) openings(w Way) []int32 {
+	b := newBoard(w.Down)
+	c := j.touch(b)
+	centre, radius := b.flat(w.Spout), min(w.SpoutDiameterMM, j.in.LeastSpoutMM)/2
+	rise := r3.Dot(b.up, w.Spout) - c.low
+	lowest := rise - j.depth
+	if j.wish != nil {
+		lowest -= 2 * radius // a place on a slant has a lower rim
+	}
+	var open []int32
 	nearest, least := c.lowest, math.Inf(1)
-	for v, p := range m.Vertices {
-		if c.height[v] > depth {
+	for v, h := range c.height {
+		switch {
+		case h > rise+j.depth:
+			continue
+		case w.StemMM == 0:
+			open = append(open, int32(v))
+			continue
+		case h < lowest:
 			continue
 		}
-		d := r2.Norm(r2.Sub(flat(p), centre))
+		d := r2.Norm(r2.Sub(b.flat(j.m.Vertices[v]), centre))
 		if d < least {
 			nearest, least = int32(v), d
 		}
 		if d <= radius {
-			c.open = append(c.open, int32(v))
+			open = append(open, int32(v))
 		}
 	}
-	if len(c.open) == 0 {
-		c.open = []int32{nearest}
+	if len(open) == 0 {
+		open = []int32{nearest}
 	}
-}
-
-// A circle of no more than this radius (mm) is no opening.
-const noCircleMM = 0.1
-
-// widestCircle returns the largest circle inside rings (outer ones and holes,
-// even-odd), to 1 % of its radius; radius 0, or any up to noCircleMM, when there
-// is none to speak of. It searches
-// squares best first by an upper bound of the distance to the rings (Agafonkin,
-// "A new algorithm for finding a visual center of a polygon", 2016, from memory).
-func widestCircle(rings [][]r2.Vec) (centre r2.Vec, radius float64) {
-	lo, hi := r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
-	for _, ring := range rings {
-		for _, p := range ring {
-			lo = r2.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}
-			hi = r2.Vec{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
-		}
-	}
-	w, h := hi.X-lo.X, hi.Y-lo.Y
-	if !(w > 0 && h > 0) {
-		return r2.Vec{}, 0
-	}
-	side := max(min(w, h), max(w, h)/64)
-	var todo squares
-	for x := lo.X + side/2; x < hi.X+side/2; x += side {
-		for y := lo.Y + side/2; y < hi.Y+side/2; y += side {
-			todo = append(todo, newSquare(rings, r2.Vec{X: x, Y: y}, side/2))
-		}
-	}
-	heap.Init(&todo)
-	for len(todo) > 0 {
-		s := heap.Pop(&todo).(square)
-		if s.inside > radius {
-			centre, radius = s.middle, s.inside
-		}
-		if s.most <= max(radius*1.01, noCircleMM) {
-			break
-		}
-		half := s.half / 2
-		for _, d := range [4]r2.Vec{{X: -half, Y: -half}, {X: half, Y: -half}, {X: -half, Y: half}, {X: half, Y: half}} {
-			heap.Push(&todo, newSquare(rings, r2.Add(s.middle, d), half))
-		}
-	}
-	return centre, radius
-}
-
-// square is one part of the plane still to be searched.
-type square struct {
-	middle r2.Vec
-	half   float64
-	inside float64 // distance of the middle to the rings, negative outside
-	most   float64 // bound for any point of the square
-}
-
-type squares []square
-
-func newSquare(rings [][]r2.Vec, middle r2.Vec, half float64) square {
-	d := insideDistance(rings, middle)
-	return square{middle, half, d, d + half*math.Sqrt2}
-}
-
-func (s squares) Len() int           { return len(s) }
-func (s squares) Less(i, j int) bool { return s[i].most > s[j].most }
-func (s squares) Swap(i, j int)      { s[i], s[j] = s[j], s[i] }
-func (s *squares) Push(x any)        { *s = append(*s, x.(square)) }
-func (s *squares) Pop() any {
-	last := (*s)[len(*s)-1]
-	*s = (*s)[:len(*s)-1]
-	return last
-}
-
-// insideDistance returns the distance from p to the nearest ring, negative
-// when p is outside by the even-odd rule.
-func insideDistance(rings [][]r2.Vec, p r2.Vec) float64 {
-	inside, least := false, math.Inf(1)
-	for _, ring := range rings {
-		a := ring[len(ring)-1]
-		for _, b := range ring {
-			if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y) {
-				inside = !inside
-			}
-			least = min(least, segmentDistance2(p, a, b))
-			a = b
-		}
-	}
-	if !inside {
-		return -math.Sqrt(least)
-	}
-	return math.Sqrt(least)
-}
-
-func segmentDistance2(p, a, b r2.Vec) float64 {
-	ab, ap := r2.Sub(b, a), r2.Sub(p, a)
-	if l := r2.Norm2(ab); l > 0 {
-		t := min(1, max(0, r2.Dot(ab, ap)/l))
-		ap = r2.Sub(ap, r2.Scale(t, ab))
-	}
-	return r2.Norm2(ap)
+	return open
 }

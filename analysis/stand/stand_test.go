@@ -37,7 +37,7 @@ func TestWidestCircle(t *testing.T) {
 		{"a line", [][]r2.Vec{{{}, {X: 4}, {X: 2}}}, 0},
 		{"nothing", nil, 0},
 	} {
-		if _, got := widestCircle(c.rings); math.Abs(got-c.want) > 0.015*c.want {
+		if _, got := widestCircle(c.rings, nil, 0.01); math.Abs(got-c.want) > 0.015*c.want {
 			t.Errorf("%s: radius %g, want %g", c.name, got, c.want)
 		}
 	}

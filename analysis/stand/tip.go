@@ -10,21 +10,14 @@ import (
 )
 
 // tip returns the least tilt (degrees) that topples the pattern off its feet,
-// or off the stem's disc; negative when the centroid is outside them.
-func (j *judge) tip(up r3.Vec, c contact, stem float64) float64 {
-	x, y := mesh.Frame(up)
-	at := r3.Sub(j.in.Measures.Centroid, c.centre)
-	height := r3.Dot(up, at) + stem
-	g := r2.Vec{X: r3.Dot(x, at), Y: r3.Dot(y, at)}
-	if stem > 0 {
-		return degrees(math.Atan2(j.in.LeastSpoutMM/2-r2.Norm(g), height))
+// or off the stem's disc; negative when the centroid is outside them. The
+// centroid is the origin of the own frame.
+func (j *judge) tip(w Way, b board, c contact) float64 {
+	height := -r3.Dot(b.up, w.Spout) + w.StemMM
+	if w.StemMM > 0 {
+		return degrees(math.Atan2(j.in.LeastSpoutMM/2-r2.Norm(b.flat(w.Spout)), height))
 	}
-	feet := make([]r2.Vec, len(c.feet))
-	origin := r2.Vec{X: r3.Dot(x, c.centre), Y: r3.Dot(y, c.centre)}
-	for i, p := range c.feet {
-		feet[i] = r2.Sub(p, origin)
-	}
-	return tipAngle(mesh.Hull2(feet), g, height)
+	return tipAngle(mesh.Hull2(c.feet), r2.Vec{}, height)
 }
 
 // tipAngle returns min over the edges of a counter-clockwise support polygon of
