@@ -51,6 +51,7 @@ func (in Input) liftDoubt(t *teller, r Result) {
 func (in Input) tipDoubt(t *teller, r Result) {
 	if r.Tip.StandDeg < 0 {
 		t.tell(finding.Warn, nil, "Hold it upright until the joint has set.", "The pattern falls over by itself on this contact.")
+		return
 	}
 	// What lifts it off altogether is in the lift; this is for what only tips it.
 	tips := r.Tip.LeakingNMM > 0 && r.Uplift.NetN <= 0
@@ -106,7 +107,7 @@ func pieces(n Need) string {
 	if n.Pieces == 0 {
 		return ""
 	}
-	return fmt.Sprintf(", %d of them, 20 mm apart", n.Pieces)
+	return fmt.Sprintf(", %d of them, 12 mm apart", n.Pieces)
 }
 
 func wants(n Need) string {

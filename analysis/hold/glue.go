@@ -29,15 +29,15 @@ func CommonKinds() []Kind {
 	const basis = "common practice, no source: on varnished wood or paint a joint holds a small share of what data sheets give"
 	mpa := func(low, likely, high float64) Range { return Range{low * 1e6, likely * 1e6, high * 1e6} }
 	return []Kind{
-		{Name: "hot glue", TensilePa: mpa(0.1, 0.4, 1.5), ShearPa: mpa(0.1, 0.4, 1.5), Basis: basis},
-		{Name: "construction adhesive, left to set", TensilePa: mpa(0.2, 0.8, 2), ShearPa: mpa(0.2, 0.8, 2), Basis: basis},
+		{Name: "hot glue", TensilePa: mpa(0.2, 0.6, 2), ShearPa: mpa(0.2, 0.6, 2), Basis: basis},
+		{Name: "construction adhesive, left to set", TensilePa: mpa(0.4, 1.2, 3), ShearPa: mpa(0.4, 1.2, 3), Basis: basis},
 		{Name: "screws through the board", EachN: Range{200, 500, 1000}, Basis: "common practice, no source: 20 mm of thread in softwood"},
 	}
 }
 
-// pieceMM2 is how much of the patch a screw needs around it: they are 20 mm
+// pieceMM2 is how much of the patch a screw needs around it: they are 12 mm
 // apart (common practice, no source).
-const pieceMM2 = 400
+const pieceMM2 = 144
 
 // Need says what one kind of joint takes to hold.
 type Need struct {

@@ -38,9 +38,6 @@ func (s *survey) areas(r *Result) {
 			r.WastedMM2 += s.area
 		}
 		r.Floor = thinner(r.Floor, Place{x.floor, x.at})
-		if x.web.mm <= x.outer {
-			r.Web = thinner(r.Web, Place{x.web.mm, x.web.middle})
-		}
 	}
 	r.Histogram[bins].ToMM = thickest
 }

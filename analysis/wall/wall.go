@@ -67,7 +67,7 @@ type Result struct {
 
 	Wall  Place  // the least to a side wall or the level; exact
 	Floor *Place // the least over the board, away from the contact; nil: nothing overhangs it
-	Web   *Place // the thinnest web; nil: nowhere is one the thinnest rubber
+	Web   *Place // in the thinnest of all webs under ThinMM; nil: there is none
 
 	AreaMM2   float64 // of the pattern's surface against rubber
 	ThinMM2   float64 // of it, under ThinMM
@@ -109,7 +109,7 @@ func Thickness(ctx context.Context, m *mesh.Mesh, in Input) (Result, error) {
 	}
 	r := Result{ThinMM: in.ClearanceMM / 2, FloppyMM: in.FloppyMM, WastedMM: in.WastedMM, Samples: len(s.samples), SpacingMM: s.spacing}
 	s.areas(&r)
-	r.Webs, r.WebsMore = s.webs(r.ThinMM)
+	s.webs(&r)
 	r.Cast = s.cast()
 	if err := s.toVertices(ctx, &r); err != nil {
 		return Result{}, err

@@ -25,7 +25,7 @@ type Web struct {
 // Cast says where the pattern is thinner than the casting material fills.
 type Cast struct {
 	LeastMM float64 // that it fills; 0: not asked
-	Least   *Place  // the thinnest; nil: nothing is under twice that
+	Least   *Place  // the thinnest of all places; nil: there is none
 	ThinMM2 float64 // of the pattern's surface, both sides of a sheet
 	Places  []Thin  // largest first
 	More    int     // that are not listed
@@ -33,36 +33,44 @@ type Cast struct {
 
 // Thin is one part of the pattern that is too thin.
 type Thin struct {
-	MM       float64 // where it is thinnest
-	At       r3.Vec  // there, in the middle of the sheet
+	MM       float64 // its thinnest twentieth is no thicker
+	At       r3.Vec  // where it is as thin, in the middle of the sheet
 	SheetMM2 float64 // seen flat
 }
 
 const (
 	// mostPlaces is how many webs or thin parts are listed.
 	mostPlaces = 6
-	// leastSheetMM2 is the least sheet that is listed (common practice, no source).
-	leastSheetMM2 = 10
+	// leastSheetMM2 is the least sheet that is listed (common practice, no source);
+	// nor is one that is smaller than it is thick.
+	leastSheetMM2 = 25
+	// thinnestShare is the share of a sheet that its thinnest part is taken to be:
+	// in a crease the gap goes down to nothing, and noise makes some of its own.
+	thinnestShare = 0.05
 )
 
 // sheet is a lot of samples whose gaps lie side by side.
 type sheet struct {
 	samples []int32
-	least   gap
+	thin    gap     // of the thinnest part
 	mm2     float64 // seen flat: each bit of it is looked at from both sides
 }
 
 // webs lists the sheets of rubber that are thinner than a limit.
-func (s *survey) webs(under float64) (webs []Web, more int) {
-	sheets, more := s.sheets(under, func(x *sample) gap { return x.web })
-	for _, sh := range sheets {
-		w := Web{MM: sh.least.mm, At: sh.least.middle, SheetMM2: sh.mm2}
+func (s *survey) webs(r *Result) {
+	sheets := s.sheets(r.ThinMM, func(x *sample) gap { return x.web })
+	for i, sh := range sheets {
+		r.Web = thinner(r.Web, Place{sh.thin.mm, sh.thin.middle})
+		if i >= mostPlaces {
+			r.WebsMore++
+			continue
+		}
+		w := Web{MM: sh.thin.mm, At: sh.thin.middle, SheetMM2: sh.mm2}
 		if w.DepthMM = s.depth(sh); w.DepthMM != nil {
 			w.Strain = foldStrain(w.MM, *w.DepthMM)
 		}
-		webs = append(webs, w)
+		r.Webs = append(r.Webs, w)
 	}
-	return webs, more
 }
 
 // cast lists where the pattern is too thin.
@@ -72,23 +80,39 @@ func (s *survey) cast() Cast {
 		return c
 	}
 	for i := range s.samples {
-		x := &s.samples[i]
-		c.Least = thinner(c.Least, Place{x.inner.mm, x.inner.middle})
-		if x.inner.mm < c.LeastMM*(1-tie) {
+		if x := &s.samples[i]; x.inner.mm < c.LeastMM*(1-tie) {
 			c.ThinMM2 += s.area
 		}
 	}
-	sheets, more := s.sheets(c.LeastMM, func(x *sample) gap { return x.inner })
-	for _, sh := range sheets {
-		c.Places = append(c.Places, Thin{sh.least.mm, sh.least.middle, sh.mm2})
+	for i, sh := range s.sheets(c.LeastMM, func(x *sample) gap { return x.inner }) {
+		c.Least = thinner(c.Least, Place{sh.thin.mm, sh.thin.middle})
+		if i >= mostPlaces {
+			c.More++
+			continue
+		}
+		c.Places = append(c.Places, Thin{sh.thin.mm, sh.thin.middle, sh.mm2})
 	}
-	c.More = more
 	return c
 }
 
 // sheets gathers the samples whose gap is under a limit into sheets, largest
-// first: those are together whose gaps' middles lie in cells side by side.
-func (s *survey) sheets(under float64, of func(*sample) gap) (sheets []sheet, more int) {
+// first.
+func (s *survey) sheets(under float64, of func(*sample) gap) []sheet {
+	var sheets []sheet
+	for _, members := range s.together(under, of) {
+		slices.SortStableFunc(members, func(i, j int32) int { return cmp.Compare(of(&s.samples[i]).mm, of(&s.samples[j]).mm) })
+		sh := sheet{members, of(&s.samples[members[int(thinnestShare*float64(len(members)))]]), s.area / 2 * float64(len(members))}
+		if sh.mm2 >= max(leastSheetMM2, sh.thin.mm*sh.thin.mm) {
+			sheets = append(sheets, sh)
+		}
+	}
+	slices.SortStableFunc(sheets, func(a, b sheet) int { return cmp.Compare(b.mm2, a.mm2) })
+	return sheets
+}
+
+// together lists the samples whose gap is under a limit in lots: those are
+// together whose gaps' middles lie in cells side by side.
+func (s *survey) together(under float64, of func(*sample) gap) [][]int32 {
 	cell := 2 * s.spacing
 	origin := s.m.Bounds().Min
 	cells := make(map[[3]int32]int32) // the first sample in it
@@ -113,27 +137,18 @@ func (s *survey) sheets(under float64, of func(*sample) gap) (sheets []sheet, mo
 		}
 	}
 	index := make(map[int32]int)
+	var lots [][]int32
 	for _, i := range thin {
 		root := group.of(i)
 		at, seen := index[root]
 		if !seen {
-			at = len(sheets)
+			at = len(lots)
 			index[root] = at
-			sheets = append(sheets, sheet{least: noGap})
+			lots = append(lots, nil)
 		}
-		sh := &sheets[at]
-		sh.samples = append(sh.samples, i)
-		sh.mm2 += s.area / 2
-		if g := of(&s.samples[i]); g.mm < sh.least.mm {
-			sh.least = g
-		}
+		lots[at] = append(lots[at], i)
 	}
-	sheets = slices.DeleteFunc(sheets, func(sh sheet) bool { return sh.mm2 < leastSheetMM2 })
-	slices.SortStableFunc(sheets, func(a, b sheet) int { return cmp.Compare(b.mm2, a.mm2) })
-	if len(sheets) > mostPlaces {
-		sheets, more = sheets[:mostPlaces], len(sheets)-mostPlaces
-	}
-	return sheets, more
+	return lots
 }
 
 // groups is a forest of items that belong together.
@@ -161,9 +176,14 @@ func (g groups) join(i, j int32) {
 	g[max(i, j)] = min(i, j)
 }
 
+// flatLeast is how long the mean of a web's unit normals must be for it to be
+// flat enough to have a plane of its own.
+const flatLeast = 0.9
+
 // depth returns how far a web reaches into the pattern: across the rectangle
 // around it in its own plane, from a side beyond which there is more room for
 // rubber to the other; half of that when there is on both.
+// nil: no side is open, or it is not flat.
 func (s *survey) depth(sh sheet) *float64 {
 	normal := s.samples[sh.samples[0]].normal
 	var sum r3.Vec
@@ -171,7 +191,10 @@ func (s *survey) depth(sh sheet) *float64 {
 		n := s.samples[i].normal
 		sum = r3.Add(sum, r3.Scale(math.Copysign(1, r3.Dot(n, normal)), n))
 	}
-	normal = r3.Unit(sum) // not zero: all are on one side of the first
+	if r3.Norm(sum) < flatLeast*float64(len(sh.samples)) {
+		return nil
+	}
+	normal = r3.Unit(sum)
 	x, y := mesh.Frame(normal)
 	var flat []r2.Vec
 	var height, mm float64
