@@ -230,25 +230,27 @@ func (c *cells) near(key uint64, out []sample) []sample {
 	return out
 }
 
-// residuals finds the residual at every vertex of s, cell after cell.
-func (c *cells) residuals(ctx context.Context, s *surface) ([]float32, error) {
-	order := make([]keyed, len(s.Vertices))
-	eachPart(len(order), func(lo, hi int) {
-		for v := lo; v < hi; v++ {
-			order[v] = keyed{c.keyAt(c.frame.Point(s.Vertices[v])), int32(v)}
+// residuals finds the residual at each of n places, cell after cell, given each
+// one's place and unit direction.
+func (c *cells) residuals(ctx context.Context, n int, place func(i int32) (at, normal r3.Vec)) ([]float32, error) {
+	order := make([]keyed, n)
+	eachPart(n, func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			at, _ := place(int32(i))
+			order[i] = keyed{c.keyAt(c.frame.Point(at)), int32(i)}
 		}
 	})
 	order = sorted(order)
 	runs := runsOf(order)
-	out := make([]float32, len(s.Vertices))
+	out := make([]float32, n)
 	eachPart(len(runs)-1, func(lo, hi int) {
 		var near []sample
 		for i := lo; i < hi && ctx.Err() == nil; i++ {
 			cell := order[runs[i]:runs[i+1]]
 			near = c.near(cell[0].key, near[:0])
 			for _, k := range cell {
-				at, n := c.frame.Point(s.Vertices[k.item]), c.frame.Dir(s.normal[k.item])
-				out[k.item] = float32(residual(at, n, near, c.radius))
+				at, normal := place(k.item)
+				out[k.item] = float32(residual(c.frame.Point(at), c.frame.Dir(normal), near, c.radius))
 			}
 		}
 	})

@@ -15,6 +15,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -69,14 +70,9 @@ func Score(ctx context.Context, m *mesh.Mesh, in Input) (Result, error) {
 	out := Result{Vertex: make([]float32, len(m.Vertices)), RadiusMM: radius}
 	if s.area > 0 {
 		out.RadiusMM = max(radius, samplesPerRadius*math.Sqrt(s.area/maxSamples), s.span/mostCells)
-		c := newCells(s.points(out.RadiusMM), s.frame, out.RadiusMM)
-		residuals, err := c.residuals(ctx, s)
-		if err != nil {
+		var err error
+		if out.Vertex, err = s.scores(ctx, out.RadiusMM); err != nil {
 			return Result{}, err
-		}
-		noise := s.noise(out.RadiusMM, residuals)
-		for v, r := range residuals {
-			out.Vertex[v] = float32(grade(float64(r), noise))
 		}
 	}
 	if err := override(m, out.Vertex, in.Plain, 0); err != nil {
@@ -87,6 +83,48 @@ func Score(ctx context.Context, m *mesh.Mesh, in Input) (Result, error) {
 	}
 	return out, ctx.Err()
 }
+
+// scores returns the score of each vertex: its own, or the mean over what it stands
+// for where faces are larger than the radius. (A corner of a block is sharp, and
+// the flat faces that it stands for are plain.)
+func (s *surface) scores(ctx context.Context, radius float64) ([]float32, error) {
+	d := s.divide(radius)
+	c := newCells(s.points(d), s.frame, radius)
+	residuals, err := c.residuals(ctx, len(s.Vertices), func(v int32) (at, n r3.Vec) { return s.Vertices[v], s.normal[v] })
+	if err != nil {
+		return nil, err
+	}
+	noise := s.noise(radius, residuals)
+	large := slices.DeleteFunc(d.pieces, func(p piece) bool {
+		a, b, c := s.Corners(int(p.face))
+		return longest2(a, b, c) <= radius*radius
+	})
+	inside, err := c.residuals(ctx, len(large), func(i int32) (at, n r3.Vec) { return large[i].at, unit(large[i].vector) })
+	if err != nil {
+		return nil, err
+	}
+	sum, area := make([]float64, len(residuals)), d.own
+	for v, r := range residuals {
+		sum[v] = area[v] * grade(float64(r), noise)
+	}
+	for i, p := range large {
+		score := p.area * grade(float64(inside[i]), noise)
+		for k, v := range s.Faces[p.face] {
+			share := part(p.share, k)
+			sum[v] += share * score
+			area[v] += share * p.area
+		}
+	}
+	out := make([]float32, len(residuals))
+	for v := range out {
+		if area[v] > 0 {
+			out[v] = float32(sum[v] / area[v])
+		}
+	}
+	return out, nil
+}
+
+func part(v r3.Vec, axis int) float64 { return [3]float64{v.X, v.Y, v.Z}[axis] }
 
 // BadRadius is the error for a radius at which there is nothing to look for.
 type BadRadius struct {

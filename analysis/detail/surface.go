@@ -99,6 +99,14 @@ type point struct {
 	area       float64
 }
 
+// piece is a part of a face: the point that stands for it, and the shares of the
+// face's corners in its middle.
+type piece struct {
+	point
+	face  int32
+	share r3.Vec
+}
+
 // Faces with edges up to the radius over sharedPer are shared among their
 // corners; pieces of larger ones have edges up to the radius over piecePer.
 const (
@@ -106,33 +114,50 @@ const (
 	piecePer  = 2
 )
 
-// points returns points that stand for the whole surface. A small face is shared
-// among its corners, whose directions smooth out some of the scanner's noise. A
-// larger one is cut into pieces.
-func (s *surface) points(radius float64) []point {
-	small := radius / sharedPer
-	area := make([]float64, len(s.Vertices))
-	var pieces []point
+// divided is a surface as points: a small face is shared among its corners, whose
+// directions smooth out some of the scanner's noise, and a larger one is cut.
+type divided struct {
+	shared []float64 // of each vertex: area of small faces
+	pieces []piece   // of larger ones
+	own    []float64 // of each vertex: area of faces with edges up to the radius
+}
+
+func (s *surface) divide(radius float64) divided {
+	d := divided{shared: make([]float64, len(s.Vertices)), own: make([]float64, len(s.Vertices))}
+	small2 := radius * radius / (sharedPer * sharedPer)
 	for f, t := range s.Faces {
 		size := long(s.double[f]) / 2
 		a, b, c := s.Corners(f)
 		edge2 := longest2(a, b, c)
-		if edge2 <= small*small {
+		if edge2 <= radius*radius {
 			for _, v := range t {
-				area[v] += size / 3
+				d.own[v] += size / 3
+			}
+		}
+		if edge2 <= small2 {
+			for _, v := range t {
+				d.shared[v] += size / 3
 			}
 		} else if size > 0 {
 			p := s.patch(f, math.Sqrt(edge2), radius)
-			pieces = p.cut(pieces, [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, size)
+			d.pieces = p.cut(d.pieces, [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, size)
 		}
 	}
-	out := make([]point, 0, len(s.Vertices)+len(pieces))
+	return d
+}
+
+// points are those of a divided surface.
+func (s *surface) points(d divided) []point {
+	out := make([]point, 0, len(s.Vertices)+len(d.pieces))
 	for v, p := range s.Vertices {
-		if area[v] > 0 {
-			out = append(out, point{p, r3.Scale(area[v], s.normal[v]), area[v]})
+		if a := d.shared[v]; a > 0 {
+			out = append(out, point{p, r3.Scale(a, s.normal[v]), a})
 		}
 	}
-	return append(out, pieces...)
+	for i := range d.pieces {
+		out = append(out, d.pieces[i].point)
+	}
+	return out
 }
 
 func longest2(a, b, c r3.Vec) float64 {
@@ -141,6 +166,7 @@ func longest2(a, b, c r3.Vec) float64 {
 
 // patch is a large face, with the directions to blend over it.
 type patch struct {
+	face           int32
 	corner, normal [3]r3.Vec
 	limit          float64 // of a piece's edges
 }
@@ -154,7 +180,7 @@ const creaseCos = 0.94
 // Towards smaller ones, which noise turns more, and towards those as large as the
 // radius, whose facets are no detail, more and more is blended.
 func (s *surface) patch(f int, edge, radius float64) patch {
-	p := patch{limit: radius / piecePer}
+	p := patch{face: int32(f), limit: radius / piecePer}
 	flat := unit(s.double[f])
 	own := max(0, min(2*edge/radius-0.5, 1-edge/radius))
 	p.corner[0], p.corner[1], p.corner[2] = s.Corners(f)
@@ -169,9 +195,9 @@ func (s *surface) patch(f int, edge, radius float64) patch {
 
 // cut halves the longest edge of a piece, given by the shares of the face's
 // corners in its own, until none is longer than the limit.
-func (p *patch) cut(out []point, piece [3]r3.Vec, area float64) []point {
+func (p *patch) cut(out []piece, part [3]r3.Vec, area float64) []piece {
 	var at [3]r3.Vec
-	for k, share := range piece {
+	for k, share := range part {
 		at[k] = blend(share, &p.corner)
 	}
 	longest, k := 0.0, 0
@@ -181,12 +207,12 @@ func (p *patch) cut(out []point, piece [3]r3.Vec, area float64) []point {
 		}
 	}
 	if longest <= p.limit*p.limit {
-		middle := r3.Scale(1./3, r3.Add(piece[0], r3.Add(piece[1], piece[2])))
+		middle := r3.Scale(1./3, r3.Add(part[0], r3.Add(part[1], part[2])))
 		n := unit(blend(middle, &p.normal))
-		return append(out, point{blend(middle, &p.corner), r3.Scale(area, n), area})
+		return append(out, piece{point{blend(middle, &p.corner), r3.Scale(area, n), area}, p.face, middle})
 	}
-	half := r3.Scale(0.5, r3.Add(piece[k], piece[(k+1)%3]))
-	one, other := piece, piece
+	half := r3.Scale(0.5, r3.Add(part[k], part[(k+1)%3]))
+	one, other := part, part
 	one[k], other[(k+1)%3] = half, half
 	return p.cut(p.cut(out, one, area/2), other, area/2)
 }
