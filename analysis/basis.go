@@ -6,7 +6,7 @@ import "fmt"
 func (j *job) basis() []Basis {
 	p := j.plan
 	s, b, r, d := p.Scan, p.Box, p.Rubber, p.Scan.VolumeDoubt
-	return []Basis{
+	return append([]Basis{
 		{"scan.scale", fmt.Sprintf("the unit of the file, %s (%s)", s.Units, s.UnitsFrom), "mm per file unit; with --longest, the caliper length over the longest side of the tightest box"},
 		{"scan.volume_mm3", fmt.Sprintf("%d triangles", s.Triangles), "signed tetrahedra about the middle of the bounds, compensated sums (Mirtich, Journal of Graphics Tools 1(2), 1996)"},
 		{"scan.volume_error_mm3", fmt.Sprintf("rounding %.3g, scale %.3g, mends %.3g, grid %.3g, crossings %.3g, noise %.3g mm³", d.RoundingMM3, d.ScaleMM3, d.MendsMM3, d.GridMM3, d.CrossingMM3, d.NoiseMM3),
@@ -23,6 +23,5 @@ func (j *job) basis() []Basis {
 		{"rubber.batches", fmt.Sprintf("A to B %g : %g by weight", r.RatioA, r.RatioB), j.batchRule},
 		{"cast_traps", "the scan's own triangles, spout up", "merge tree of the cavity from the top down (Carr, Snoeyink & Axen, 2003); at least 0.5 mm deep and 0.05 mL"},
 		{"cut.normal", fmt.Sprintf("%d upright planes through the spout", p.Cut.Searched), "detail crossed 3, undercut 2, nearness to the middle of the pattern 2 (common practice, no source)"},
-		{"cast.cavity_mm3", fmt.Sprintf("pattern %.0f mm³, stem and vents %.0f mm³", s.EnvelopeMM3, p.Cast.CavityMM3-s.EnvelopeMM3), "sum"},
-	}
+	}, j.castBasis()...)
 }

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -141,4 +142,22 @@ func spreadOf(r shelf.Range) *Spread {
 		return nil
 	}
 	return &Spread{Low: r.Low, Likely: r.Likely, High: r.High}
+}
+
+// castBasis traces the numbers of the casting.
+func (j *job) castBasis() []Basis {
+	c := j.plan.Cast
+	out := []Basis{
+		{"cast.cavity_mm3", fmt.Sprintf("pattern %.0f mm³, stem and vents %.0f mm³", j.plan.Scan.EnvelopeMM3, c.CavityMM3-j.plan.Scan.EnvelopeMM3), "sum"},
+		{"cast.necks", fmt.Sprintf("distances from the surface on a grid of %.2f mm, then the scan's own triangles", j.field.VoxelMM),
+			"the widest ways from the spout to everywhere (maximum spanning tree; Pollack, 1960, from memory); places under 0.7 of the clearance on either side with at least 1 % of the volume behind them (common practice, no source)"},
+	}
+	if c.FillS != nil {
+		out = append(out, Basis{"cast.fill_s", fmt.Sprintf("%.2g to %.2g Pa·s, %.2f g/cm³: %s", c.ViscosityPS.Low, c.ViscosityPS.High, j.casting.DensityGPerCM3.Likely, j.casting.Basis),
+			"slow flow with losses at both ends (Sampson, 1891; Dagan, Weinbaum & Pfeffer, 1982; Muzychka & Yovanovich, 2009; from memory), spout full to 10 mm over its rim, no more than 50 mL poured in a second (common practice, no source)"})
+	}
+	if c.AllowedS != nil {
+		out = append(out, Basis{"cast.allowed_s", fmt.Sprintf("working time %.0f s: %s", *c.WorkingS, j.casting.Basis), "a third of it, and half of that since the material thickens (common practice, no source)"})
+	}
+	return out
 }
