@@ -24,6 +24,7 @@ const (
 // What can be done by hand (common practice, no source), mm.
 const (
 	brushDepthMM = 10  // a coat of rubber fills a hollow up to this deep
+	brushMM      = 5   // thickness of a brush
 	tubeMM       = 6   // room that a thin tube needs
 	drillMM      = 120 // longest hole drilled by hand
 )
@@ -86,8 +87,9 @@ func (r remedies) freeBelow(at r3.Vec, mm float64) bool {
 // sights is how many directions are looked along, evenly over the sphere.
 const sights = 256
 
-// inSight tells whether a straight brush gets to a point of a ceiling: a line
-// from there to outside the box around the pattern misses pattern and board.
+// inSight tells whether a straight brush gets to a point of a ceiling before the
+// walls go up: a line from there to outside the upright box around the pattern
+// misses pattern and board, and so does a brush held along it.
 func (r remedies) inSight(at r3.Vec) bool {
 	from := r3.Sub(at, r3.Vec{Z: aside})
 	for k := range sights {
@@ -98,11 +100,24 @@ func (r remedies) inSight(at r3.Vec) bool {
 		if from.Z+r.wayOut(from, d)*d.Z < 0 {
 			continue
 		}
-		if _, met := r.tree.First(from, d); !met {
+		if _, met := r.tree.First(from, d); !met && r.brushFits(from, d) {
 			return true
 		}
 	}
 	return false
+}
+
+// brushFits tells whether the sides of a brush held along d from its tip, too,
+// miss the pattern.
+func (r remedies) brushFits(tip, d r3.Vec) bool {
+	x, y := mesh.Frame(d)
+	start := r3.Add(tip, r3.Scale(brushMM, d))
+	for _, side := range [4]r3.Vec{x, y, r3.Scale(-1, x), r3.Scale(-1, y)} {
+		if _, met := r.tree.First(r3.Add(start, r3.Scale(brushMM/2.0, side)), d); met {
+			return false
+		}
+	}
+	return true
 }
 
 // wayOut returns how far a line runs inside the upright box around the pattern.
