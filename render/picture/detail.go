@@ -44,13 +44,14 @@ type detailScene struct {
 	score []float32
 	spout detailSpout
 	marks []ballMark
+	cams  [2]camera
+	names [2]string
 }
 
 // detailSpout is where the casting material will go in.
 type detailSpout struct {
-	rim    []r3.Vec // closed, on the pattern; nil for none
-	middle r3.Vec
-	radius float64
+	middle r3.Vec  // on the pattern
+	radius float64 // 0: none
 	stem   float64 // down to the board
 }
 
@@ -100,7 +101,8 @@ func newDetailScene(m *mesh.Mesh, p *analysis.Plan, score []float32, o DetailOpt
 		s.addMark(b, pose, true)
 	}
 	s.frame.Min, s.frame.Max = r3.Sub(s.frame.Min, s.middle), r3.Sub(s.frame.Max, s.middle)
-	for i, cam := range corners() {
+	s.cams, s.names = s.detailCorners()
+	for i, cam := range s.cams {
 		s.seen[i] = s.seenIn(cam)
 		for _, q := range s.spoutEnds() {
 			at := cam.at(q)
@@ -117,14 +119,13 @@ func (s *detailScene) setSpout(middle r3.Vec) {
 	if !(radius > 0) {
 		return
 	}
-	s.spout = detailSpout{circle(middle, radius), middle, radius, math.Max(s.plan.Stand.StemMM, 0)}
+	s.spout = detailSpout{middle, radius, math.Max(s.plan.Stand.StemMM, 0)}
 }
 
 // spoutEnds are places of the spout and its stem that the views must hold.
-func (s *detailScene) spoutEnds() []r3.Vec {
-	var ends []r3.Vec
-	for _, p := range s.spout.rim {
-		ends = append(ends, p, r3.Sub(p, r3.Vec{Z: s.spout.stem}))
+func (s *detailScene) spoutEnds() (ends []r3.Vec) {
+	if s.spout.radius > 0 {
+		ends = append(circle(s.spout.middle, s.spout.radius), circle(r3.Sub(s.spout.middle, r3.Vec{Z: s.spout.stem}), s.spout.radius)...)
 	}
 	return ends
 }

@@ -50,33 +50,42 @@ func throughBall(a, b, centre r3.Vec, radius float64) []r3.Vec {
 	return at
 }
 
-// spoutHidden is the line of a spout on the far side.
-var spoutHidden = dashed(amber, 2.4, 8, 6)
+// The rim of a spout on this side of the pattern, and on the far side.
+var (
+	spoutSeen   = line(lamp, 4)
+	spoutHidden = dashed(lamp, 3, 8, 6)
+)
 
-// drawDetailMarks draws the spout and the lines of the maker's balls.
+// drawDetailMarks draws the lines of the maker's balls, and the spout where there
+// is no stem to show it.
 func (c *canvas) drawDetailMarks(s *detailScene, v *worthView) {
 	bias := 0.004*s.size + 1/v.cam.scale
-	for _, m := range s.marks {
+	for _, keep := range []bool{false, true} {
 		var lines [][]point
-		for _, l := range m.lines {
-			seen, _ := v.solid.seen(v.cam, l, bias)
-			lines = append(lines, seen...)
+		for _, m := range s.marks {
+			if m.keep != keep {
+				continue
+			}
+			for _, l := range m.lines {
+				seen, _ := v.solid.seen(v.cam, l, bias)
+				lines = append(lines, seen...)
+			}
 		}
-		c.drawMarkLine(m.keep, lines)
+		c.drawMarkLine(keep, lines)
 	}
-	if s.spout.rim == nil {
-		return
+	if s.spout.radius > 0 && s.spout.stem == 0 {
+		seen, hidden := v.solid.seen(v.cam, circle(s.spout.middle, s.spout.radius), bias)
+		c.drawRim(spoutHidden, hidden...)
+		c.drawRim(spoutSeen, seen...)
 	}
-	seen, hidden := v.solid.seen(v.cam, s.spout.rim, bias)
-	if v.cam.toward.Z < 0 && s.spout.stem == 0 && len(hidden) == 0 {
-		c.fill(lamp, 0.9, v.cam.all(s.spout.rim))
-	}
-	c.draw(stroke{chalk, 6, 0.8, nil}, seen...)
-	c.draw(line(lamp, 3.6), seen...)
-	for _, path := range hidden {
-		c.draw(stroke{chalk, 4.4, 0.6, nil}, path)
-		c.draw(spoutHidden, path)
-	}
+}
+
+// drawRim draws a line with a dark edge, which shows on every colour of the map.
+func (c *canvas) drawRim(s stroke, lines ...[]point) {
+	edge := s
+	edge.colour, edge.width = ink, s.width+3
+	c.draw(edge, lines...)
+	c.draw(s, lines...)
 }
 
 // drawMarkLine draws where a ball cuts the surface: white within dark for what is

@@ -1,108 +1,120 @@
 package picture
 
 import (
-	"context"
+	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// detailBar is the colour bar at the foot of the page.
-var detailBar = rect{560, 1124, 1160, 1152}
+// The colour bar stands at the top of the column.
+var (
+	detailBar   = rect{1200, 226, 1248, 626}
+	detailViews = rect{pageLeft, 140, 1130, pageFoot}
+)
 
-// page arranges title, views, scale and key; of the views side by side and
+// page arranges title, views, scale and column; of the views side by side and
 // stacked, those are taken that show the pattern larger.
 func (s *detailScene) page(t *typefaces) page {
-	var best page
-	for _, stacked := range []bool{false, true} {
-		p := page{
-			heading: t.fit(title, s.title(), pageRight-pageLeft),
-			verdict: []string{t.fit(heading, s.caption(), pageRight-pageLeft)},
-			rule:    140,
-			key:     s.key(t, pageLeft, pageRight),
-		}
-		s.setViews(t, &p, rect{pageLeft, p.rule, pageRight, detailBar.Y0 - 22}, stacked)
-		if p.scale > preferred*best.scale {
-			best = p
-		}
+	p := page{
+		heading: t.fit(title, s.title(), pageRight-pageLeft),
+		verdict: []string{t.fit(heading, s.caption(), pageRight-pageLeft)},
+		rule:    detailViews.Y0,
+		key:     s.key(t),
 	}
+	s.placeViews(&p, false)
+	stacked := p
+	s.placeViews(&stacked, true)
+	if stacked.scale > preferred*p.scale {
+		p = stacked
+	}
+	p.bar = roundLength(scaleBarRoom/p.scale, s.words.inches)
+	p.scaleText = t.fit(figure, s.words.length(p.bar), scaleTextRoom)
 	size := r3.Sub(s.frame.Max, s.frame.Min)
-	best.sizeText = "As it stands " + s.words.size([]float64{size.X, size.Y, size.Z})
-	return best
+	taken := p.bar*p.scale + scaleGap + t.width(figure, p.scaleText) + 40 // as drawScale sets them
+	p.sizeText = t.fit(figure, "As it stands "+s.words.size([]float64{size.X, size.Y, size.Z}), pageRight-pageLeft-taken)
+	return p
 }
 
-// key names what is marked.
-func (s *detailScene) key(t *typefaces, left, right float64) []keyEntry {
+// placeViews shares the room among the views, above the row of the scale, and
+// makes the pattern as large as both allow.
+func (s *detailScene) placeViews(p *page, stacked bool) {
+	const apart, border = 24.0, 14.0
+	on := detailViews
+	wide, high := (on.wide()-apart)/2, on.high()-keyRow-14
+	step := point{wide + apart, 0}
+	if stacked {
+		wide, high = on.wide(), high/2
+		step = point{0, high}
+	}
+	first := rect{on.X0, on.Y0 + captionHigh + 8, on.X0 + wide, on.Y0 + high}
+	p.views = [2]rect{first, first.moved(step)}
+	p.scale = math.Inf(1)
+	for i, b := range s.seen {
+		room := p.views[i].grown(-border)
+		least := 1e-6 * s.size
+		p.scale = min(p.scale, room.wide()/math.Max(b.wide(), least), room.high()/math.Max(b.high(), least))
+	}
+}
+
+// key names what is marked, in the column.
+func (s *detailScene) key(t *typefaces) []keyEntry {
+	const indent = 58
 	var out []keyEntry
-	x := left
+	at := point{detailBar.X0, detailBar.Y1 + 56}
 	for _, e := range s.keyEntries() {
-		e.name = t.fit(small, e.name, right-left)
-		out = append(out, keyEntry{e, point{x, 0}})
-		x += 58 + t.width(small, e.name) + 30
+		e.name = t.fit(small, e.name, pageRight-at.X-indent)
+		out = append(out, keyEntry{e, at})
+		at.Y += keyRow + 6
 	}
 	return out
 }
 
 func (s *detailScene) keyEntries() []entry {
 	var all []entry
-	if s.spout.rim != nil {
-		all = append(all, entry{"spout", func(c *canvas, p point) {
-			oval := ellipse(point{p.X + 23, p.Y + 13}, 21, 10)
-			c.fill(lamp, 1, oval)
-			c.draw(line(amber, 2), closed(oval))
-		}}, entry{"spout, hidden in this view", func(c *canvas, p point) {
-			c.draw(spoutHidden, closed(ellipse(point{p.X + 23, p.Y + 13}, 21, 10)))
-		}})
+	rim := func(st stroke) func(*canvas, point) {
+		return func(c *canvas, p point) { c.drawRim(st, closed(ellipse(point{p.X + 23, p.Y + 13}, 21, 10))) }
+	}
+	switch {
+	case s.spout.radius > 0 && s.spout.stem > 0:
+		all = append(all, entry{"stem of the spout", func(c *canvas, p point) { c.swatch(lamp, 1, amber, p) }})
+	case s.spout.radius > 0:
+		all = append(all, entry{"spout", rim(spoutSeen)}, entry{"spout, on the far side", rim(spoutHidden)})
 	}
 	for _, keep := range []bool{true, false} {
 		name := "kept clear by hand"
 		if !keep {
-			name = "said by hand to be plain"
+			name = "plain by hand"
 		}
-		for _, m := range s.marks {
-			if m.keep == keep {
-				all = append(all, entry{name, func(c *canvas, p point) {
-					c.drawMarkLine(keep, [][]point{{{p.X + 3, p.Y + 13}, {p.X + 43, p.Y + 13}}})
-				}})
-				break
-			}
+		if s.hasMark(keep) {
+			all = append(all, entry{name, func(c *canvas, p point) {
+				c.drawMarkLine(keep, [][]point{{{p.X + 3, p.Y + 13}, {p.X + 43, p.Y + 13}}})
+			}})
 		}
 	}
 	return all
 }
 
-// drawDetailBar draws what the colours mean.
-func (c *canvas) drawDetailBar() {
-	c.heatBar(detailBar)
-	y := detailBar.Y1 - 5
-	c.text(figure, ink, detailBar.X0-16-c.letters.width(figure, "plain 0"), y, "plain 0")
-	c.text(figure, ink, detailBar.X1+16, y, "1 worth protecting")
-	for i := 1; i < 4; i++ {
-		x := detailBar.X0 + detailBar.wide()*float64(i)/4
-		c.draw(line(ink, 1.4), []point{{x, detailBar.Y1}, {x, detailBar.Y1 + 7}})
+func (s *detailScene) hasMark(keep bool) bool {
+	for _, m := range s.marks {
+		if m.keep == keep {
+			return true
+		}
 	}
+	return false
 }
 
-// drawViews draws the pattern in both views.
-func (s *detailScene) drawViews(ctx context.Context, d *drawnDetail) error {
-	names := [2]string{"From the front, right and above", "From behind, left and below"}
-	bodies := heatBodies(s.scan, s.score, d.page.scale)
-	if s.spout.stem > 0 {
-		r := rod{foot: r3.Sub(s.spout.middle, r3.Vec{Z: s.spout.stem}), top: s.spout.middle, radius: s.spout.radius}
-		bodies = append(bodies, shaded(cylinder(r), lamp))
+// drawDetailBar draws what the colours mean.
+func (c *canvas) drawDetailBar() {
+	const tick = 9
+	c.heatBar(detailBar)
+	name := func(share float64, text string) {
+		y := detailBar.Y1 - share*detailBar.high()
+		c.draw(line(ink, 1.4), []point{{detailBar.X1, y}, {detailBar.X1 + tick, y}})
+		c.text(figure, ink, detailBar.X1+tick+10, y+0.36*sizes[figure], text)
 	}
-	for i, cam := range corners() {
-		v := &d.views[i]
-		v.name, v.room = names[i], d.page.views[i]
-		cam.scale = d.page.scale
-		cam.origin = v.room.middle().minus(s.seen[i].middle().times(cam.scale))
-		v.cam = cam
-		v.solid = s.roomFor(v, s.seen[i])
-		if err := v.solid.drawBodies(ctx, bodies, cam, s.size); err != nil {
-			return err
-		}
-		d.canvas.lay(v.solid)
-		d.canvas.drawDetailMarks(s, v)
-		d.canvas.text(heading, shade, v.room.X0, v.room.Y0-14, d.canvas.letters.fit(heading, v.name, v.room.wide()))
-	}
-	return nil
+	name(1, "1  worth protecting")
+	name(0.75, "0.75")
+	name(0.5, "0.5")
+	name(0.25, "0.25")
+	name(0, "0  plain")
 }

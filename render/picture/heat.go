@@ -112,11 +112,11 @@ func (p heatPiece) cut(bodies []body, scale float64) {
 	b.normals = append(b.normals, p.normal)
 }
 
-// heatBar draws a bar from left to right in the colours from 0 to 1.
+// heatBar draws a bar in the colours from 0, at its foot, to 1.
 func (c *canvas) heatBar(on rect) {
-	for x := on.X0; x < on.X1; x++ {
-		share := (x - on.X0 + 0.5) / on.wide()
-		c.fill(heat(share), 1, rect{x, on.Y0, min(x+1, on.X1), on.Y1}.corners())
+	for y := on.Y0; y < on.Y1; y++ {
+		share := (on.Y1 - y - 0.5) / on.high()
+		c.fill(heat(share), 1, rect{on.X0, y, on.X1, min(y+1, on.Y1)}.corners())
 	}
 	c.draw(line(ink, 1.4), closed(on.corners()))
 }
