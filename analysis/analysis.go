@@ -5,7 +5,6 @@ package analysis
 
 import (
 	"context"
-	"math"
 	"path/filepath"
 	"strings"
 
@@ -50,6 +49,7 @@ type job struct {
 	pose    mesh.Pose   // scan frame to stand frame, final once the box is fitted
 	posed   *mesh.Solid // the solid so moved
 	parting cut.Result
+	floor   moldbox.Floor // inside the walls, stand frame
 	vents   []*airtrap.Vent
 
 	clearanceRule, rangeRule, batchRule string // in words
@@ -149,43 +149,4 @@ func (j *job) chooseCut() error {
 	}
 	j.parting = r
 	return nil
-}
-
-// fitBox fits the box and turns everything into its frame.
-func (j *job) fitBox() error {
-	c := j.choices
-	r, err := moldbox.Fit(j.hullPoints(), moldbox.Input{
-		ClearanceMM: c.ClearanceMM, CutClearanceMM: c.CutClearanceMM, CoverMM: c.CoverMM, FreeboardMM: c.FreeboardMM,
-		LongestMM: j.plan.Scan.TightestBoxMM[0], CutPoint: j.parting.Point, CutNormal: j.parting.Normal,
-		Board: j.board, Inches: c.Show == "in",
-	})
-	if err != nil {
-		return err
-	}
-	turn := r.Pose()
-	j.pose = j.pose.Then(turn)
-	j.posed = j.solid.Posed(j.pose)
-	j.plan.Stand.Rotation, j.plan.Stand.TranslationMM = rows(j.pose), array(j.pose.T)
-	j.plan.Box, j.clearanceRule = describeBox(r), r.ClearanceRule
-	j.plan.Findings = append(j.plan.Findings, r.Findings...)
-	j.plan.Cut = j.describeCut(turn)
-	j.standDoubts()
-	return nil
-}
-
-// hullPoints returns the corners of the pattern's convex hull, and the stem's
-// rim, in the frame of posed.
-func (j *job) hullPoints() []r3.Vec {
-	points := j.posed.Vertices
-	if hull, err := mesh.Hull(points); err == nil {
-		points = hull.Vertices
-	}
-	if j.plan.Stand.StemMM > 0 {
-		r := j.plan.Stand.SpoutDiameterMM / 2
-		for k := range 64 {
-			sin, cos := math.Sincos(2 * math.Pi * float64(k) / 64)
-			points = append(points, r3.Vec{X: r * cos, Y: r * sin})
-		}
-	}
-	return points
 }

@@ -31,7 +31,13 @@ type Choices struct {
 	Casting         string             `toml:"casting,omitempty" comment:"resin or foam"`
 	ClearanceMM     *float64           `toml:"clearance_mm,omitempty" comment:"rubber between the pattern and each wall"`
 	CutClearanceMM  *float64           `toml:"cut_clearance_mm,omitempty" comment:"the same on the walls that the cut crosses"`
+	WallClearanceMM WallClearance      `toml:"wall_clearance_mm,omitempty" comment:"the same for single walls: left, right, front or back"`
 	CoverMM         *float64           `toml:"cover_mm,omitempty" comment:"rubber above the pattern"`
+	Shape           string             `toml:"shape,omitempty" comment:"rectangle, tube or faceted"`
+	Facets          int                `toml:"facets,omitempty" comment:"of a faceted box, at most"`
+	InsideMM        *[3]float64        `toml:"inside_mm,omitempty" comment:"length, width and wall height of a box that you own"`
+	HaveG           float64            `toml:"have_g,omitempty" comment:"rubber on hand, which the box is to take at most"`
+	Fillers         bool               `toml:"fillers,omitempty" comment:"fill corners and voids of the box where rubber is only waste"`
 	FreeboardMM     *float64           `toml:"freeboard_mm,omitempty" comment:"wall above the rubber"`
 	CupMM3          float64            `toml:"cup_mm3,omitempty" comment:"what the mixing vessel holds, brimful"`
 	Headroom        float64            `toml:"headroom,omitempty" comment:"times its volume a batch may rise to in it under vacuum; 1 when it is not degassed"`
@@ -50,4 +56,12 @@ func (p Progress) Tell(stage string, done, total int64) {
 	if p != nil {
 		p(stage, done, total)
 	}
+}
+
+// WallClearance is a clearance for single walls, mm; 0 where the common one holds.
+type WallClearance struct {
+	Left  float64 `toml:"left,omitempty"`
+	Right float64 `toml:"right,omitempty"`
+	Front float64 `toml:"front,omitempty"`
+	Back  float64 `toml:"back,omitempty"`
 }

@@ -95,52 +95,6 @@ type Mend struct {
 	Text    string  `json:"text"`
 }
 
-// Box is the box around the pattern. inside_mm[2] is the rubber level.
-type Box struct {
-	Shape         string       `json:"shape"`      // "rectangle" | "tube" | "faceted"
-	Owned         bool         `json:"owned"`      // a box that the maker has
-	OutlineMM     [][2]float64 `json:"outline_mm"` // corners of the inside, counter-clockwise; empty of a tube
-	RadiusMM      *float64     `json:"radius_mm"`  // of a tube
-	FloorMM2      float64      `json:"floor_mm2"`  // area inside
-	InsideMM      [3]float64   `json:"inside_mm"`
-	RubberLevelMM float64      `json:"rubber_level_mm"`
-	WallHeightMM  float64      `json:"wall_height_mm"`
-	FreeboardMM   float64      `json:"freeboard_mm"`
-	ClearanceMM   Sides        `json:"clearance_mm"` // asked
-	GapMM         Sides        `json:"gap_mm"`       // smallest true gap from the pattern to each wall
-	Thin          []Thin       `json:"thin"`
-	Panels        []Panel      `json:"panels"`
-}
-
-// Sides is one figure per wall, x0 the wall at −x, and for the cover. A tube or a
-// faceted box has one figure for all walls, radial, which the others repeat.
-type Sides struct {
-	X0     float64  `json:"x0"`
-	X1     float64  `json:"x1"`
-	Y0     float64  `json:"y0"`
-	Y1     float64  `json:"y1"`
-	Cover  float64  `json:"cover"`
-	Radial *float64 `json:"radial"` // null of a rectangle
-}
-
-// Thin is a place where the gap is under half the clearance asked.
-type Thin struct {
-	Wall  string     `json:"wall"` // "x0" … "y1", "cover"
-	GapMM float64    `json:"gap_mm"`
-	AtMM  [3]float64 `json:"at_mm"`
-}
-
-// Panel is one board to cut.
-type Panel struct {
-	Name        string    `json:"name"`
-	LengthMM    float64   `json:"length_mm"`
-	WidthMM     float64   `json:"width_mm"`
-	ThicknessMM float64   `json:"thickness_mm"`
-	Count       int       `json:"count"`
-	ScoresMM    []float64 `json:"scores_mm"`
-	Note        string    `json:"note"`
-}
-
 // Cut is the parting plane.
 type Cut struct {
 	PointMM       [3]float64     `json:"point_mm"`

@@ -14,7 +14,7 @@ func (j *job) weighRubber() error {
 	profile := mesh.NewProfile(j.posed, r3.Vec{Z: 1})
 	rods := j.rods()
 	r, err := mix.Plan(j.choices.InShop(mix.Input{
-		Rubber: j.rubber, InsideMM: j.plan.Box.InsideMM,
+		Rubber: j.rubber, InsideMM: j.plan.Box.InsideMM, FloorMM2: j.floor.AreaMM2(),
 		Below: func(level float64) float64 {
 			sum := profile.Below(level)
 			for _, r := range rods {

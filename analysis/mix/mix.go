@@ -45,6 +45,7 @@ const (
 type Input struct {
 	Rubber   shelf.Rubber
 	InsideMM [3]float64 // length, width, rubber level
+	FloorMM2 float64    // area inside the walls; 0: length × width
 
 	// Below gives the volume in mm³ of the pattern (with stem and posts) below
 	// a level in mm above the board. Without it DisplacedMM3 is the displaced
@@ -118,7 +119,7 @@ func Plan(in Input) (Result, error) {
 		}
 	}
 	r.NetG = in.grams(r.NetMM3)
-	r.RuleG = r.BoxMM3 / mm3PerIn3 * RuleGPerIn3
+	r.RuleG = in.InsideMM[0] * in.InsideMM[1] * in.InsideMM[2] / mm3PerIn3 * RuleGPerIn3
 	if r.NetG > mostMassG {
 		return Result{}, &InputError{
 			fmt.Sprintf("this box would take %.0f kg of rubber", r.NetG/1000),
@@ -141,6 +142,7 @@ func Plan(in Input) (Result, error) {
 // At returns the rubber in the box up to a level in mm above the board, which
 // is taken as at most the rubber level and at least zero.
 func (in Input) At(levelMM float64) Mark {
+	in = in.withDefaults()
 	level := math.Max(0, math.Min(levelMM, in.InsideMM[2]))
 	rubber := in.box(level) - in.displaced(level) + in.bulge(level)
 	return Mark{LevelMM: level, RubberMM3: rubber, MassG: in.grams(rubber)}
@@ -149,6 +151,9 @@ func (in Input) At(levelMM float64) Mark {
 func (in Input) withDefaults() Input {
 	if in.ScaleStepG == 0 {
 		in.ScaleStepG = DefaultScaleStepG
+	}
+	if in.FloorMM2 == 0 {
+		in.FloorMM2 = in.InsideMM[0] * in.InsideMM[1]
 	}
 	if (in.FilmG == shelf.Range{}) {
 		in.FilmG = DefaultFilmG
@@ -179,6 +184,7 @@ func (in Input) check() error {
 		name, try string
 		v, most   float64
 	}{
+		{"floor of the box", "give its area as a positive figure", in.FloorMM2, math.MaxFloat64},
 		{"displaced volume", "give the pattern's volume as a positive figure", displaced, math.MaxFloat64},
 		{"error of the displaced volume", "give it as a positive figure", in.DisplacedErrorMM3, math.MaxFloat64},
 		{"scale step", "give the smallest step of your scale, such as 1 g", in.ScaleStepG, mostStepG},
@@ -200,7 +206,7 @@ func (in Input) check() error {
 }
 
 // box is the inside volume up to a level.
-func (in Input) box(level float64) float64 { return in.InsideMM[0] * in.InsideMM[1] * level }
+func (in Input) box(level float64) float64 { return in.FloorMM2 * level }
 
 // displaced is what the pattern takes of it.
 func (in Input) displaced(level float64) float64 {

@@ -72,7 +72,7 @@ func Together(molds []Mold, in Input) (Joint, error) {
 
 // asBox is the same rubber in a cube of that volume.
 func (in Input) asBox(mm3 float64) Input {
-	in.InsideMM = [3]float64{100, 100, mm3 / 1e4}
+	in.InsideMM, in.FloorMM2 = [3]float64{100, 100, mm3 / 1e4}, 1e4
 	in.Below, in.DisplacedMM3, in.DisplacedErrorMM3, in.BulgeMM3 = nil, 0, 0, shelf.Range{}
 	return in
 }
