@@ -3,6 +3,8 @@ package analysis
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"pourwright/mesh/field"
 )
 
@@ -26,8 +28,14 @@ func (j *job) space() (*field.Field, error) {
 }
 
 // spaceVoxelMM is the side of a voxel with spaceVoxels of them in the pattern's
-// bounds.
+// bounds and the margin around them.
 func (j *job) spaceVoxelMM() float64 {
 	b := j.solid.Bounds()
-	return math.Cbrt((b.Max.X - b.Min.X) * (b.Max.Y - b.Min.Y) * (b.Max.Z - b.Min.Z) / spaceVoxels)
+	size := r3.Sub(b.Max, b.Min)
+	const margin = 4
+	h := max(math.Cbrt(size.X*size.Y*size.Z/spaceVoxels), max(size.X, size.Y, size.Z)/spaceVoxels)
+	for (size.X/h+margin)*(size.Y/h+margin)*(size.Z/h+margin) > spaceVoxels {
+		h *= 1.01
+	}
+	return h
 }

@@ -31,8 +31,8 @@ func TestDumbbell(t *testing.T) {
 	const R, r, apart = 25, 8, 80
 	straight := dumbbell(R, r, apart)
 	volume := second(mesh.NewSolid(straight)).Measure().VolumeMM3
-	for _, cells := range []int{32, 50, 64, 100} {
-		for _, turn := range []mesh.Pose{pose(0, 0, 0, r3.Vec{}), pose(33, 20, 70, r3.Vec{X: 5}), pose(45, 45, 0, r3.Vec{Z: 1e3}), pose(90, 7, 180, r3.Vec{Y: -40})} {
+	for _, cells := range []int{32, 50, 80} {
+		for _, turn := range []mesh.Pose{pose(0, 0, 0, r3.Vec{}), pose(33, 20, 70, r3.Vec{X: 5}), pose(45, 45, 180, r3.Vec{Z: 1e3})} {
 			m := straight.Posed(turn)
 			necks, reached := refined(t, m, cells).From(turn.Point(r3.Vec{Z: -R}), 10)
 			if len(necks) != 1 {
