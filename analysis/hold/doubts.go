@@ -74,11 +74,12 @@ func (in Input) jointDoubt(t *teller, r Result, l load) {
 	case r.PatchMM2 <= 0:
 		t.tell(r.level(l), nil, r.instead(l), "The pattern touches the board at a bare tip that takes no glue.")
 	case r.Held < 0:
-		t.tell(r.level(l), nil, r.instead(l), "None of the joints holds the pattern on its %.0f mm² with a safety of %g.", r.PatchMM2, r.Safety)
+		t.tell(r.level(l), nil, r.instead(l), "None of the joints holds the pattern on its %.0f mm², with a safety of %g, against up to %.1f N of lift and %.1f N from the side.",
+			r.PatchMM2, r.Safety, l.liftN, l.shearN)
 	case r.Held > 0:
 		t.tell(finding.Warn, nil, fmt.Sprintf("Use %s%s.", r.Need[r.Held].Kind, pieces(r.Need[r.Held])),
-			"%s is too weak on the %.0f mm² that the pattern stands on%s, with a safety of %g.",
-			capital(r.Need[0].Kind), r.PatchMM2, wants(r.Need[0]), r.Safety)
+			"%s is too weak on the %.0f mm² that the pattern stands on%s, with a safety of %g, against up to %.1f N of lift and %.1f N from the side.",
+			capital(r.Need[0].Kind), r.PatchMM2, wants(r.Need[0]), r.Safety, l.liftN, l.shearN)
 	}
 }
 
@@ -96,9 +97,9 @@ func (r Result) level(l load) finding.Level {
 func (r Result) instead(l load) string {
 	switch {
 	case r.pinned(l):
-		return "Use the pins as listed, besides the joint; or a wider stem, or another way up with a larger foot."
+		return "Use the pins as listed, besides the joint, and pour in a thin stream; or use a wider stem, or another way up with a larger foot."
 	case r.Bar != nil:
-		return "Use the bar as listed, besides the joint; or a wider stem, or another way up with a larger foot."
+		return "Use the bar as listed, besides the joint, and pour in a thin stream; or use a wider stem, or another way up with a larger foot."
 	}
 	return "Use a wider stem, or another way up with a larger foot."
 }
@@ -140,8 +141,8 @@ func (in Input) pinDoubts(t *teller, r Result, l load) {
 	const holes = "Drill a shallow hole in the pattern for each pin, and fill the holes that they leave in the rubber."
 	switch {
 	case r.pinned(l) && l.liftN > 0:
-		t.tell(finding.Note, nil, holes, "%d pins of %s bear %.0f N of the %.0f N that lift, with a safety of %g.",
-			len(r.Pins), in.Rod.Name, r.PinsBearN, l.liftN, r.Safety)
+		t.tell(finding.Note, nil, holes, "%d pins of %s bear %.0f N with a safety of %g, and rubber lifts with %.0f N.",
+			len(r.Pins), in.Rod.Name, r.PinsBearN, r.Safety, l.liftN)
 	case r.pinned(l):
 		t.tell(finding.Note, nil, holes, "%d pins of %s keep the pattern from keeling over while rubber is poured at one side.", len(r.Pins), in.Rod.Name)
 	case r.Bar != nil && l.liftN > 0:

@@ -153,6 +153,9 @@ func (in *Input) check() error {
 			return fail("give a figure above zero", "the %s of %g is not above zero", v.name, v.value)
 		}
 	}
+	if len(in.Contact.Hull) == 0 {
+		return fail("stand it on the board or on a stem", "it is not known where the pattern stands")
+	}
 	for _, k := range in.Kinds {
 		if !k.valid() {
 			return fail("give its strength, the low figure first", "%q has no strength to hold with", k.Name)

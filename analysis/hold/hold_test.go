@@ -189,6 +189,7 @@ func TestBadInput(t *testing.T) {
 		"NaN level":     func(in *hold.Input) { in.LevelMM = math.NaN() },
 		"mass below 0":  func(in *hold.Input) { in.Mass.LowG = -1 },
 		"no width":      func(in *hold.Input) { in.InsideMM[1] = 0 },
+		"no contact":    func(in *hold.Input) { in.Contact = hold.Contact{} },
 		"weak kind":     func(in *hold.Input) { in.Kinds = []hold.Kind{{Name: "spit"}} },
 		"detail":        func(in *hold.Input) { in.Detail = make([]float32, 3) },
 	} {

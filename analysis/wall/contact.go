@@ -69,46 +69,9 @@ func (c *contact) floor(p, normal r3.Vec, least float64) (mm float64, dry bool) 
 	if normal.Z > -facesDown || p.Z > math.Max(least, c.top) {
 		return mm, false
 	}
-	away := c.distance(r2.Vec{X: p.X, Y: p.Y})
-	if p.Z <= c.top && away <= 0 {
-		return mm, true
-	}
-	if away < c.beside {
-		return mm, false
+	in, away := toRings(c.rings, r2.Vec{X: p.X, Y: p.Y})
+	if in || away < c.beside {
+		return mm, in && p.Z <= c.top
 	}
 	return p.Z, false
-}
-
-// distance is how far a point of the board is from the contact, 0 within it.
-func (c *contact) distance(p r2.Vec) float64 {
-	least := math.Inf(1)
-	for _, ring := range c.rings {
-		in, a := false, ring[len(ring)-1]
-		for _, b := range ring {
-			if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y) {
-				in = !in
-			}
-			if d2 := toSegment2(p, a, b); d2 < least {
-				least = d2
-			}
-			a = b
-		}
-		if in {
-			return 0
-		}
-	}
-	return math.Sqrt(least)
-}
-
-// toSegment2 is the squared distance of p from the segment ab.
-func toSegment2(p, a, b r2.Vec) float64 {
-	ab, ap := r2.Sub(b, a), r2.Sub(p, a)
-	if d := r2.Dot(ab, ap); d > 0 {
-		if l := r2.Norm2(ab); d < l {
-			ap = r2.Sub(ap, r2.Scale(d/l, ab))
-		} else {
-			ap = r2.Sub(p, b)
-		}
-	}
-	return r2.Norm2(ap)
 }

@@ -93,14 +93,14 @@ func (s *survey) look(ctx context.Context) error {
 		x := &s.samples[i]
 		x.outer, x.floor, x.dry = s.outer(x.at, x.normal)
 		x.web, x.inner = noGap, noGap
+		if s.in.CastLeastMM > 0 {
+			x.inner = p.gap(x.at, x.normal, s.in.CastLeastMM, inside)
+		}
 		if x.dry {
 			return
 		}
 		if most := s.in.side(x.at) + webBeyond*s.spacing; most > 0 {
 			x.web = p.gap(x.at, x.normal, most, outside)
-		}
-		if s.in.CastLeastMM > 0 {
-			x.inner = p.gap(x.at, x.normal, 2*s.in.CastLeastMM, inside)
 		}
 	})
 }

@@ -36,7 +36,7 @@ func FloppyMM(shoreA float64) float64 {
 type Input struct {
 	Tree *mesh.Tree // of the pattern; nil: it is made
 	// Side is the distance from a point inside the box to the nearest side wall:
-	// Rectangle, Tube, or that of any other box whose inside is convex.
+	// Rectangle, Tube or Outline. Wall is exact where the inside is convex.
 	Side    func(r3.Vec) float64
 	LevelMM float64 // of the rubber
 
@@ -65,7 +65,7 @@ type Result struct {
 	// level, floor and web. NaN where the pattern touches board or stem.
 	Vertex []float32
 
-	Wall  Place  // the least to a side wall or the level; exact
+	Wall  Place  // the least to a side wall or the level; exact in a convex box
 	Floor *Place // the least over the board, away from the contact; nil: nothing overhangs it
 	Web   *Place // in the thinnest of all webs under ThinMM; nil: there is none
 
@@ -151,18 +151,6 @@ func (in *Input) fill(m *mesh.Mesh) error {
 
 // side is the distance to the nearest of side walls and level.
 func (in *Input) side(p r3.Vec) float64 { return math.Min(in.Side(p), in.LevelMM-p.Z) }
-
-// Rectangle is the distance to the sides of a box of that inside length along
-// x and width along y, negative outside.
-func Rectangle(lengthMM, widthMM float64) func(r3.Vec) float64 {
-	x, y := lengthMM/2, widthMM/2
-	return func(p r3.Vec) float64 { return math.Min(x-math.Abs(p.X), y-math.Abs(p.Y)) }
-}
-
-// Tube is the distance to the side of an upright round tube, negative outside.
-func Tube(diameterMM float64) func(r3.Vec) float64 {
-	return func(p r3.Vec) float64 { return diameterMM/2 - math.Hypot(p.X, p.Y) }
-}
 
 // InputError is one sentence on what is wrong with an Input.
 type InputError struct{ what, try string }

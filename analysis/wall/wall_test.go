@@ -166,6 +166,10 @@ func TestThinCast(t *testing.T) {
 	}
 	near(t, "sheet", c.Places[0].SheetMM2, 2400, 15)
 	near(t, "middle", c.Places[0].At.Z, 30.6, 1e-6)
+	// So it is when it lies on the board.
+	if c := measure(t, solid(t, block(60, 40, 1.2)), in).Cast; len(c.Places) != 1 || math.Abs(c.ThinMM2-4800) > 30 {
+		t.Errorf("on the board: %+v", c)
+	}
 	in.CastLeastMM = 1
 	if c := measure(t, m, in).Cast; len(c.Places) != 0 || c.ThinMM2 != 0 || c.Least != nil {
 		t.Errorf("least 1 mm: %+v", c)
@@ -197,6 +201,27 @@ func TestWallsBruteForce(t *testing.T) {
 			t.Fatalf("at %v: %v, brute force %v", p, got, least)
 		}
 	}
+}
+
+// A box of corners is the rectangle it draws; in a hexagon of in-radius 50 the
+// middle is that far from all walls, and a corner is off by nothing.
+func TestOutline(t *testing.T) {
+	rng := rand.New(rand.NewSource(2))
+	square := wall.Outline([]r2.Vec{{X: -60, Y: -40}, {X: 60, Y: -40}, {X: 60, Y: 40}, {X: -60, Y: 40}})
+	rect := wall.Rectangle(120, 80)
+	for range 200 {
+		p := r3.Vec{X: 119 * (rng.Float64() - 0.5), Y: 79 * (rng.Float64() - 0.5), Z: rng.Float64()}
+		near(t, "square", square(p), rect(p), 1e-9)
+	}
+	near(t, "outside", square(r3.Vec{X: 63, Y: 44}), -5, 1e-9)
+	var corners []r2.Vec
+	for k := range 6 {
+		sin, cos := math.Sincos(math.Pi / 3 * float64(k))
+		corners = append(corners, r2.Vec{X: 50 / math.Cos(math.Pi/6) * cos, Y: 50 / math.Cos(math.Pi/6) * sin})
+	}
+	hexagon := wall.Outline(corners)
+	near(t, "middle", hexagon(r3.Vec{}), 50, 1e-9)
+	near(t, "off the middle", hexagon(r3.Vec{Y: 30}), 20, 1e-9)
 }
 
 func TestBadInputAndStop(t *testing.T) {
