@@ -226,8 +226,8 @@ func (j *judge) scarredDetail(w Way, b board, c contact, o opening, rise float64
 			sum += j.weighed[v]
 		}
 	}
-	if area == 0 {
-		return float64(j.detail[c.lowest]), 0
+	if area == 0 { // within a large face
+		return 0, 0
 	}
 	return sum / area, sum / j.allDetail
 }

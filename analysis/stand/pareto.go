@@ -47,20 +47,32 @@ func (s *search) images(a, b Way) bool {
 		math.Abs(r3.Dot(a.Spout, a.Down)-r3.Dot(b.Spout, b.Down)) < near
 }
 
-// distinct returns the first n ways of a sorted list that really differ. Of two
-// images that score alike, the one with the scan's own foot down is kept.
-func (s *search) distinct(sorted []Way, n int) []Way {
-	var kept []Way
+// distinct returns the first n ways of a sorted list that really differ, and
+// the ways left out because they are images of one of those: what leans on an
+// image is no way of its own either. Of two images that score alike, the one with
+// the scan's own foot down is kept.
+func (s *search) distinct(sorted []Way, n int) (kept, images []Way) {
 	for _, w := range sorted {
 		i := slices.IndexFunc(kept, func(k Way) bool { return s.same(k, w) })
 		switch {
-		case i < 0 && len(kept) < n:
+		case i >= 0 && s.images(kept[i], w):
+			if kept[i].Score-w.Score < toleranceShare/2 && s.footFirst(w, kept[i]) {
+				kept[i], w = w, kept[i]
+			}
+			if !leansOn(w, kept[i:i+1]) {
+				images = append(images, w)
+			}
+		case i < 0 && len(kept) < n && !leansOn(w, images):
 			kept = append(kept, w)
-		case i >= 0 && kept[i].Score-w.Score < toleranceShare/2 && s.images(kept[i], w) && s.footFirst(w, kept[i]):
-			kept[i] = w
 		}
 	}
-	return kept
+	return kept, images
+}
+
+// leansOn tells whether a way is nearly the same direction as one of others.
+func leansOn(w Way, others []Way) bool {
+	near := math.Cos(apartDeg * math.Pi / 180)
+	return slices.ContainsFunc(others, func(o Way) bool { return r3.Dot(o.Down, w.Down) > near })
 }
 
 // footFirst tells whether a is more the way the scan stands than b.
@@ -90,7 +102,8 @@ func (s *search) settle(ways []Way) Result {
 	}
 	sorted := slices.Clone(ways[given:])
 	slices.SortStableFunc(sorted, s.better)
-	field := slices.DeleteFunc(s.distinct(sorted, len(sorted)), func(w Way) bool { return given > 0 && s.same(ways[0], w) })
+	field, _ := s.distinct(sorted, len(sorted))
+	field = slices.DeleteFunc(field, func(w Way) bool { return given > 0 && s.same(ways[0], w) })
 	field = append(slices.Clone(ways[:given]), field...)
 	markPareto(field, s.in.Weights)
 	for _, i := range s.pick(field, given > 0) {

@@ -22,15 +22,16 @@ const (
 
 // search is one run, in the own frame.
 type search struct {
-	ctx          context.Context
-	in           Input
-	frame        ownFrame
-	sizeMM       float64 // diagonal of the hull's bounds
-	flats        []r3.Vec
-	down         *r3.Vec
-	coarse, fine *judge
-	screened     []Way  // all directions, by the coarse mesh, best first
-	scan         *judge // measures contacts only; fine itself where that is the scan
+	ctx            context.Context
+	in             Input
+	frame          ownFrame
+	sizeMM         float64 // diagonal of the hull's bounds
+	flats          []r3.Vec
+	down           *r3.Vec
+	coarse, fine   *judge
+	screened       []Way  // all directions, by the coarse mesh, best first
+	screenedImages []Way  // of them, those left out as images of a finalist
+	scan           *judge // measures contacts only; fine itself where that is the scan
 }
 
 func newSearch(ctx context.Context, solid *mesh.Solid, in Input) (*search, error) {
@@ -123,7 +124,7 @@ func (s *search) screen(ds []r3.Vec) ([]Way, error) {
 		}
 		judged := slices.Clone(bounds[:to])
 		slices.SortStableFunc(judged, s.better)
-		best = s.distinct(judged, finalists)
+		best, s.screenedImages = s.distinct(judged, finalists)
 		if len(best) == finalists && to < len(bounds) && best[finalists-1].Score >= bounds[to].Score {
 			break
 		}
@@ -173,7 +174,8 @@ func (s *search) judgeFinals(finals []Way) ([]Way, error) {
 	without := *s.fine
 	without.necks = false
 	// What stands on a flat stays flat.
-	first := slices.DeleteFunc(s.distinct(ways, leanest), func(w Way) bool { return w.StemMM == 0 && slices.Contains(s.flats, w.Down) })
+	first, _ := s.distinct(ways, leanest)
+	first = slices.DeleteFunc(first, func(w Way) bool { return w.StemMM == 0 && slices.Contains(s.flats, w.Down) })
 	for i := range first {
 		first[i].Criteria[Necks] = nan
 		first[i].Score = first[i].Criteria.Score(s.in.Weights)
@@ -188,7 +190,7 @@ func (s *search) judgeFinals(finals []Way) ([]Way, error) {
 	}
 	ways = append(ways, again...)
 	slices.SortStableFunc(ways, s.better)
-	more, err := on(s.ctx, s.others(s.distinct(ways, alternatives+1)), func(int) {}, s.fine.way)
+	more, err := on(s.ctx, s.others(ways), func(int) {}, s.fine.way)
 	if err != nil {
 		return nil, err
 	}
@@ -210,13 +212,14 @@ func (s *search) flatter(flat, own Way) bool {
 
 // others returns directions that differ from the ways there are, enough for all
 // alternatives: leaned to their best tilt, few ways may be left.
-func (s *search) others(ways []Way) []r3.Vec {
+func (s *search) others(judged []Way) []r3.Vec {
+	ways, images := s.distinct(judged, alternatives+1)
 	var ds []r3.Vec
 	for _, w := range s.screened {
 		if len(ways) > alternatives {
 			break
 		}
-		if !slices.ContainsFunc(ways, func(o Way) bool { return s.same(o, w) }) {
+		if !leansOn(w, images) && !leansOn(w, s.screenedImages) && !slices.ContainsFunc(ways, func(o Way) bool { return s.same(o, w) }) {
 			ways, ds = append(ways, w), append(ds, w.Down)
 		}
 	}

@@ -16,12 +16,12 @@ func why(ways []Way, i int, w Weights) string {
 		parts = append(parts, "rubber would trap air "+places(way.Rubber.Count))
 	}
 	parts = append(parts, standWords(way))
-	if n := way.Criteria[Necks]; n < 0.8 {
+	if n := way.Criteria[Necks]; n < 0.8 && (i == 0 || n < ways[0].Criteria[Necks]-0.05) {
 		parts = append(parts, "much of the cast has to pass a neck that is narrower than a spout should be")
 	}
 	if i > 0 {
 		parts = append(parts, rubberWords(way, ways[0]))
-	} else if len(ways) > 1 {
+	} else if len(ways) > 1 && way.Score > ways[1].Score {
 		parts = append(parts, winWords(way, ways[1], w)...)
 	}
 	if i > 0 && len(way.BestAt) > 0 {

@@ -36,7 +36,7 @@ func newWish(m *mesh.Mesh, p r3.Vec, farMM float64) (*wish, error) {
 	if !found || hit.Distance > farMM {
 		return nil, &Refused{
 			fmt.Sprintf("the spout's place is %.0f mm away from the part", hit.Distance),
-			"Give a point on its surface with --spout, in mm and the scan's own axes; `pourwright scan` prints where the scan lies.",
+			"Give a point on its surface with --spout, in mm and the scan's own axes.",
 		}
 	}
 	w.point = hit.Point
