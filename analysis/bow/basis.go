@@ -1,27 +1,62 @@
 package bow
 
-import "math"
+import (
+	"math"
+	"slices"
 
-// basis is a set of n functions on [−1, 1]: (1+ξ)^low·(1−ξ)^high·Jₖ(ξ), which
-// vanish low times at −1 and high times at 1, for every degree k = 0, 1, 2… or,
-// of what is the same on both sides of the middle, for the even ones only. J are
-// the Jacobi polynomials of weight (1+ξ)^(2·low)·(1−ξ)^(2·high): they make the
-// functions orthogonal, which keeps the equations clear for many of them. Where
-// nothing is held they are Legendre's. After the n functions come two reach
-// functions, the cubics that are 1 at one end, 0 at the other and flat at both:
-// they move an edge that is held, so what they meet is its reaction.
+	"gonum.org/v1/gonum/mat"
+)
+
+// basis is a set of n functions on [−1, 1]. Most are (1+ξ)^low·(1−ξ)^high·Jₖ(ξ),
+// which vanish low times at −1 and high times at 1, for every degree k = 0, 1, 2…
+// or, of what is the same on both sides of the middle, for the even ones only. J
+// are the Jacobi polynomials of weight (1+ξ)^(2·low)·(1−ξ)^(2·high): they make
+// the functions orthogonal, which keeps the equations clear for many of them.
+// Where nothing is held they are Legendre's.
+//
+// Then comes one function with a kink for each line of bracing that crosses,
+// which polynomials follow slowly. It is 1 there and 0 at the other lines, and
+// all polynomials get so much of it that they are 0 at every line: the stiffness
+// of a line, which may be huge, then meets no other function.
+//
+// After the n functions come two reach functions, the cubics that are 1 at one
+// end, 0 at the other and flat at both: they move an edge that is held, so what
+// they meet is its reaction.
 type basis struct {
 	n, low, high int
 	even         bool
+	kinks        []float64 // places of the kinks
+	kink         kinkOf
+	mix          *mat.Dense  // of functions with kinks, to make them 1 or 0 at every line
+	atKinks      [][]float64 // what the polynomials alone are there
 }
 
+// kinkOf returns value, first and second derivative at ξ of a function that
+// vanishes at both ends and has a kink at k.
+type kinkOf func(k, xi float64) (v, first, second float64)
+
 // newBasis has degrees under k, the even ones where that is enough.
-func newBasis(k, low, high int, mirrored bool) basis {
+func newBasis(k, low, high int, mirrored bool, kinks []float64, kink kinkOf) basis {
+	b := basis{n: k + len(kinks), low: low, high: high, even: mirrored, kinks: kinks, kink: kink}
 	if mirrored {
-		return basis{(k + 1) / 2, low, high, true}
+		b.n = (k+1)/2 + len(kinks)
 	}
-	return basis{k, low, high, false}
+	if len(kinks) == 0 {
+		return b
+	}
+	each := mat.NewDense(len(kinks), len(kinks), nil)
+	for line, place := range kinks {
+		raw := b.raw(place)
+		b.atKinks = append(b.atKinks, raw[0][:b.polynomials()])
+		each.SetRow(line, raw[0][b.polynomials():b.n])
+	}
+	b.mix = new(mat.Dense)
+	_ = b.mix.Inverse(each) // the places are apart: newSystem sees to it
+	return b
 }
+
+// polynomials is how many of the n functions are these.
+func (b basis) polynomials() int { return b.n - len(b.kinks) }
 
 // degree is that of the Jacobi polynomial of function i.
 func (b basis) degree(i int) int {
@@ -35,7 +70,28 @@ func (b basis) size() int { return b.n + 2 }
 
 // at returns value, first and second derivative of every function at ξ.
 func (b basis) at(xi float64) [3][]float64 {
-	p := jacobi(b.degree(b.n-1)+1, 2*b.high, 2*b.low, xi)
+	v := b.raw(xi)
+	smooth := b.polynomials()
+	for d := range v {
+		kinked := slices.Clone(v[d][smooth:b.n])
+		for line := range b.kinks {
+			own := 0.0
+			for i, u := range kinked {
+				own += u * b.mix.At(i, line)
+			}
+			v[d][smooth+line] = own
+			for i, there := range b.atKinks[line] {
+				v[d][i] -= there * own
+			}
+		}
+	}
+	return v
+}
+
+// raw is at before polynomials and functions with kinks are mixed.
+func (b basis) raw(xi float64) [3][]float64 {
+	smooth := b.polynomials()
+	p := jacobi(b.degree(smooth-1)+1, 2*b.high, 2*b.low, xi)
 	l0, l1, l2 := power(1+xi, 1, b.low)
 	h0, h1, h2 := power(1-xi, -1, b.high)
 	f := [3]float64{l0 * h0, l1*h0 + l0*h1, l2*h0 + 2*l1*h1 + l0*h2}
@@ -43,11 +99,14 @@ func (b basis) at(xi float64) [3][]float64 {
 	for d := range v {
 		v[d] = make([]float64, b.size())
 	}
-	for i := range b.n {
+	for i := range smooth {
 		k := b.degree(i)
 		v[0][i] = f[0] * p[0][k]
 		v[1][i] = f[1]*p[0][k] + f[0]*p[1][k]
 		v[2][i] = f[2]*p[0][k] + 2*f[1]*p[1][k] + f[0]*p[2][k]
+	}
+	for i, k := range b.kinks {
+		v[0][smooth+i], v[1][smooth+i], v[2][smooth+i] = b.kink(k, xi)
 	}
 	for i, sign := range [2]float64{-1, 1} { // reach functions of the low and the high end
 		v[0][b.n+i] = (2 - sign*xi) * (1 + sign*xi) * (1 + sign*xi) / 4
@@ -55,6 +114,28 @@ func (b basis) at(xi float64) [3][]float64 {
 		v[2][b.n+i] = -sign * 3 * xi / 2
 	}
 	return v
+}
+
+// tent is straight from each end up to 1 at k: what a force at k makes of a
+// string, and of a core that shears.
+func tent(k, xi float64) (v, first, second float64) {
+	if xi < k {
+		return (1 + xi) / (1 + k), 1 / (1 + k), 0
+	}
+	return (1 - xi) / (1 - k), -1 / (1 - k), 0
+}
+
+// beam is what a force at k makes of a beam clamped at both ends, but for a
+// factor (beam tables, from memory): its third derivative jumps at k.
+func beam(k, xi float64) (v, first, second float64) {
+	s, near, far, sign := 1+xi, 1+k, 1-k, 1.0 // from the end on the side of ξ
+	if xi > k {
+		s, near, far, sign = 1-xi, far, near, -1
+	}
+	square, cube := 6*near, 3*near+far // far²s²(3·near·L − (3·near+far)s), L = 2
+	return far * far * s * s * (square - cube*s),
+		sign * far * far * s * (2*square - 3*cube*s),
+		far * far * (2*square - 6*cube*s)
 }
 
 // power returns x^k and its first two derivatives, where dx/dξ = slope = ±1.
@@ -107,13 +188,30 @@ type axis struct {
 	table  [][3][]float64 // at each Gauss point
 }
 
-func newAxis(b basis, points int) *axis {
-	x, w := gauss(points, -1, 1)
-	a := &axis{basis: b, weight: w}
+// newAxis tables a basis at so many Gauss points between every two cuts, which
+// must be where the kinks are.
+func newAxis(b basis, points int, cuts []float64) *axis {
+	a := &axis{basis: b}
+	x, w := between(points, cuts, 1)
 	for _, xi := range x {
 		a.table = append(a.table, b.at(xi))
 	}
+	a.weight = w
 	return a
+}
+
+// between returns Gauss points from −1 to an end for functions with kinks at
+// the cuts, which are in order.
+func between(points int, cuts []float64, end float64) (x, w []float64) {
+	from := -1.0
+	for _, to := range append(slices.Clone(cuts), 1) {
+		if to = math.Min(to, end); to > from {
+			px, pw := gauss(points, from, to)
+			x, w = append(x, px...), append(w, pw...)
+			from = to
+		}
+	}
+	return x, w
 }
 
 // gauss returns the points and weights that integrate polynomials of degree
@@ -183,13 +281,10 @@ func (m grid) addOuter(w float64, a, b []float64) {
 	}
 }
 
-// integral returns ∫ f·φᵢ dξ from −1 to ξ = to for all functions.
+// integral returns ∫ f·φᵢ dξ from −1 to ξ = to for all functions; f is straight.
 func (b basis) integral(to float64, f func(xi float64) float64) []float64 {
 	sum := make([]float64, b.size())
-	if to <= -1 {
-		return sum
-	}
-	x, w := gauss(b.degree(b.n)+8, -1, to)
+	x, w := between(b.degree(b.n)+4, b.kinks, to)
 	for g, xi := range x {
 		for i, v := range b.at(xi)[0] {
 			sum[i] += w[g] * f(xi) * v

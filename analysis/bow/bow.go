@@ -240,9 +240,9 @@ func (e Edges) check() error {
 func (e Edges) all() [4]Edge { return [4]Edge{e.Left, e.Right, e.Bottom, e.Top} }
 
 func (l Line) check(w Wall) error {
-	most, name := w.HeightMM, "height"
+	most, name := w.side(l.Upright), "height"
 	if l.Upright {
-		most, name = w.WidthMM, "width"
+		name = "width"
 	}
 	if !(l.AtMM >= 0 && l.AtMM <= most) {
 		return &InputError{

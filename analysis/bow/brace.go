@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"pourwright/analysis/shelf"
 )
@@ -101,16 +102,17 @@ func (b Box) Brace(ctx context.Context, options []Bracing) (Search, error) {
 // Where rounds may go.
 const (
 	heightStepMM = 5   // on the drawing
-	heightSteps  = 12  // about, over the wall
+	heightSteps  = 12  // about, over the wall, for a first look
 	rimMM        = 10  // a strap nearer to the rim slips off
 	apartPart    = 0.2 // of the height between two rounds, to spread what they do
 )
 
 // placing is enough functions to compare heights by.
-var placing = count{8, 11}
+var placing = count{8, 8}
 
 // place finds the heights of the rounds: those that lower the work of the
-// rubber on the likely box most, of all on a ladder of heights.
+// rubber on the likely box most, of all on a ladder of heights and then in
+// small steps from there.
 func (b Box) place(ctx context.Context) ([]float64, error) {
 	step := heightStepMM * math.Ceil(b.HeightMM/heightSteps/heightStepMM)
 	var ladder []float64
@@ -124,21 +126,55 @@ func (b Box) place(ctx context.Context) ([]float64, error) {
 			"ask for fewer",
 		}
 	}
-	var best []float64
-	least := math.Inf(1)
-	for _, heights := range all {
+	best, least := all[0], math.Inf(1)
+	try := func(heights []float64) error {
 		if err := ctx.Err(); err != nil {
-			return nil, err
+			return err
 		}
 		work, err := b.work(heights)
-		if err != nil {
+		if err == nil && work < least*(1-1e-9) {
+			best, least = heights, work
+		}
+		return err
+	}
+	for _, heights := range all {
+		if err := try(heights); err != nil {
 			return nil, err
 		}
-		if work < least*(1-1e-9) {
-			best, least = heights, work
+	}
+	for before := math.Inf(1); least < before; {
+		before = least
+		for _, heights := range b.near(best) {
+			if err := try(heights); err != nil {
+				return nil, err
+			}
 		}
 	}
 	return best, nil
+}
+
+// near are the heights with one of them moved by a small step.
+func (b Box) near(heights []float64) [][]float64 {
+	var all [][]float64
+	for i := range heights {
+		for _, move := range [2]float64{-heightStepMM, heightStepMM} {
+			moved := slices.Clone(heights)
+			moved[i] += move
+			if moved[0] > 0 && moved[len(moved)-1] <= b.HeightMM-rimMM && apart(moved, apartPart*b.HeightMM) {
+				all = append(all, moved)
+			}
+		}
+	}
+	return all
+}
+
+func apart(heights []float64, least float64) bool {
+	for i := range heights[1:] {
+		if heights[i+1]-heights[i] < least {
+			return false
+		}
+	}
+	return true
 }
 
 // choices are all ways to pick n of the rungs, in order and at least so far

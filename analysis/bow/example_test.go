@@ -34,6 +34,6 @@ func ExampleBox_Brace() {
 	fmt.Printf("bows %.1f to %.1f mm, %s\n", best.Bow.Walls[0].DeflectionMM.Low, best.Bow.Walls[0].DeflectionMM.High, best.Bow.Verdict)
 	// Output:
 	// brace: it may bow by more than half its thickness, 2.5 mm, outside linear range: brace it
-	// battens, 20 × 40 mm on edge: one row all round, under straps [75]
-	// bows 0.1 to 0.6 mm, holds
+	// battens, 20 × 40 mm on edge: one row all round, under straps [70]
+	// bows 0.2 to 1.0 mm, holds
 }

@@ -90,10 +90,19 @@ func TestLaws(t *testing.T) {
 }
 
 func checkBraced(t *rapid.T, w bow.Wall, b bow.Bent) {
-	braced := w
-	braced.Lines = append([]bow.Line{drawLine(t, "added", w)}, w.Lines...)
-	if more := bend2(t, braced).WorkNM; more > b.WorkNM*(1+1e-7) {
-		t.Fatalf("work %v with bracing, %v without", more, b.WorkNM)
+	with := func(l bow.Line) float64 {
+		braced := w
+		braced.Lines = append([]bow.Line{l}, w.Lines...)
+		return bend2(t, braced).WorkNM
+	}
+	line := drawLine(t, "added", w)
+	work, nothing := with(line), with(bow.Line{Upright: line.Upright, AtMM: line.AtMM})
+	if work > nothing*(1+1e-9) {
+		t.Fatalf("work %v with bracing, %v without", work, nothing)
+	}
+	// A line of nothing only adds a function to the solver.
+	if math.Abs(nothing/b.WorkNM-1) > 2e-3 {
+		t.Fatalf("work %v with a line of nothing, %v without", nothing, b.WorkNM)
 	}
 }
 

@@ -125,8 +125,8 @@ func TestAgainstNavier(t *testing.T) {
 		w.LevelMM, w.Plate = 1000*c.level, c.plate
 		s, series := bend(t, w), navierOf(w, 301)
 		x, y := s.AtMM[0]/1000, s.AtMM[1]/1000
-		relative(t, "deflection", s.DeflectionMM/1000, series.deflection(x, y), 2e-5)
-		relative(t, "bulge", s.BulgeMM3/1e9, series.bulge(), 2e-5)
+		relative(t, "deflection", s.DeflectionMM/1000, series.deflection(x, y), 5e-5)
+		relative(t, "bulge", s.BulgeMM3/1e9, series.bulge(), 5e-5)
 		for _, d := range [][2]float64{{0.01, 0}, {0, 0.01}} {
 			if series.deflection(x+d[0], y+d[1]) > s.DeflectionMM/1000 || series.deflection(x-d[0], y-d[1]) > s.DeflectionMM/1000 {
 				t.Errorf("aspect %v: the series bows more beside (%v, %v) m", c.aspect, x, y)

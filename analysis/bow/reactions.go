@@ -1,5 +1,11 @@
 package bow
 
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
 // reactions finds what holds the wall back, by virtual work: a virtual
 // deflection that moves a held edge does the work of the load less that of
 // the bent wall against the reaction of that edge. Reach functions move the
@@ -77,14 +83,29 @@ func (s *system) missing(i, j int) float64 {
 	return work
 }
 
-// reachShares returns the sums of a's functions, which are orthogonal, that
-// come nearest in the mean square to its two reach functions.
+// reachShares returns the sums of a's functions that come nearest, in the mean
+// square, to its two reach functions.
 func reachShares(a *axis) [2][]float64 {
 	m := inner(a, a, 0, 0)
+	sym := mat.NewSymDense(a.n, nil)
+	for i := range a.n {
+		for k := i; k < a.n; k++ {
+			sym.SetSym(i, k, m[i][k]/math.Sqrt(m[i][i]*m[k][k]))
+		}
+	}
+	var chol mat.Cholesky
+	chol.Factorize(sym) // the functions are independent
 	var shares [2][]float64
 	for e := range shares {
+		right := mat.NewVecDense(a.n, nil)
 		for i := range a.n {
-			shares[e] = append(shares[e], m[i][a.n+e]/m[i][i])
+			right.SetVec(i, m[i][a.n+e]/math.Sqrt(m[i][i]))
+		}
+		var x mat.VecDense
+		_ = chol.SolveVecTo(&x, right) // good shares, if not the best, whatever it says of them
+		shares[e] = make([]float64, a.n)
+		for i := range a.n {
+			shares[e][i] = x.AtVec(i) / math.Sqrt(m[i][i])
 		}
 	}
 	return shares
