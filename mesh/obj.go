@@ -53,13 +53,13 @@ func readOBJ(ctx context.Context, s scanFile, progress func(done, total int64)) 
 	case r.curved:
 		return nil, r.src, s.fail("export it as triangles", "holds curved surfaces but no flat faces")
 	case r.points.len() > 0:
-		return nil, r.src, s.pointCloud(r.points.len())
+		return nil, r.src, s.pointCloud(int64(r.points.len()))
 	}
 	return nil, r.src, s.fail("export the scan again", "holds no faces")
 }
 
 // pointCloud refuses a file of points.
-func (s scanFile) pointCloud(points int) error {
+func (s scanFile) pointCloud(points int64) error {
 	return s.fail("let the scanner's program make a mesh of them and export that", "holds no faces, only points (%d)", points)
 }
 

@@ -38,6 +38,9 @@ func readPLY(ctx context.Context, s scanFile, progress func(done, total int64)) 
 	if err != nil {
 		return nil, src, err
 	}
+	if points, faces := h.counts(); points > 0 && faces == 0 {
+		return nil, src, s.pointCloud(points)
+	}
 	body := bufio.NewReaderSize(io.NewSectionReader(s, h.size, s.size-h.size), 1<<20)
 	r := &plyReader{scanFile: s, gathering: newGathering(), header: h}
 	if h.text() {
@@ -58,9 +61,6 @@ func readPLY(ctx context.Context, s scanFile, progress func(done, total int64)) 
 	progress(s.size, s.size)
 	if src.Triangles = r.faces.len(); src.Triangles > 0 {
 		return r.mesh(), src, nil
-	}
-	if r.points.len() > 0 {
-		return nil, src, s.pointCloud(r.points.len())
 	}
 	return nil, src, s.fail("export the scan again", "holds no faces")
 }

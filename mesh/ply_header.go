@@ -183,6 +183,19 @@ func (h *plyHeader) takeProperty(words []string) (problem string) {
 	return ""
 }
 
+// counts returns how many points there are, and how many faces or rows of strips.
+func (h plyHeader) counts() (points, faces int64) {
+	for _, e := range h.elements {
+		switch e.name {
+		case "vertex":
+			points += e.count
+		case "face", "tristrips":
+			faces += e.count
+		}
+	}
+	return points, faces
+}
+
 // check holds the counts against the bytes that follow the header.
 func (h plyHeader) check(s scanFile) error {
 	room := s.size - h.size + 1 // text may end without a space

@@ -10,7 +10,7 @@ import (
 // gathering turns the numbered points and faces of a file into a mesh; points
 // without a face are left out.
 type gathering struct {
-	points   list[r3.Vec] // as numbered in the file, or in the part of it being read
+	points   pointList    // as numbered in the file, or in the part of it being read
 	vertexOf list[int32]  // vertex of a point plus one, 0 before a face uses it
 	vertices list[r3.Vec] // points that faces use, in order of first appearance
 	faces    list[[3]int32]
@@ -44,7 +44,7 @@ func (g *gathering) startPart(mirrored bool) {
 func (g *gathering) vertex(point int32) int32 {
 	v := g.vertexOf.at(point)
 	if *v == 0 {
-		g.vertices.add(*g.points.at(point))
+		g.vertices.add(g.points.at(point))
 		*v = int32(g.vertices.len())
 	}
 	return *v - 1
@@ -115,7 +115,7 @@ const stripEnd = -1
 
 // mesh returns what was gathered, welded.
 func (g *gathering) mesh() *Mesh {
-	g.points, g.vertexOf = list[r3.Vec]{}, list[int32]{}
+	g.points, g.vertexOf = pointList{}, list[int32]{}
 	faces := g.faces.joined()
 	return &Mesh{Vertices: weldRounded(g.vertices.joined(), faces), Faces: faces}
 }
@@ -132,7 +132,7 @@ type polygonCutter struct {
 
 // cut returns the triangles of a polygon, valid until the next call, and false
 // when it has too many corners to be cut.
-func (c *polygonCutter) cut(points *list[r3.Vec], corners []int32) ([][3]int32, bool) {
+func (c *polygonCutter) cut(points *pointList, corners []int32) ([][3]int32, bool) {
 	c.triangles = c.triangles[:0]
 	c.flatten(points, corners)
 	if c.convex() {
@@ -150,11 +150,11 @@ func (c *polygonCutter) cut(points *list[r3.Vec], corners []int32) ([][3]int32, 
 
 // flatten projects the corners on the plane of Newell's normal, drawn so that
 // the polygon runs counter-clockwise.
-func (c *polygonCutter) flatten(points *list[r3.Vec], corners []int32) {
-	origin := *points.at(corners[0])
+func (c *polygonCutter) flatten(points *pointList, corners []int32) {
+	origin := points.at(corners[0])
 	var normal r3.Vec
 	for i, at := range corners {
-		p, q := r3.Sub(*points.at(at), origin), r3.Sub(*points.at(corners[(i+1)%len(corners)]), origin)
+		p, q := r3.Sub(points.at(at), origin), r3.Sub(points.at(corners[(i+1)%len(corners)]), origin)
 		normal = r3.Add(normal, r3.Cross(p, q))
 	}
 	u, v := r3.Vec{X: 1}, r3.Vec{Y: 1}
@@ -163,7 +163,7 @@ func (c *polygonCutter) flatten(points *list[r3.Vec], corners []int32) {
 	}
 	c.flat = c.flat[:0]
 	for _, at := range corners {
-		p := r3.Sub(*points.at(at), origin)
+		p := r3.Sub(points.at(at), origin)
 		c.flat = append(c.flat, [2]float64{r3.Dot(p, u), r3.Dot(p, v)})
 	}
 }
