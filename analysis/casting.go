@@ -108,7 +108,7 @@ func (j *job) describeCast(in cast.Input, r cast.Result) Cast {
 	c.Spout.FillS, c.Spout.Reynolds, c.Spout.Passes = describeFilling(r.Filling)
 	for i, n := range in.Necks {
 		neck := Neck{DiameterMM: n.DiameterMM, AreaMM2: known(n.AreaMM2), PerimeterMM: known(n.PerimeterMM), LengthMM: known(n.LengthMM),
-			DoubtMM: n.DoubtMM, AtMM: array(n.At), Along: array(n.Along), BehindMM3: n.BehindMM3, HeadMM: n.OutletZ()}
+			DoubtMM: n.DoubtMM + j.noiseDoubtMM(), AtMM: array(n.At), Along: array(n.Along), BehindMM3: n.BehindMM3, HeadMM: n.OutletZ()}
 		if n.After >= 0 {
 			neck.After = &n.After
 		}
@@ -116,6 +116,16 @@ func (j *job) describeCast(in cast.Input, r cast.Result) Cast {
 		c.Necks = append(c.Necks, neck)
 	}
 	return c
+}
+
+// noiseDoubtMM is how much too small a scan's noise makes an inscribed ball: both
+// sides of it rest on the corners that came out farthest inside, 2.5 standard
+// deviations of them.
+func (j *job) noiseDoubtMM() float64 {
+	if noise := j.plan.Scan.NoiseMM; noise != nil {
+		return 2 * 2.5 * *noise
+	}
+	return 0
 }
 
 // describeFilling words a filling time with the keys of the plan; all unknown without one.

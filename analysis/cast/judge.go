@@ -187,11 +187,15 @@ func (r *Result) foam(in Input) {
 	}
 	least := foamShare * in.Material.LeastSpoutMM(all)
 	for _, n := range in.Necks {
-		if n.DiameterMM < least {
-			r.tell(finding.Warn, n.At, fmt.Sprintf("Foam has to pass this neck, %.1f mm wide, to %.0f mL behind it, and tends to close up in passages under %.1f mm.",
-				n.DiameterMM, n.BehindMM3/1000, least),
-				"Lay the foam into both sides of the opened mold and close it at once, pour from the other end, or cast in resin.")
+		if n.DiameterMM >= least {
+			continue
 		}
+		action := "Lay the foam into both sides of the opened mold and close it at once, or cast in resin."
+		if all-n.BehindMM3 < n.BehindMM3 {
+			action = "Pour from the other end, so that less is behind it; lay the foam into both sides of the opened mold and close it at once; or cast in resin."
+		}
+		r.tell(finding.Warn, n.At, fmt.Sprintf("Foam has to pass this neck, %.1f mm wide, to %.0f mL behind it, and tends to close up in passages under %.1f mm.",
+			n.DiameterMM, n.BehindMM3/1000, least), action)
 	}
 }
 

@@ -138,7 +138,10 @@ func TestJudgeFoam(t *testing.T) {
 	if r.Seconds != nil || r.Quick != nil || r.Necks[0] != nil {
 		t.Errorf("a time for foam: %+v", r)
 	}
-	only(t, r.Findings, "Foam has to pass this neck, 9.0 mm wide, to 300 mL").mustSay(t, "cast in resin")
+	only(t, r.Findings, "Foam has to pass this neck, 9.0 mm wide, to 300 mL").mustSay(t, "Lay the foam into both sides")
+	in := twoNecks(material(t, "foam"), 9, 20)
+	in.Necks[0].BehindMM3 = 6e5
+	only(t, Judge(in).Findings, "Foam has to pass").mustSay(t, "Pour from the other end")
 }
 
 type told finding.Finding
