@@ -31,7 +31,7 @@ type Room struct {
 	LeastMM3 float64                        // if no more air than this stays above it
 }
 
-// webMM is the least rubber between two posts, or a post and the pattern, that
+// webMM is the least rubber between a post and another, a wall or the pattern that
 // does not tear (common practice, no source); where nothing else fits, a post
 // may pass as close to the pattern as it likes.
 const webMM = 2
@@ -144,7 +144,7 @@ func (p *postPlan) from(t Trap, f foot, slant, web float64) *Vent {
 		v := &Vent{From: f.at, To: r3.Vec{X: f.at.X + out*cos, Y: f.at.Y + out*sin}, Foot: f.vertex,
 			MovedMM: r3.Norm(r3.Sub(f.at, t.At)), Detail: f.detail}
 		v.DiameterMM = p.room.Diameter(r3.Norm(r3.Sub(v.From, v.To)))
-		if !p.fits(v, web) || !p.clear(v, t.topZ(), web) {
+		if !p.fits(v) || !p.clear(v, t.topZ(), web) {
 			continue
 		}
 		if v.LeftMM3 = p.s.airBelow(t, f.at.Z); v.LeftMM3 > p.room.LeastMM3 {

@@ -6,11 +6,11 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// fits tells whether the post meets the board inside the walls and keeps off
+// fits tells whether the post meets the board well inside the walls and keeps off
 // the stem and the posts there are.
-func (p *postPlan) fits(v *Vent, web float64) bool {
+func (p *postPlan) fits(v *Vent) bool {
 	r := v.DiameterMM / 2
-	if math.Abs(v.To.X)+r+web > p.room.HalfMM[0] || math.Abs(v.To.Y)+r+web > p.room.HalfMM[1] {
+	if math.Abs(v.To.X)+r+webMM > p.room.HalfMM[0] || math.Abs(v.To.Y)+r+webMM > p.room.HalfMM[1] {
 		return false
 	}
 	if v.flush() {
@@ -18,12 +18,12 @@ func (p *postPlan) fits(v *Vent, web float64) bool {
 	}
 	if p.room.StemMM > 0 {
 		top := r3.Add(p.room.Spout, r3.Vec{Z: p.room.StemMM})
-		if segmentDistance(v.From, v.To, p.room.Spout, top) < r+p.room.SpoutMM/2+web {
+		if segmentDistance(v.From, v.To, p.room.Spout, top) < r+p.room.SpoutMM/2+webMM {
 			return false
 		}
 	}
 	for _, o := range p.vents {
-		if o != nil && !o.flush() && segmentDistance(v.From, v.To, o.From, o.To) < r+o.DiameterMM/2+web {
+		if o != nil && !o.flush() && segmentDistance(v.From, v.To, o.From, o.To) < r+o.DiameterMM/2+webMM {
 			return false
 		}
 	}

@@ -253,3 +253,68 @@ func TestVentsStop(t *testing.T) {
 		t.Error("a stopped search answers")
 	}
 }
+
+// On samples: with the posts' feet open no trap is left, and without one of them
+// its trap is back.
+func TestARemovedVentBringsItsTrapBack(t *testing.T) {
+	for _, file := range []string{"speaking-trumpet.stl", "tiller-handle.stl", "storm-lantern.stl"} {
+		m := readSample(t, file)
+		m = turned(m, mesh.TightestBox(m.Vertices).Axes[2], 0)
+		box := m.Bounds()
+		m = shifted(m, -(box.Min.X+box.Max.X)/2, -(box.Min.Y+box.Max.Y)/2, 30-box.Min.Z)
+		s := NewSurface(m)
+		spout := lowest(m).Vertex
+		traps := castTraps(t, s, []int32{spout})
+		posts, _ := vents(t, m, traps, wide(3))
+		feet := []int32{spout}
+		for i, v := range posts {
+			if v == nil {
+				t.Fatalf("%s: no post for %+v", file, traps[i])
+			}
+			feet = append(feet, v.Foot, traps[i].Vertex)
+		}
+		if left := castTraps(t, s, feet); len(left) != 0 || len(traps) == 0 {
+			t.Errorf("%s: of %d traps are left %+v", file, len(traps), left)
+		}
+		for i, trap := range traps {
+			without := []int32{spout}
+			for k, v := range posts {
+				if v != posts[i] {
+					without = append(without, v.Foot, traps[k].Vertex)
+				}
+			}
+			back := castTraps(t, s, without)
+			if !containsTrap(back, trap.Vertex) {
+				t.Errorf("%s: without its post, %+v is not among %+v", file, trap, back)
+			}
+			if v := posts[i]; v.LeftMM3 > DefaultVolumeMM3 || v.From.Z > trap.topZ()+DefaultPersistenceMM {
+				t.Errorf("%s: %+v leaves air in %+v", file, v, trap)
+			}
+		}
+		t.Logf("%s: %d traps, all with a post", file, len(traps))
+	}
+}
+
+func containsTrap(traps []Trap, vertex int32) bool {
+	for _, t := range traps {
+		if t.Vertex == vertex {
+			return true
+		}
+	}
+	return false
+}
+
+func BenchmarkVents(b *testing.B) {
+	m, in := trumpet(b)
+	m = shifted(m, 0, 0, 30-m.Bounds().Min.Z)
+	s := NewSurface(m)
+	traps, err := Find(s, in.Input)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, _, err := Vents(context.Background(), s, traps, wide(3)); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
