@@ -19,7 +19,7 @@ func BenchmarkHold(b *testing.B) {
 		s := solidOf(b, meshtest.Moved(m, r3.Vec{Z: 60}))
 		in := input(s, 150)
 		in.Contact = hold.Touch(s.Mesh, 3)
-		in.Kinds, in.ViscosityPaS = hold.CommonKinds(), 20
+		in.Kinds, in.ViscosityPaS = kinds(), 20
 		in.Walls = hold.RectangleWalls(150, 150, 12)
 		tree := mesh.NewTree(s.Mesh)
 		for _, pins := range []bool{false, true} {

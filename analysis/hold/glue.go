@@ -22,19 +22,6 @@ func (k Kind) valid() bool {
 	return k.TensilePa.Low > 0 && k.TensilePa.ordered() && k.ShearPa.Low > 0 && k.ShearPa.ordered()
 }
 
-// CommonKinds are ways found in every shop. The low strengths are for joints
-// made as they come, on paint or a porous face: a joint tried on scrap of the
-// same two faces outranks them.
-func CommonKinds() []Kind {
-	const basis = "common practice, no source: on varnished wood or paint a joint holds a small share of what data sheets give"
-	mpa := func(low, likely, high float64) Range { return Range{low * 1e6, likely * 1e6, high * 1e6} }
-	return []Kind{
-		{Name: "hot glue", TensilePa: mpa(0.2, 0.6, 2), ShearPa: mpa(0.2, 0.6, 2), Basis: basis},
-		{Name: "construction adhesive, left to set", TensilePa: mpa(0.4, 1.2, 3), ShearPa: mpa(0.4, 1.2, 3), Basis: basis},
-		{Name: "screws through the board", EachN: Range{200, 500, 1000}, Basis: "common practice, no source: 20 mm of thread in softwood"},
-	}
-}
-
 // pieceMM2 is how much of the patch a screw needs around it: they are 12 mm
 // apart (common practice, no source).
 const pieceMM2 = 144

@@ -40,7 +40,7 @@ func drawn(t *rapid.T) hold.Input {
 		Solid: s, Contact: hold.Touch(s.Mesh, hold.ContactHeightMM), Mass: hold.UnknownMass(s.Measure().VolumeMM3),
 		DensityGPerCM3: hold.Range{Low: 1.08, Likely: 1.15, High: 1.25}, ViscosityPaS: 20,
 		LevelMM:  top + rapid.Float64Range(1, 60).Draw(t, "cover"),
-		InsideMM: [2]float64{260, 260}, Kinds: hold.CommonKinds(), Walls: hold.RectangleWalls(260, 260, 12),
+		InsideMM: [2]float64{260, 260}, Kinds: kinds(), Walls: hold.RectangleWalls(260, 260, 12),
 		RubberMM3: 1e6,
 	}
 }

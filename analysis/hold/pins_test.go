@@ -21,7 +21,7 @@ func float(m *mesh.Mesh, t *testing.T) hold.Input {
 	in := input(solidOf(t, meshtest.Moved(m, r3.Vec{Z: 20})), 20+m.Bounds().Max.Z+17)
 	b := m.Bounds()
 	in.StemMM, in.Contact = 20, hold.Disc(r2.Vec{}, 10)
-	in.Kinds = hold.CommonKinds()
+	in.Kinds = kinds()
 	in.ViscosityPaS = 20
 	in.InsideMM = [2]float64{b.Max.X - b.Min.X + 40, b.Max.Y - b.Min.Y + 26}
 	in.Walls = hold.RectangleWalls(in.InsideMM[0], in.InsideMM[1], 12)
@@ -189,11 +189,30 @@ func TestWallsCloseTheBox(t *testing.T) {
 	}
 }
 
+// The first kind that holds is taken, and says how many where it is screws.
+func TestFirstKindThatHolds(t *testing.T) {
+	in := input(solidOf(t, meshtest.Moved(meshtest.Box(60, 60, 100), r3.Vec{X: -30, Y: -30})), 120)
+	in.Kinds, in.Walls = kinds(), hold.RectangleWalls(400, 400, 12)
+	in.ViscosityPaS = 20
+	if r := ask(t, in); r.Held != 0 || len(r.Need) != 3 || r.Pins != nil || !r.Need[0].Holds {
+		t.Errorf("on 60 mm: held %d by %+v", r.Held, r.Need)
+	}
+	in.Contact = hold.Disc(r2.Vec{}, 15)
+	if r := ask(t, in); r.Held != 1 || r.Need[0].Holds || !strings.Contains(r.Findings[1].Action, "strong paste") {
+		t.Errorf("on a disc of 15 mm: held %d by %+v; %+v", r.Held, r.Need, r.Findings)
+	}
+	in.Kinds, in.Contact = in.Kinds[2:], hold.Disc(r2.Vec{}, 30)
+	r := ask(t, in)
+	if n := r.Need[0]; r.Held != 0 || n.AreaMM2 != nil || n.Pieces < 2 || float64(n.Pieces)*144 > r.PatchMM2 {
+		t.Errorf("screws: %+v", r.Need)
+	}
+}
+
 // Every doubt has an action, the words fit the numbers, and a heavy pattern
 // that stands well gets none of them.
 func TestFindings(t *testing.T) {
 	heavy := input(solidOf(t, meshtest.Moved(meshtest.Box(60, 60, 40), r3.Vec{X: -30, Y: -30})), 60)
-	heavy.Mass, heavy.Kinds, heavy.ViscosityPaS = hold.Weighed(900), hold.CommonKinds(), 20
+	heavy.Mass, heavy.Kinds, heavy.ViscosityPaS = hold.Weighed(900), kinds(), 20
 	r := ask(t, heavy)
 	if len(r.Findings) != 1 || r.Findings[0].Level != finding.Note || r.Held != 0 || r.Pins != nil || r.Bar != nil {
 		t.Errorf("heavy block: %+v", r)

@@ -101,3 +101,13 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 		t.Errorf("%s: %.8g, want %.8g within %.2g", what, got, want, tolerance)
 	}
 }
+
+// kinds are a weak paste, a strong one, and screws.
+func kinds() []hold.Kind {
+	pa := func(low float64) hold.Range { return hold.Range{Low: low, Likely: 3 * low, High: 10 * low} }
+	return []hold.Kind{
+		{Name: "weak paste", TensilePa: pa(1e5), ShearPa: pa(1e5)},
+		{Name: "strong paste", TensilePa: pa(4e5), ShearPa: pa(4e5)},
+		{Name: "screws", EachN: pa(150)},
+	}
+}
