@@ -78,7 +78,7 @@ func (j *job) castingInput(p *cast.Passages, necks []cast.Neck) cast.Input {
 	down, offset := j.pose.Rows[2], j.pose.T.Z
 	length, end := p.Throat(j.solid.Mesh, j.way.Spout, r3.Scale(-1, j.way.Down), j.way.SpoutDiameterMM)
 	in := cast.Input{
-		Material: j.casting, VoxelMM: j.field.VoxelMM,
+		Material: j.casting, VoxelMM: j.field.VoxelMM, OneBody: j.plan.Scan.Shells == 1,
 		Spout:   []cast.Channel{{DiameterMM: j.way.SpoutDiameterMM, LengthMM: length}},
 		SpoutAt: j.pose.Point(j.way.Spout), SpoutEnds: j.pose.Point(end).Z,
 		All: p.Layers(nil, down, offset),

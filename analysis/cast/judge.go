@@ -22,6 +22,7 @@ type Input struct {
 	Behind    [][]Layer // each neck
 	UnseenMM3 float64   // volume without a way from the spout on the grid
 	VoxelMM   float64   // of that grid
+	OneBody   bool      // the part is in one piece, so there is a way
 }
 
 // Result says how the cavity fills.
@@ -202,6 +203,11 @@ func (r *Result) foam(in Input) {
 // unseen warns of volume that no way leads to.
 func (r *Result) unseen(in Input) {
 	if in.UnseenMM3 <= 0 {
+		return
+	}
+	if in.OneBody {
+		r.tell(finding.Note, in.SpoutAt, fmt.Sprintf("%.1f mL of the part lie behind walls or passages thinner than about %.1f mm, too thin for the filling to be judged.", in.UnseenMM3/1000, in.VoxelMM),
+			"Trust the times and necks only for the thicker parts; make a trial cast.")
 		return
 	}
 	r.tell(finding.Warn, in.SpoutAt, fmt.Sprintf("No way from the spout to %.1f mL of the part was found; passages under about %.1f mm are not seen.", in.UnseenMM3/1000, in.VoxelMM),

@@ -127,6 +127,8 @@ func TestJudgeUnknown(t *testing.T) {
 	in := twoNecks(material(t, "resin"), 12, 12)
 	in.UnseenMM3 = 5000
 	only(t, Judge(in).Findings, "No way from the spout to 5.0 mL")
+	in.OneBody = true
+	only(t, Judge(in).Findings, "5.0 mL of the part lie behind walls").mustBe(t, finding.Note)
 	fast := Judge(twoNecks(thick(material(t, "resin"), 0.001, 300), 12, 12))
 	if fast.Seconds != nil || fast.Necks[0].Creeping {
 		t.Errorf("thin as water: %+v", fast)
