@@ -203,34 +203,40 @@ func newAxis(b basis, points int, cuts []float64) *axis {
 // between returns Gauss points from −1 to an end for functions with kinks at
 // the cuts, which are in order.
 func between(points int, cuts []float64, end float64) (x, w []float64) {
+	root, weight := gauss(points)
 	from := -1.0
 	for _, to := range append(slices.Clone(cuts), 1) {
-		if to = math.Min(to, end); to > from {
-			px, pw := gauss(points, from, to)
-			x, w = append(x, px...), append(w, pw...)
-			from = to
+		to = math.Min(to, end)
+		if to <= from {
+			break
 		}
+		for i := range root {
+			x = append(x, from+(root[i]+1)/2*(to-from))
+			w = append(w, weight[i]*(to-from)/2)
+		}
+		from = to
 	}
 	return x, w
 }
 
-// gauss returns the points and weights that integrate polynomials of degree
-// under 2n exactly: the roots of the Legendre polynomial P of degree n by
-// Newton's method from the usual first guess, and 2/((1−x²)P′²) (Abramowitz and
-// Stegun, 25.4.29, from memory). The points that gonum 0.17 has for n = 26 are
-// wrong.
-func gauss(n int, from, to float64) (x, w []float64) {
+// gauss returns the n points and weights on [−1, 1] that integrate polynomials
+// of degree under 2n exactly: the roots of the Legendre polynomial P of degree n
+// by Newton's method from the usual first guess, and 2/((1−x²)P′²) (Abramowitz
+// and Stegun, 25.4.29, from memory). The points that gonum 0.17 has for n = 26
+// are wrong.
+func gauss(n int) (x, w []float64) {
 	x, w = make([]float64, n), make([]float64, n)
-	for i := range x {
+	for i := range (n + 1) / 2 {
 		root := -math.Cos(math.Pi * (float64(i) + 0.75) / (float64(n) + 0.5))
 		slope := 0.0
-		for range 6 { // the error is squared each time
+		for range 4 { // the error, a thousandth at first, is squared each time
 			var p float64
 			p, slope = legendre(n, root)
 			root -= p / slope
 		}
-		x[i] = from + (root+1)/2*(to-from)
-		w[i] = (to - from) / ((1 - root*root) * slope * slope)
+		x[i], x[n-1-i] = root, -root
+		w[i] = 2 / ((1 - root*root) * slope * slope)
+		w[n-1-i] = w[i]
 	}
 	return x, w
 }

@@ -177,21 +177,8 @@ const (
 )
 
 func (w Wall) check() error {
-	for _, c := range []struct {
-		name           string
-		v, least, most float64
-	}{
-		{"width of the wall in mm", w.WidthMM, leastSideMM, mostSideMM},
-		{"height of the wall in mm", w.HeightMM, leastSideMM, mostSideMM},
-		{"level of the rubber in mm", w.LevelMM, 0, w.HeightMM},
-		{"density of the rubber in g/cm³", w.DensityGPerCM3, 0, mostDensity},
-	} {
-		if !(c.v >= c.least && c.v <= c.most) {
-			return &InputError{
-				fmt.Sprintf("the %s is %v and must be from %v to %v", c.name, c.v, c.least, c.most),
-				"check the measures and their units",
-			}
-		}
+	if err := w.checkMeasures(); err != nil {
+		return err
 	}
 	if long, short := math.Max(w.WidthMM, w.HeightMM), math.Min(w.WidthMM, w.HeightMM); long > mostSlender*short {
 		return &InputError{
@@ -208,6 +195,26 @@ func (w Wall) check() error {
 	for _, l := range w.Lines {
 		if err := l.check(w); err != nil {
 			return err
+		}
+	}
+	return nil
+}
+
+func (w Wall) checkMeasures() error {
+	for _, c := range []struct {
+		name           string
+		v, least, most float64
+	}{
+		{"width of the wall in mm", w.WidthMM, leastSideMM, mostSideMM},
+		{"height of the wall in mm", w.HeightMM, leastSideMM, mostSideMM},
+		{"level of the rubber in mm", w.LevelMM, 0, w.HeightMM},
+		{"density of the rubber in g/cm³", w.DensityGPerCM3, 0, mostDensity},
+	} {
+		if !(c.v >= c.least && c.v <= c.most) {
+			return &InputError{
+				fmt.Sprintf("the %s is %v and must be from %v to %v", c.name, c.v, c.least, c.most),
+				"check the measures and their units",
+			}
 		}
 	}
 	return nil

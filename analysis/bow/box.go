@@ -321,6 +321,12 @@ func (b Box) check() error {
 	if !(b.LevelMM > 0) {
 		return &InputError{fmt.Sprintf("the rubber stands at %v mm", b.LevelMM), "give the level above the base board in mm"}
 	}
+	for _, side := range b.Walls {
+		w := Wall{WidthMM: side.WidthMM, HeightMM: b.HeightMM, LevelMM: b.LevelMM, DensityGPerCM3: b.DensityGPerCM3.High}
+		if err := w.checkMeasures(); err != nil {
+			return err
+		}
+	}
 	if err := checkBoard(b.board()); err != nil {
 		return err
 	}

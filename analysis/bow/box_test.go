@@ -245,6 +245,7 @@ func TestRefusals(t *testing.T) {
 		"pull":              changeBox(func(b *bow.Box) { b.Bracing.PullN = between(-1, 1, 1) }),
 		"not known":         changeBox(func(b *bow.Box) { b.Bracing.Backing = &shelf.Board{Name: "cloth"} }),
 		"level of":          changeBox(func(b *bow.Box) { b.LevelMM = 151 }),
+		"wall in mm":        changeBox(func(b *bow.Box) { b.Walls[1].WidthMM, b.Board = 0, shelf.Board{Name: "a door"} }),
 		"span":              strip(0, 50, 500, 2),
 		"wide":              strip(100, 80, 500, 2),
 		"mass":              strip(300, 50, math.NaN(), 2),

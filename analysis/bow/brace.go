@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"pourwright/analysis/finding"
 	"pourwright/analysis/shelf"
 )
 
@@ -33,6 +34,9 @@ func (b Bracing) lines(l luck) []Line {
 	}
 	return lines
 }
+
+// plain tells whether a bracing is none.
+func (b Bracing) plain() bool { return b.Board == nil && b.Backing == nil && len(b.HeightsMM) == 0 }
 
 const mostRounds = 3
 
@@ -65,6 +69,7 @@ type Trial struct {
 type Search struct {
 	Trials   []Trial // in the order of the options
 	Cheapest int     // the first that passes, −1 for none
+	Findings []finding.Finding
 }
 
 // Brace tries the options, which go from the cheapest to the dearest.
@@ -96,6 +101,7 @@ func (b Box) Brace(ctx context.Context, options []Bracing) (Search, error) {
 		}
 		s.Trials = append(s.Trials, t)
 	}
+	s.Findings = s.doubts()
 	return s, nil
 }
 

@@ -4,9 +4,11 @@ import (
 	"context"
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"pourwright/analysis/bow"
+	"pourwright/analysis/finding"
 	"pourwright/analysis/shelf"
 )
 
@@ -68,6 +70,33 @@ func TestCheapestBracingThatPasses(t *testing.T) {
 					t.Errorf("%s %v: %s bows %v, no bracing %v", board.Name, size, trial.Bracing.Name, d, none)
 				}
 			}
+		}
+	}
+}
+
+func TestSearchSaysWhatToDo(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		board   shelf.Board
+		size    [3]float64
+		options []bow.Bracing
+		level   finding.Level // "" for no finding
+		says    string
+	}{
+		{"holds as it is", chipboard, [3]float64{200, 150, 150}, bow.Usual(chipboard, nil, braces), "", ""},
+		{"battens", foamBoard, [3]float64{300, 200, 162}, bow.Usual(foamBoard, nil, braces), finding.Note, "mm above the base board"},
+		{"another board", foamBoard, [3]float64{300, 200, 162}, bow.Usual(foamBoard, []shelf.Board{plywood}, nil), finding.Note, "walls of plywood"},
+		{"nothing helps", foamBoard, [3]float64{900, 700, 400}, bow.Usual(foamBoard, nil, braces), finding.Stop, "No bracing"},
+	} {
+		s := braceOf(t, boxOf(c.board, c.size[0], c.size[1], c.size[2], bow.Taped), c.options)
+		if c.level == "" {
+			if len(s.Findings) != 0 {
+				t.Errorf("%s: %+v", c.name, s.Findings)
+			}
+			continue
+		}
+		if len(s.Findings) != 1 || s.Findings[0].Level != c.level || !strings.Contains(s.Findings[0].Text, c.says) || s.Findings[0].Action == "" {
+			t.Errorf("%s: %+v", c.name, s.Findings)
 		}
 	}
 }

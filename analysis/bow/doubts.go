@@ -44,6 +44,37 @@ func (b Box) doubts(r BoxBow) []finding.Finding {
 	return all
 }
 
+// doubts are the findings of a search for bracing.
+func (s Search) doubts() []finding.Finding {
+	if s.Cheapest < 0 {
+		return []finding.Finding{{
+			Question: "bow", Level: finding.Stop,
+			Text:   "No bracing that was tried makes this box hold.",
+			Action: "Take a stiffer board than these, build a smaller box, or pour in layers and let each set before the next.",
+		}}
+	}
+	best := s.Trials[s.Cheapest]
+	if best.Bracing.plain() {
+		return nil
+	}
+	where := ""
+	for i, z := range best.Bracing.HeightsMM {
+		where += [...]string{", at ", " and ", " and "}[i] + fmt.Sprintf("%.0f mm", z)
+	}
+	if where != "" {
+		where += " above the base board"
+	}
+	action := "Have it in place before you pour."
+	if best.Bracing.Rounds > 0 {
+		action = "Have it in place before you pour, with the straps drawn tight."
+	}
+	return []finding.Finding{{
+		Question: "bow", Level: finding.Note, Action: action,
+		Text: fmt.Sprintf("The walls hold with %s%s: then they bow by at most %.1f mm.",
+			best.Bracing.Name, where, worst(best.Bow.Walls).DeflectionMM.High),
+	}}
+}
+
 // worst is the wall that passes its limits by most, the first of equals; of
 // walls of unknown stiffness the one that is pushed most.
 func worst(walls []WallBow) WallBow {

@@ -73,7 +73,7 @@ func TestHalfOfEvenPressure(t *testing.T) {
 // Gauss points against the integrals of powers, all counts that walls need.
 func TestGauss(t *testing.T) {
 	for n := 2; n <= 90; n++ {
-		x, w := gauss(n, -1, 1)
+		x, w := gauss(n)
 		for d := range 2 * n {
 			var sum float64
 			for i := range x {

@@ -114,7 +114,7 @@ func reachShares(a *axis) [2][]float64 {
 // lineForces are the forces of the springs of the lines, N.
 func (s *system) lineForces() []float64 {
 	forces := make([]float64, len(s.lines))
-	x, w := gauss(2*gridPoints, -1, 1)
+	x, w := between(gridPoints, []float64{0}, 1)
 	for i, l := range s.lines {
 		if l.pa == 0 {
 			continue
