@@ -1,6 +1,9 @@
 package analysis
 
-import "fmt"
+import (
+	"fmt"
+	"pourwright/analysis/moldbox"
+)
 
 // basis traces the numbers that a maker acts on.
 func (j *job) basis() []Basis {
@@ -14,14 +17,27 @@ func (j *job) basis() []Basis {
 		{"scan.tightest_box_mm", "the convex hull of all vertices", "smallest box over turns (O'Rourke, 1985), longest side first"},
 		{"stand.down", fmt.Sprintf("%d directions tried", p.Stand.Searched), "highest weighted mean of the criteria: detail 3, spout 2, air in the cast 2, air in the rubber 1, rubber 1, height 0.5, stability 0.5 (common practice, no source)"},
 		{"stand.spout_diameter_mm", "the pattern's section 0.5 mm above the board", fmt.Sprintf("largest circle in it, or a stem of the least spout for %s (common practice, no source)", j.casting.Name)},
-		{"box.inside_mm", fmt.Sprintf("the pattern's outline, and clearances of %.1f to %.1f mm", min(b.ClearanceMM.X0, b.ClearanceMM.Y0), max(b.ClearanceMM.X0, b.ClearanceMM.Y0)), "smallest rectangle around the outline (rotating calipers; Freeman & Shapira, 1975) plus clearance; " + j.clearanceRule},
+		{"box.inside_mm", fmt.Sprintf("the pattern's outline, and clearances of %.1f to %.1f mm", min(b.ClearanceMM.X0, b.ClearanceMM.Y0), max(b.ClearanceMM.X0, b.ClearanceMM.Y0)), boxRule(b) + "; " + j.clearanceRule},
 		{"box.wall_height_mm", fmt.Sprintf("rubber level %.1f mm", b.RubberLevelMM), fmt.Sprintf("plus %.1f mm freeboard (common practice, no source)", b.FreeboardMM)},
 		{"rubber.net_mm3", fmt.Sprintf("box %.0f mm³ less displaced %.0f mm³", r.BoxVolumeMM3, r.DisplacedMM3), "both up to the rubber level; the pattern's part is its exact volume below that level"},
 		{"rubber.mass_g", fmt.Sprintf("%.0f mm³ × %.2f g/cm³, and %.0f g allowance", r.NetMM3, r.DensityGPerCM3, r.AllowanceG), r.AllowanceRule},
 		{"rubber.low_g", fmt.Sprintf("%.0f to %.0f g", r.LowG, r.HighG), j.rangeRule},
 		{"rubber.rule_g", fmt.Sprintf("inside %.0f × %.0f × %.0f mm", b.InsideMM[0], b.InsideMM[1], b.InsideMM[2]), "18.5 g per cubic inch of box, nothing taken off (common practice, no source)"},
 		{"rubber.batches", fmt.Sprintf("A to B %g : %g by weight", r.RatioA, r.RatioB), j.batchRule},
-		{"cast_traps", "the scan's own triangles, spout up", "merge tree of the cavity from the top down (Carr, Snoeyink & Axen, 2003); at least 0.5 mm deep and 0.05 mL"},
+		{"cast_traps", "the scan's own triangles, spout up", "merge tree of the cavity from the top down (Carr, Snoeyink & Axen, 2003); " + fmt.Sprintf("at least %g mm deep and %g mL", p.Air.LeastDepthMM, p.Air.LeastMM3/1000)},
 		{"cut.normal", fmt.Sprintf("%d upright planes through the spout", p.Cut.Searched), "detail crossed 3, undercut 2, nearness to the middle of the pattern 2 (common practice, no source)"},
 	}, j.castBasis()...)
+}
+
+// boxRule says how the walls follow the pattern.
+func boxRule(b Box) string {
+	switch {
+	case b.Owned:
+		return "the box that is owned, turned round the pattern for the largest of the least gaps"
+	case b.RadiusMM != nil:
+		return "smallest circle around the outline (Welzl, 1991) plus clearance"
+	case b.Shape == moldbox.Faceted:
+		return "the outline's own edges, those left out that add the least floor, moved out by the clearance"
+	}
+	return "smallest rectangle around the outline (rotating calipers; Freeman & Shapira, 1975) plus clearance"
 }

@@ -33,8 +33,10 @@ func FitInside(points []r3.Vec, owned [3]float64, in Input) (Result, error) {
 	angle, side := in.roomiest(points, length, width)
 	around := extent(points, angle)
 	if side < leastClearanceMM {
+		takes := extent(points, Input{}.turn(points))
+		x, y := takes.max.X-takes.min.X, takes.max.Y-takes.min.Y
 		return Result{}, &InputError{
-			fmt.Sprintf("this part does not fit: standing it takes %.0f × %.0f mm and the box is %g × %g mm", around.max.X-around.min.X, around.max.Y-around.min.Y, length, width),
+			fmt.Sprintf("this part does not fit: as it stands it takes %.0f × %.0f mm and the box is %g × %g mm", max(x, y), min(x, y), length, width),
 			"take a larger box, or stand the part another way with --down",
 		}
 	}

@@ -31,11 +31,10 @@ func boxPart(s *solved) any {
 
 func reportBox(r *report, s *solved) {
 	b := s.Box
-	r.answer(fmt.Sprintf("Box for %s: %s inside, walls %s high.", s.Name,
-		r.style.SizeUp(b.InsideMM[:2]), r.style.LengthUp(b.WallHeightMM)), s.Findings)
+	r.answer(boxWords(r.style, s.Name, b), s.Findings)
 	r.WriteByte('\n')
 	r.rows([][2]string{
-		{"Inside", r.style.SizeUp(b.InsideMM[:2]) + ", length and width"},
+		{"Inside", insideWords(r.style, b)},
 		{"Rubber level", r.style.Length(b.RubberLevelMM) + " above the board"},
 		{"Walls", r.style.LengthUp(b.WallHeightMM) + " high, of which " + r.style.Length(b.FreeboardMM) + " stay free"},
 		{"Rubber", rubberWords(r.style, s.Rubber)},
@@ -50,10 +49,54 @@ func reportBox(r *report, s *solved) {
 		r.table(panelRows(r.style, b.Panels))
 		for _, p := range b.Panels {
 			r.wrap(indent+"- ", p.Name+": "+p.Note, "")
+			if len(p.ScoresMM) > 0 {
+				r.wrap(indent+"- ", "Score the "+p.Name+" at "+scorePlaces(r.style, p.ScoresMM)+" from one end.", "")
+			}
+		}
+		if n := len(b.Sheets); n > 0 {
+			r.wrap(indent+"- ", fmt.Sprintf("All of it comes out of %s of %s.", say.Count(n, "sheet", "sheets"), r.style.SizeUp(b.Sheets[0].SizeMM[:])), "")
+		}
+		r.heading("Put it together in this order")
+		for i, step := range b.Assembly {
+			r.wrap(fmt.Sprintf("%s%d. ", indent, i+1), step, "")
 		}
 	}
 	r.findings(about(s.Findings, "scan", "moldbox"))
 	r.cautions(s.Cautions[:1])
+}
+
+// boxWords says in one sentence what box it is.
+func boxWords(style say.Style, name string, b analysis.Box) string {
+	high := style.LengthUp(b.WallHeightMM)
+	switch {
+	case b.Owned:
+		return fmt.Sprintf("Your box of %s inside, walls %s high, takes %s.", style.SizeUp(b.InsideMM[:2]), high, name)
+	case b.RadiusMM != nil:
+		return fmt.Sprintf("Tube for %s: %s wide inside, %s high.", name, style.LengthUp(2**b.RadiusMM), high)
+	case len(b.OutlineMM) != 4 || b.Shape == moldbox.Faceted:
+		return fmt.Sprintf("Faceted box for %s: %d facets, %s inside over all, %s high.", name, len(b.OutlineMM), style.SizeUp(b.InsideMM[:2]), high)
+	}
+	return fmt.Sprintf("Box for %s: %s inside, walls %s high.", name, style.SizeUp(b.InsideMM[:2]), high)
+}
+
+func insideWords(style say.Style, b analysis.Box) string {
+	if b.RadiusMM != nil {
+		return style.LengthUp(2**b.RadiusMM) + " wide"
+	}
+	words := style.SizeUp(b.InsideMM[:2]) + ", length and width"
+	if b.Shape == moldbox.Faceted {
+		words += " over all"
+	}
+	return words
+}
+
+// scorePlaces lists where a board is scored.
+func scorePlaces(style say.Style, at []float64) string {
+	var words []string
+	for _, mm := range at {
+		words = append(words, style.Length(mm))
+	}
+	return listed(words)
 }
 
 // wall is one side of the box.
@@ -62,8 +105,11 @@ type wall struct {
 	asked, gap float64
 }
 
-// walls lists the four walls.
+// walls lists the four walls, or the one that goes round.
 func walls(b analysis.Box) []wall {
+	if b.ClearanceMM.Radial != nil {
+		return []wall{{"", *b.ClearanceMM.Radial, *b.GapMM.Radial}}
+	}
 	return []wall{
 		{"−x", b.ClearanceMM.X0, b.GapMM.X0},
 		{"+x", b.ClearanceMM.X1, b.GapMM.X1},
@@ -76,7 +122,7 @@ func walls(b analysis.Box) []wall {
 func gapRows(style say.Style, b analysis.Box) [][]string {
 	rows := [][]string{{"", "asked", "smallest"}}
 	for _, w := range walls(b) {
-		rows = append(rows, []string{"the wall at " + w.at, style.Length(w.asked), style.Length(w.gap)})
+		rows = append(rows, []string{strings.TrimSuffix("the wall at "+w.at, " at "), style.Length(w.asked), style.Length(w.gap)})
 	}
 	return append(rows, []string{"the top", style.Length(b.ClearanceMM.Cover), style.Length(b.GapMM.Cover)})
 }
@@ -88,9 +134,12 @@ func clearanceWords(style say.Style, s *solved) []string {
 		usual = *s.choices.ClearanceMM
 	}
 	var crossed []string
+	if s.Box.ClearanceMM.Radial != nil || s.Box.Owned {
+		usual = s.Box.ClearanceMM.X0 // nothing to tell of single walls
+	}
 	there := 0.0
 	for _, w := range walls(s.Box) {
-		if w.asked != usual {
+		if w.asked != usual && !s.Box.Owned {
 			crossed, there = append(crossed, w.at), w.asked
 		}
 	}

@@ -70,11 +70,8 @@ func (j *jobFlags) addMold(cmd *cobra.Command) {
 	j.addStand(cmd)
 	j.addDetail(cmd)
 	j.addAir(cmd)
+	j.addBox(cmd)
 	j.addShop(cmd)
-	addLength(flags, &j.typed.ClearanceMM, "clearance", "`LENGTH` of rubber between the part and each wall (else by its size)")
-	addLength(flags, &j.typed.CutClearanceMM, "cut-clearance", "`LENGTH` of rubber to the walls that the cut crosses (else the clearance, but at least 19mm for keys)")
-	addLength(flags, &j.typed.CoverMM, "cover", "`LENGTH` of rubber above the part (else the clearance and 4mm more)")
-	addLength(flags, &j.typed.FreeboardMM, "freeboard", "`LENGTH` of wall that stands above the rubber (else 12mm)")
 	flags.Func("rubber", "shelf `KEY` of the rubber (else "+shelf.DefaultRubber+")", word(&j.typed.Rubber))
 	flags.Func("casting", "shelf `KEY` of what is cast in the mold (else "+shelf.DefaultCasting+")", word(&j.typed.Casting))
 	flags.Func("board", "shelf `KEY` of the board that the walls are cut from (else "+shelf.DefaultBoard+")", word(&j.typed.Board))
@@ -153,6 +150,7 @@ func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
 	j.takeStand(&c)
 	j.takeDetail(&c)
 	j.takeAir(&c)
+	j.takeBox(&c)
 	j.takeShop(&c)
 	take(&c.Shelf, j.typed.Shelf)
 	take(&c.Rubber, j.typed.Rubber)
@@ -160,10 +158,6 @@ func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
 	take(&c.Board, j.typed.Board)
 	take(&c.Pattern, j.typed.Pattern)
 	take(&c.WeightG, j.typed.WeightG)
-	take(&c.ClearanceMM, j.typed.ClearanceMM)
-	take(&c.CutClearanceMM, j.typed.CutClearanceMM)
-	take(&c.CoverMM, j.typed.CoverMM)
-	take(&c.FreeboardMM, j.typed.FreeboardMM)
 	take(&c.Show, g.show)
 	return c, nil
 }
@@ -226,6 +220,7 @@ func lengths(path string, data []byte) error {
 	var listed struct {
 		Down      []any   `toml:"down"`
 		Spout     []any   `toml:"spout"`
+		Inside    []any   `toml:"inside_mm"`
 		KeepClear [][]any `toml:"keep_clear"`
 		Plain     [][]any `toml:"plain"`
 	}
@@ -238,7 +233,8 @@ func lengths(path string, data []byte) error {
 		want    int
 		like    string
 	}
-	places := []place{{"down", listed.Down, 3, "down = [0, 0, -1]"}, {"spout", listed.Spout, 3, "spout = [12, 0, 40.5]"}}
+	places := []place{{"down", listed.Down, 3, "down = [0, 0, -1]"}, {"spout", listed.Spout, 3, "spout = [12, 0, 40.5]"},
+		{"inside_mm", listed.Inside, 3, "inside_mm = [300, 150, 100]"}}
 	for _, b := range listed.KeepClear {
 		places = append(places, place{"keep_clear", b, 4, "keep_clear = [[12, 0, 40.5, 8]]"})
 	}
