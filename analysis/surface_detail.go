@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"pourwright/analysis/detail"
+	"pourwright/analysis/finding"
 	"pourwright/mesh"
 )
 
@@ -17,7 +18,24 @@ func (j *job) scoreDetail() error {
 	}
 	j.detail = r.Vertex
 	j.plan.Scan.DetailRadiusMM = r.RadiusMM
+	j.detailDoubts(r)
 	return nil
+}
+
+// detailDoubts tells when the size that the maker asked for cannot be seen.
+func (j *job) detailDoubts(r detail.Result) {
+	asked := j.choices.DetailRadiusMM
+	switch {
+	case asked == 0:
+	case r.RadiusMM > asked:
+		j.find(finding.Finding{Question: "detail", Level: finding.Note,
+			Text:   fmt.Sprintf("Detail of %.3g mm is too fine to look for on a part as large as this, so detail of %.2g mm was looked for.", asked, r.RadiusMM),
+			Action: "Mark what matters with --keep-clear, or ask for a larger size."})
+	case r.Coarse:
+		j.find(finding.Finding{Question: "detail", Level: finding.Note,
+			Text:   fmt.Sprintf("Most triangles of this scan are larger than %.3g mm, so it shows no detail of that size.", asked),
+			Action: "Ask for a larger --detail-radius, mark what matters with --keep-clear, or scan it finer."})
+	}
 }
 
 // DetailOf returns how much each vertex of a solid, in the scan frame, is worth

@@ -47,10 +47,12 @@ type Input struct {
 
 // Result holds one score per vertex, 0 plain to 1 detail, and the radius used:
 // a surface too large to be sampled at the radius asked for is looked at with
-// a larger one.
+// a larger one. Coarse says that most faces are larger than the radius, so that
+// the mesh has no detail of that size to show.
 type Result struct {
 	Vertex   []float32
 	RadiusMM float64
+	Coarse   bool
 }
 
 // Score scores every vertex of m. The error is a BadRadius, an Untouched, or
@@ -74,6 +76,7 @@ func Score(ctx context.Context, m *mesh.Mesh, in Input) (Result, error) {
 		if out.Vertex, err = s.scores(ctx, out.RadiusMM); err != nil {
 			return Result{}, err
 		}
+		out.Coarse = s.coarserThan(radius)
 	}
 	if err := override(m, out.Vertex, in.Plain, 0); err != nil {
 		return Result{}, err
@@ -129,12 +132,12 @@ func part(v r3.Vec, axis int) float64 { return [3]float64{v.X, v.Y, v.Z}[axis] }
 // BadRadius is the error for a radius at which there is nothing to look for.
 type BadRadius struct {
 	RadiusMM float64
-	SpanMM   float64 // about the longest distance across the part; 0 when the radius is no length
+	SpanMM   float64 // about the longest distance across the part; 0 where the radius is no length at all
 }
 
 func (e *BadRadius) Error() string {
 	if e.SpanMM > 0 {
-		return fmt.Sprintf("detail of %.4g mm is more than half of a part that is %.4g mm long", e.RadiusMM, e.SpanMM)
+		return fmt.Sprintf("detail of %.4g mm is more than half as large as the whole part", e.RadiusMM)
 	}
 	return fmt.Sprintf("a detail radius of %g mm is not a length", e.RadiusMM)
 }

@@ -160,6 +160,17 @@ func (s *surface) points(d divided) []point {
 	return out
 }
 
+// coarserThan tells whether most faces have an edge longer than that.
+func (s *surface) coarserThan(radius float64) bool {
+	n := 0
+	for f := range s.Faces {
+		if a, b, c := s.Corners(f); longest2(a, b, c) > radius*radius {
+			n++
+		}
+	}
+	return 2*n > len(s.Faces)
+}
+
 func longest2(a, b, c r3.Vec) float64 {
 	return max(r3.Norm2(r3.Sub(a, b)), r3.Norm2(r3.Sub(b, c)), r3.Norm2(r3.Sub(c, a)))
 }
