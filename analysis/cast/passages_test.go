@@ -217,6 +217,54 @@ func TestLaws(t *testing.T) {
 	}
 }
 
+// An hourglass is narrowest at its waist: a hyperboloid, whose waist is the largest
+// ball that passes since its walls curve away from it.
+func TestHourglass(t *testing.T) {
+	const waist = 6
+	m := turned(-60, 40, func(z float64) float64 { return math.Sqrt(waist*waist + z*z/4) }, 0)
+	solid := second(mesh.NewSolid(m))
+	above := solid.Measure().VolumeMM3 - mesh.NewProfile(solid, r3.Vec{Z: 1}).Below(0)
+	for _, turn := range []mesh.Pose{pose(0, 0, 0, r3.Vec{}), pose(50, 25, 5, r3.Vec{})} {
+		necks, _ := refined(t, m.Posed(turn), 60).From(turn.Point(r3.Vec{Z: -60}), 30)
+		if len(necks) != 1 {
+			t.Fatalf("%+v", necks)
+		}
+		n := necks[0]
+		near(t, "diameter", n.DiameterMM, 2*waist, 0.005)
+		near(t, "area", n.AreaMM2, math.Pi*waist*waist, 0.005)
+		if d := r3.Norm(r3.Sub(n.At, turn.Point(r3.Vec{}))); d > 0.5 {
+			t.Errorf("%g mm off the waist", d)
+		}
+		near(t, "behind", n.BehindMM3, above, 0.015)
+	}
+}
+
+// A mirrored part has the mirrored neck.
+func TestMirror(t *testing.T) {
+	m := threeBalls().Posed(pose(20, 50, 35, r3.Vec{}))
+	spout := pose(20, 50, 35, r3.Vec{}).Point(r3.Vec{Z: -25})
+	other := &mesh.Mesh{}
+	flip := func(p r3.Vec) r3.Vec { return r3.Vec{X: -p.X, Y: p.Y, Z: p.Z} }
+	for _, v := range m.Vertices {
+		other.Vertices = append(other.Vertices, flip(v))
+	}
+	for _, f := range m.Faces {
+		other.Faces = append(other.Faces, [3]int32{f[0], f[2], f[1]})
+	}
+	want, _ := refined(t, m, 60).From(spout, 10)
+	got, _ := refined(t, other, 60).From(flip(spout), 10)
+	if len(got) != len(want) {
+		t.Fatalf("%+v", got)
+	}
+	for i := range got {
+		near(t, "diameter", got[i].DiameterMM, want[i].DiameterMM, 0.005)
+		near(t, "behind", got[i].BehindMM3, want[i].BehindMM3, 0.02)
+		if r3.Norm(r3.Sub(got[i].At, flip(want[i].At))) > 0.5 || r3.Norm(r3.Sub(got[i].Along, flip(want[i].Along))) > 0.02 {
+			t.Errorf("%+v, want the mirror of %+v", got[i], want[i])
+		}
+	}
+}
+
 // Two bodies that do not touch: there is no way from one to the other, even where
 // their voxels are neighbours.
 func TestNoWayToAnotherBody(t *testing.T) {

@@ -125,6 +125,9 @@ func (p *Passages) measure(d *door, m *mesh.Mesh, longest float64) {
 			continue
 		}
 		at, along, r, length := line.narrowest()
+		if !(r3.Norm(along) > 0.5) {
+			return // a shaft that turns back on itself; the field stands
+		}
 		o, ok := s.leastOpening(line, r)
 		if !ok && !s.whole {
 			continue
