@@ -138,7 +138,7 @@ func (in Input) pinDoubts(t *teller, r Result, l load) {
 			t.tell(finding.Warn, &p.AtMM, "Move the pin along the wall if you see a plainer place, or mend its mark on each cast.", "A pin through panel %s ends on detail.", p.Panel)
 		}
 	}
-	const holes = "Drill a shallow hole in the pattern for each pin, and fill the holes that they leave in the rubber."
+	const holes = "Drill a shallow hole in the pattern for each pin, back a board thinner than 12 mm with a block, and fill the holes that the pins leave in the rubber."
 	switch {
 	case r.pinned(l) && l.liftN > 0:
 		t.tell(finding.Note, nil, holes, "%d pins of %s bear %.0f N with a safety of %g, and rubber lifts with %.0f N.",

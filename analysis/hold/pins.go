@@ -29,7 +29,7 @@ var DefaultRod = Rod{
 // Pin is a rod through a wall whose end sits in a shallow hole in the pattern.
 type Pin struct {
 	Panel      string     // named as on the cut list
-	XMM, ZMM   float64    // from the panel's left end, seen from inside, and from its lower edge
+	XMM, ZMM   float64    // from the panel's left end, seen from outside, and from its lower edge
 	AtMM       [3]float64 // its end on the pattern, stand frame
 	GapMM      float64    // from there to the wall
 	Detail     float64    // of the surface there
@@ -39,16 +39,17 @@ type Pin struct {
 
 // Limits of pins. Basis: common practice, no source.
 const (
-	mostPins     = 6
-	leastPins    = 2    // one lets the pattern turn about it
-	pinApartMM   = 25   // from each other
-	pinCutMM     = 8    // from the cut: its land and half a pin
-	pinEdgeMM    = 12   // from the board, the rubber's level and the corners of the box
-	pinHeight    = 0.65 // of the pattern's height, where a pin also keeps it upright
-	detailMM     = 25   // of gap that full detail is worth avoiding
-	heightMM     = 0.3  // of gap that 1 mm off the best height is worth
-	shortestPin  = 5.0  // a rod that is clamped closer is held by the wood around it
-	candidatesUp = 400  // looked at for one pin
+	mostPins      = 6
+	leastPins     = 2    // one lets the pattern turn about it
+	pinApartMM    = 25   // from each other
+	pinCutMM      = 8    // from the cut: its land and half a pin
+	pinEdgeMM     = 12   // from the board, the rubber's level and the corners of the box
+	pinHeight     = 0.65 // of the pattern's height, where a pin also keeps it upright
+	detailMM      = 25   // of gap that full detail is worth avoiding
+	heightMM      = 0.3  // of gap that 1 mm off the best height is worth
+	shortestPin   = 5.0  // a shorter rod bends in the wood around it
+	candidatesUp  = 400  // looked at for one pin
+	oppositeLeast = 0.9  // cosine between walls that count as opposite
 )
 
 // spot is a place a pin could reach.
@@ -93,7 +94,7 @@ func (in Input) spots(w int) []spot {
 	high := math.Min(in.LevelMM, top) - in.Rod.DiameterMM
 	return bestSpots(in.facing(wall.toWall()), func(p place) (s spot, cell [2]int, ok bool) {
 		x, gap := wall.place(p.at)
-		if p.at.Z < low || p.at.Z > high || x < pinEdgeMM || x > wall.LengthMM-pinEdgeMM || gap <= 0 {
+		if p.at.Z < low || p.at.Z > high || x < pinEdgeMM || x > wall.lengthMM()-pinEdgeMM || gap <= 0 {
 			return s, cell, false
 		}
 		end := r3.Add(p.at, r3.Scale(gap, wall.toWall()))
@@ -106,13 +107,12 @@ func (in Input) spots(w int) []spot {
 	})
 }
 
-// bears returns what a pin bears across itself, the safety in it, N: clamped in
-// the wall and in the pattern it bends to an S, with M = P·gap/2 at either end,
-// and breaks at M = strength·π·d³/32.
+// bears returns what a pin bears across itself, the safety in it, N: held in
+// the wall like a bracket, while its end may turn in its hole, it breaks at the
+// moment P·gap = strength·π·d³/32.
 func (in Input) bears(gap float64) float64 {
 	d := in.Rod.DiameterMM
-	moment := in.Rod.BendingPa.Low * 1e-6 / in.Safety * math.Pi * d * d * d / 32
-	return 2 * moment / math.Max(gap, shortestPin)
+	return in.Rod.BendingPa.Low * 1e-6 / in.Safety * math.Pi * d * d * d / 32 / math.Max(gap, shortestPin)
 }
 
 func (in Input) crossesCut(a, b r3.Vec) bool {
@@ -150,7 +150,7 @@ func (in Input) next(spots [][]spot, taken []spot, acrossCut bool) (spot, bool) 
 	}
 	var free []spot
 	for w, list := range spots {
-		if len(taken) == 1 && r2.Dot(in.Walls[w].inward(), in.Walls[taken[0].wall].inward()) > -0.7 {
+		if len(taken) == 1 && r2.Dot(in.Walls[w].inward(), in.Walls[taken[0].wall].inward()) > -oppositeLeast {
 			count[w]++
 		}
 		for i := range min(len(list), candidatesUp) {

@@ -45,7 +45,7 @@ func onPanel(t *testing.T, in hold.Input, p hold.Pin) (r3.Vec, hold.Wall) {
 	t.Helper()
 	for _, w := range in.Walls {
 		if w.Panel == p.Panel {
-			at := r2.Add(w.Start, r2.Scale(p.XMM-w.PanelXMM, w.Along))
+			at := r2.Add(w.From, r2.Scale(p.XMM-w.PanelXMM, r2.Unit(r2.Sub(w.To, w.From))))
 			return r3.Vec{X: at.X, Y: at.Y, Z: p.ZMM}, w
 		}
 	}
@@ -64,10 +64,11 @@ func checkPins(t *testing.T, in hold.Input, r hold.Result) {
 	for _, p := range r.Pins {
 		from, w := onPanel(t, in, p)
 		d := r3.Sub(r3.Vec{X: p.AtMM[0], Y: p.AtMM[1], Z: p.AtMM[2]}, from)
-		if math.Abs(d.X*w.Along.X+d.Y*w.Along.Y) > 1e-9 || math.Abs(d.Z) > 1e-9 || math.Abs(r3.Norm(d)-p.GapMM) > 1e-9 {
+		along := r2.Sub(w.To, w.From)
+		if math.Abs(d.X*along.X+d.Y*along.Y) > 1e-6 || math.Abs(d.Z) > 1e-9 || math.Abs(r3.Norm(d)-p.GapMM) > 1e-9 {
 			t.Errorf("pin %+v does not lie across its panel", p)
 		}
-		if p.XMM < w.PanelXMM || p.XMM > w.PanelXMM+w.LengthMM || p.ZMM <= 0 || p.ZMM >= in.LevelMM {
+		if p.XMM < w.PanelXMM || p.XMM > w.PanelXMM+r2.Norm(along) || p.ZMM <= 0 || p.ZMM >= in.LevelMM {
 			t.Errorf("pin %+v is off its panel", p)
 		}
 		sum += p.BearsN
@@ -99,8 +100,8 @@ func TestPinsFromTheNearerWalls(t *testing.T) {
 	if x := r.Pins[0].XMM; math.Abs(x-12-in.InsideMM[0]/2) > 62 {
 		t.Errorf("pin at %v mm of the panel", x)
 	}
-	// A pin bears 2·M/gap with M = strength/safety·π·d³/32.
-	near(t, "bears", r.Pins[0].BearsN, 2*40/3.0*math.Pi*216/32/13, 1e-9)
+	// A pin bears M/gap with M = strength/safety·π·d³/32.
+	near(t, "bears", r.Pins[0].BearsN, 40/3.0*math.Pi*216/32/13, 1e-9)
 }
 
 // A cut along the length runs between the two sides and leaves their pins
@@ -171,21 +172,65 @@ func TestBarWherePinsDoNotDo(t *testing.T) {
 	}
 }
 
+// The walls go once round the box, counter-clockwise: seen from outside, From
+// is on the left.
 func TestWallsCloseTheBox(t *testing.T) {
-	walls := hold.RectangleWalls(300, 160, 18)
-	for _, w := range walls {
-		end := r2.Add(w.Start, r2.Scale(w.LengthMM, w.Along))
-		if math.Abs(math.Abs(end.X)-150) > 1e-9 || math.Abs(math.Abs(end.Y)-80) > 1e-9 {
-			t.Errorf("%s ends at %v", w.Panel, end)
+	corners := []r2.Vec{{X: -50, Y: -30}, {X: 60, Y: -30}, {X: 70, Y: 20}, {Y: 55}}
+	for name, walls := range map[string][]hold.Wall{
+		"boards": hold.RectangleWalls(300, 160, 18), "wrap": hold.WrapWalls("wrap", corners),
+	} {
+		x := 0.0
+		for i, w := range walls {
+			next := walls[(i+1)%len(walls)]
+			if w.To != next.From {
+				t.Errorf("%s: %s ends at %v, the next begins at %v", name, w.Panel, w.To, next.From)
+			}
+			if turn := r2.Cross(r2.Sub(w.To, w.From), r2.Sub(next.To, next.From)); turn <= 0 {
+				t.Errorf("%s turns right after %s", name, w.Panel)
+			}
+			if name == "wrap" && math.Abs(w.PanelXMM-x) > 1e-9 {
+				t.Errorf("facet %d begins at %v of the strip, not %v", i+1, w.PanelXMM, x)
+			}
+			x += r2.Norm(r2.Sub(w.To, w.From))
 		}
-		// Seen from the middle, right of the way out is Along: out × up.
-		out := r2.Vec{X: -w.Along.Y, Y: w.Along.X}
-		if right := (r2.Vec{X: out.Y, Y: -out.X}); right != w.Along {
-			t.Errorf("%s: right is %v, not %v", w.Panel, right, w.Along)
+	}
+	for _, w := range hold.RectangleWalls(300, 160, 18) {
+		if want := map[byte]float64{'s': 18, 'e': 0}[w.Panel[0]]; w.PanelXMM != want {
+			t.Errorf("%s: its inside begins at %v mm", w.Panel, w.PanelXMM)
 		}
-		if middle := r2.Add(w.Start, r2.Scale(w.LengthMM/2, w.Along)); r2.Dot(middle, out) <= 0 {
-			t.Errorf("%s faces out of the box", w.Panel)
+	}
+}
+
+// In a box of facets a pin comes square through its facet, at its place on the
+// strip.
+func TestPinsThroughAWrap(t *testing.T) {
+	in := float(meshtest.Cylinder(48, 40, 60), t)
+	var corners []r2.Vec
+	for k := range 8 {
+		sin, cos := math.Sincos(2 * math.Pi * (float64(k) + 0.5) / 8)
+		corners = append(corners, r2.Vec{X: 62 * cos, Y: 62 * sin})
+	}
+	in.Walls = hold.WrapWalls("wrap", corners)
+	r := ask(t, in)
+	if len(r.Pins) < 2 {
+		t.Fatalf("%d pins", len(r.Pins))
+	}
+	for _, p := range r.Pins {
+		i := 0
+		for i+1 < len(in.Walls) && in.Walls[i+1].PanelXMM <= p.XMM {
+			i++
 		}
+		w := in.Walls[i]
+		along := r2.Unit(r2.Sub(w.To, w.From))
+		from := r2.Add(w.From, r2.Scale(p.XMM-w.PanelXMM, along))
+		at := r2.Vec{X: p.AtMM[0], Y: p.AtMM[1]}
+		if d := r2.Sub(at, from); math.Abs(r2.Dot(d, along)) > 1e-9 || math.Abs(r2.Norm(d)-p.GapMM) > 1e-9 {
+			t.Errorf("pin %+v does not come square through facet %d", p, i+1)
+		}
+	}
+	a, b := r.Pins[0].AtMM, r.Pins[1].AtMM
+	if a[0]*b[0]+a[1]*b[1] > -0.9*40*39 {
+		t.Errorf("pins at %v and %v do not clamp the pattern", a, b)
 	}
 }
 

@@ -17,13 +17,6 @@ type Uplift struct {
 // Lift is the uplift at one level.
 type Lift struct{ LevelMM, SealedN, LeakingN float64 }
 
-// Force is the vertical force in N at a level when the seal leaks over a share
-// of the patches, 0 sealed to 1: the weight of rubber of the volume below the
-// level, less the column that the sealed part carries.
-func (in Input) force(b *body, level, leaking, gPerCM3 float64) float64 {
-	return newtons(leaking*b.volume(level)+(1-leaking)*b.sealed(level), gPerCM3)
-}
-
 func (in Input) uplift(b *body, levels []float64) Uplift {
 	var u Uplift
 	spread := func(mm3 float64) Range {
@@ -42,7 +35,7 @@ func (in Input) uplift(b *body, levels []float64) Uplift {
 	u.NetSealedN, u.NetN = u.SealedN.High-weight, u.LeakingN.High-weight
 	for k, l := range levels {
 		if k%(sweepSteps/40) == 0 || k == len(levels)-1 {
-			u.Curve = append(u.Curve, Lift{l, in.force(b, l, 0, in.DensityGPerCM3.Likely), in.force(b, l, 1, in.DensityGPerCM3.Likely)})
+			u.Curve = append(u.Curve, Lift{l, newtons(b.sealed(l), in.DensityGPerCM3.Likely), newtons(b.volume(l), in.DensityGPerCM3.Likely)})
 		}
 	}
 	return u

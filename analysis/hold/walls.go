@@ -5,28 +5,31 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Wall is the inner face of one upright panel, as seen from inside the box.
+// Wall is the inner face of one flat upright panel, or facet of one.
 type Wall struct {
 	Panel    string  // its name on the cut list
-	Start    r2.Vec  // inner left end on the board
-	Along    r2.Vec  // unit, to the right
-	LengthMM float64 // of the inner face
-	PanelXMM float64 // from the panel's left end, seen from inside, to Start
+	From, To r2.Vec  // inner ends on the board, counter-clockwise round the box: left to right seen from outside
+	PanelXMM float64 // from the panel's left end, seen from outside, to From
 }
 
+func (w Wall) lengthMM() float64 { return r2.Norm(r2.Sub(w.To, w.From)) }
+
 // inward points from the wall into the box.
-func (w Wall) inward() r2.Vec { return r2.Vec{X: w.Along.Y, Y: -w.Along.X} }
+func (w Wall) inward() r2.Vec {
+	along := r2.Unit(r2.Sub(w.To, w.From))
+	return r2.Vec{X: -along.Y, Y: along.X}
+}
 
 func (w Wall) toWall() r3.Vec {
 	n := w.inward()
 	return r3.Vec{X: -n.X, Y: -n.Y}
 }
 
-// place returns where a point is in front of the wall: along it from Start, and
+// place returns where a point is in front of the wall: along it from From, and
 // how far from it.
 func (w Wall) place(p r3.Vec) (x, gap float64) {
-	d := r2.Sub(flat(p), w.Start)
-	return r2.Dot(d, w.Along), r2.Dot(d, w.inward())
+	d := r2.Sub(flat(p), w.From)
+	return r2.Dot(d, r2.Unit(r2.Sub(w.To, w.From))), r2.Dot(d, w.inward())
 }
 
 // RectangleWalls are the four walls of a box of that inside length (along x)
@@ -35,10 +38,19 @@ func (w Wall) place(p r3.Vec) (x, gap float64) {
 // by panel and wall, as "side y0" for the one at −y.
 func RectangleWalls(lengthMM, widthMM, boardMM float64) []Wall {
 	x, y := lengthMM/2, widthMM/2
-	return []Wall{
-		{"end x0", r2.Vec{X: -x, Y: -y}, r2.Vec{Y: 1}, widthMM, 0},
-		{"end x1", r2.Vec{X: x, Y: y}, r2.Vec{Y: -1}, widthMM, 0},
-		{"side y0", r2.Vec{X: x, Y: -y}, r2.Vec{X: -1}, lengthMM, boardMM},
-		{"side y1", r2.Vec{X: -x, Y: y}, r2.Vec{X: 1}, lengthMM, boardMM},
+	a, b, c, d := r2.Vec{X: -x, Y: -y}, r2.Vec{X: x, Y: -y}, r2.Vec{X: x, Y: y}, r2.Vec{X: -x, Y: y}
+	return []Wall{{"side y0", a, b, boardMM}, {"end x1", b, c, 0}, {"side y1", c, d, boardMM}, {"end x0", d, a, 0}}
+}
+
+// WrapWalls are the facets of one scored strip that begins at the first corner
+// of the floor; the corners are counter-clockwise, and the strip keeps the
+// lengths of the inside.
+func WrapWalls(panel string, corners []r2.Vec) []Wall {
+	walls := make([]Wall, len(corners))
+	x := 0.0
+	for i, c := range corners {
+		walls[i] = Wall{panel, c, corners[(i+1)%len(corners)], x}
+		x += walls[i].lengthMM()
 	}
+	return walls
 }
