@@ -70,7 +70,7 @@ func (s Search) doubts() []finding.Finding {
 	}
 	return []finding.Finding{{
 		Question: "bow", Level: finding.Note, Action: action,
-		Text: fmt.Sprintf("The walls hold with %s%s: then they bow by at most %.1f mm.",
+		Text: fmt.Sprintf("The walls hold with %s%s; then they bow by at most %.1f mm.",
 			best.Bracing.Name, where, worst(best.Bow.Walls).DeflectionMM.High),
 	}}
 }
