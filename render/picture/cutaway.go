@@ -52,6 +52,7 @@ type air struct {
 	volume float64
 	high   float64
 	vent   *rod // that lets it out when casting
+	post   int  // number of the post that makes it, 0 if it has none
 }
 
 func airOf(traps []analysis.Trap) []air {
@@ -60,7 +61,7 @@ func airOf(traps []analysis.Trap) []air {
 		all[i] = air{at: vec(t.AtMM), spill: t.SpillMM, volume: t.VolumeMM3, high: t.PersistenceMM}
 		if v := t.Vent; v != nil {
 			r := rodBetween(vec(v.FromMM), vec(v.ToMM), v.DiameterMM/2)
-			all[i].vent = &r
+			all[i].vent, all[i].post = &r, v.Post
 		}
 	}
 	return all
@@ -115,6 +116,9 @@ func (s *scene) bothPours(p Pockets) [2]*cutaway {
 func (s *scene) tellingDirection(trap int, traps []air) r3.Vec {
 	if trap >= 0 {
 		d := r3.Sub(traps[trap].at, s.spout)
+		if v := traps[trap].vent; v != nil { // which may stand beside the top
+			d = r3.Sub(v.top, s.spout)
+		}
 		d.Z = 0
 		if far := r3.Norm(d); far > 0.01*s.size {
 			return rightward(r3.Scale(1/far, d))
@@ -161,7 +165,7 @@ func (c *cutaway) measure() {
 // behind it is.
 func (c *cutaway) acrossBox() stretch {
 	c.inside = stretch{math.Inf(1), math.Inf(-1)}
-	foot := rim(c.s.block, 0, 0)
+	foot := c.s.outlineOnBoard()
 	var beyond []float64
 	for i, a := range foot {
 		b := foot[(i+1)%len(foot)]
@@ -178,6 +182,23 @@ func (c *cutaway) acrossBox() stretch {
 		behind = behind.with(t)
 	}
 	return behind
+}
+
+// outlineOnBoard is the inside of the walls, seen from above.
+func (s *scene) outlineOnBoard() []r3.Vec {
+	box := s.plan.Box
+	if box.RadiusMM != nil {
+		all := circle(r3.Vec{}, *box.RadiusMM)
+		return all[:len(all)-1]
+	}
+	if len(box.OutlineMM) < 3 {
+		return rim(s.block, 0, 0)
+	}
+	var all []r3.Vec
+	for _, p := range box.OutlineMM {
+		all = append(all, r3.Vec{X: p[0], Y: p[1]})
+	}
+	return all
 }
 
 // bodiesBehind are the surfaces that the cut leaves in view: the pattern's own,

@@ -218,7 +218,7 @@ func (c *canvas) drawRemark(r remark, at point) float64 {
 func (c *canvas) drawInset(cut *cutaway, cam camera, room rect) rect {
 	const wide, high, dash = 84.0, 44.0, 6.0
 	flat := camera{right: cam.right, up: r3.Scale(-1, cam.toward), scale: 1}
-	box := rim(cut.s.block, 0, 0)
+	box := cut.s.outlineOnBoard()
 	bare := boundsOf(flat.all(box))
 	flat.scale = min(wide/bare.wide(), high/bare.high())
 	bare = boundsOf(flat.all(box))

@@ -36,7 +36,7 @@ func (f *film) closing(pour pouring, trap int) string {
 	if trap == c.most {
 		return c.lead(f.show)
 	}
-	return "Air gathers at " + strconv.Itoa(trap+1) + " as well: " + c.row(trap, f.show) + "."
+	return "Air at " + strconv.Itoa(trap+1) + ": " + c.row(trap, f.show) + "."
 }
 
 // ending is said when the pour is done.

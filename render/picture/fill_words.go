@@ -22,7 +22,7 @@ const (
 	mostNumbered = 4
 	leadLines    = 5
 	rowLines     = 3
-	adviceLines  = 4
+	adviceLines  = 5
 )
 
 func heightOf(all []remark) (sum float64) {
@@ -154,7 +154,7 @@ func (c *cutaway) lead(show say.Style) string {
 	case t.vent == nil:
 		return "When the material is " + show.Length(t.spill) + " below the spout's rim, it closes off " + size + ", and no vent reaches it."
 	}
-	return "When the material is " + show.Length(t.spill) + " below the spout's rim, it would close off " + size + "; the vent lets it out."
+	return "When the material is " + show.Length(t.spill) + " below the spout's rim, it would close off " + size + "; " + t.ventName() + " lets it out."
 }
 
 // row tells of another trap.
@@ -167,7 +167,7 @@ func (c *cutaway) row(i int, show say.Style) string {
 	case t.vent == nil:
 		return text + " below the rim, no vent"
 	}
-	return text + " below the rim, with a vent"
+	return text + " below the rim; " + t.ventName() + " frees it"
 }
 
 // advice is what the plan says to do about a trap.
@@ -179,10 +179,24 @@ func (c *cutaway) advice(trap int) string {
 			return sentence(f.Action)
 		}
 	}
-	if v := c.traps[trap].vent; v != nil {
-		return "Set the post for vent " + strconv.Itoa(trap+1) + " before you pour the rubber; when you cast, plug it once material shows in it."
+	t := c.traps[trap]
+	switch {
+	case t.vent == nil:
+		return ""
+	case !t.vent.isPost():
+		return "The pattern nearly touches the board there, which leaves the vent by itself; when you cast, plug it once material shows in it."
+	case t.post > 0:
+		return "Set post " + strconv.Itoa(t.post) + " before you pour the rubber. When you cast, plug its vent once material shows in it."
 	}
-	return ""
+	return "Set its post before you pour the rubber. When you cast, plug the vent once material shows in it."
+}
+
+// ventName is what the plan calls a trap's vent.
+func (t air) ventName() string {
+	if t.post > 0 {
+		return "vent " + strconv.Itoa(t.post)
+	}
+	return "the vent"
 }
 
 // quantified breaks text into lines as wrapped does, but never within a quantity
