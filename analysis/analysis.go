@@ -46,11 +46,13 @@ type job struct {
 	rimDown      *r3.Vec // of a shell, scan frame
 	leastSpoutMM float64
 
-	pose    mesh.Pose   // scan frame to stand frame, final once the box is fitted
-	posed   *mesh.Solid // the solid so moved
-	parting cut.Result
-	floor   moldbox.Floor // inside the walls, stand frame
-	vents   []*airtrap.Vent
+	pose          mesh.Pose   // scan frame to stand frame, final once the box is fitted
+	posed         *mesh.Solid // the solid so moved
+	parting       cut.Result
+	floor         moldbox.Floor // inside the walls, stand frame
+	outline       []r3.Vec      // corners of the pattern's hull, and the stem's rim, before the box turned it
+	haveClearance *float64      // that the rubber on hand allows
+	vents         []*airtrap.Vent
 
 	clearanceRule, rangeRule, batchRule string // in words
 }
@@ -80,6 +82,7 @@ func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
 		{"fitting the box", j.fitBox},
 		{"looking for trapped air", j.findTraps},
 		{"weighing the rubber", j.weighRubber},
+		{"comparing boxes", j.compareBoxes},
 		{"following the casting material", j.fillCast},
 	} {
 		if err := ctx.Err(); err != nil {

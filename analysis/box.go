@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"pourwright/analysis/finding"
-	"pourwright/analysis/mix"
 	"pourwright/analysis/moldbox"
 	"pourwright/analysis/shelf"
 	"pourwright/mesh"
@@ -16,6 +15,7 @@ import (
 // fitBox fits the box and turns everything into its frame.
 func (j *job) fitBox() error {
 	points := j.hullPoints()
+	j.outline = points
 	r, err := j.boxFor(points, j.boxInput())
 	if err != nil {
 		return err
@@ -93,8 +93,8 @@ func (j *job) boxForRubber(points []r3.Vec) (moldbox.Result, error) {
 		if err != nil {
 			return r, 0, err
 		}
-		need, err := j.roughNeed(r)
-		return r, need, err
+		m, err := j.roughMix(r)
+		return r, m.HighG, err
 	}
 	least := max(thinnestMM, moldbox.DefaultClearanceMM(in.LongestMM)/2)
 	best, need, err := try(least)
@@ -105,6 +105,7 @@ func (j *job) boxForRubber(points []r3.Vec) (moldbox.Result, error) {
 		j.find(finding.Finding{Question: "moldbox", Level: finding.Stop,
 			Text:   fmt.Sprintf("%.0f g of rubber are about %.0f g too little, even with only %g mm of it beside the part.", c.HaveG, need-c.HaveG, least),
 			Action: "Buy more, lay the part another way, fill corners with --fillers, or make a brushed skin in a jacket instead."})
+		j.haveClearance = &least
 		return best, nil
 	}
 	lo, hi := 0, int((thickestMM-least)/haveStepMM)
@@ -120,19 +121,10 @@ func (j *job) boxForRubber(points []r3.Vec) (moldbox.Result, error) {
 			hi = mid - 1
 		}
 	}
-	best.ClearanceRule = fmt.Sprintf("%g mm: the most for which %.0f g of rubber are enough on the safe side", least+float64(lo)*haveStepMM, c.HaveG)
+	clearance := least + float64(lo)*haveStepMM
+	j.haveClearance = &clearance
+	best.ClearanceRule = fmt.Sprintf("%g mm: the most for which %.0f g of rubber are enough on the safe side", clearance, c.HaveG)
 	return best, nil
-}
-
-// roughNeed is the rubber that a box may take, g: the high end, with posts left out.
-func (j *job) roughNeed(r moldbox.Result) (float64, error) {
-	displaced := j.measures.VolumeMM3
-	if s := j.plan.Stand; s.StemMM > 0 {
-		displaced += rod{s.StemMM, s.StemMM, s.SpoutDiameterMM}.volume()
-	}
-	m, err := mix.Plan(j.choices.InShop(mix.Input{Rubber: j.rubber, InsideMM: r.InsideMM, FloorMM2: r.Floor.AreaMM2(),
-		DisplacedMM3: displaced, DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3, FilmG: j.own.FilmG}))
-	return m.HighG, err
 }
 
 // cutSheets lays the boards on sheets of the board they are cut from.

@@ -18,6 +18,8 @@ type Box struct {
 	Board         string       `json:"board"`    // shelf key
 	Sheets        []Sheet      `json:"sheets"`   // how the boards lie on sheets; empty where their size is not known
 	Assembly      []string     `json:"assembly"` // in this order
+	Options       []BoxOption  `json:"options"`  // each shape with the same clearances; posts left out
+	Blanket       Blanket      `json:"blanket"`
 }
 
 // Sides is one figure per wall, x0 the wall at −x, and for the cover. A tube or a
@@ -63,4 +65,22 @@ type SheetPiece struct {
 	XMM      float64 `json:"x_mm"`
 	YMM      float64 `json:"y_mm"`
 	Turned   bool    `json:"turned"` // its length runs along the sheet's width
+}
+
+// BoxOption is the rubber that one shape of box takes.
+type BoxOption struct {
+	Shape    string   `json:"shape"`
+	FloorMM2 float64  `json:"floor_mm2"`
+	NetMM3   float64  `json:"net_mm3"`
+	MassG    float64  `json:"mass_g"` // to weigh out, allowance in it
+	Cost     *float64 `json:"cost"`   // at the shelf's price; null where it has none
+	Chosen   bool     `json:"chosen"`
+}
+
+// Blanket is a skin of rubber in a rigid jacket, instead of a block: an estimate.
+type Blanket struct {
+	ThicknessMM [3]float64 `json:"thickness_mm"`
+	MassG       [3]float64 `json:"mass_g"` // of a skin of each thickness
+	Cost        *float64   `json:"cost"`   // of the middle one
+	Advised     bool       `json:"advised"`
 }

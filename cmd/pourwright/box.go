@@ -61,6 +61,7 @@ func reportBox(r *report, s *solved) {
 			r.wrap(fmt.Sprintf("%s%d. ", indent, i+1), step, "")
 		}
 	}
+	r.boxOptions(s)
 	r.findings(about(s.Findings, "scan", "moldbox"))
 	r.cautions(s.Cautions[:1])
 }
@@ -97,6 +98,35 @@ func scorePlaces(style say.Style, at []float64) string {
 		words = append(words, style.Length(mm))
 	}
 	return listed(words)
+}
+
+// boxOptions compares the rubber of the shapes, and of a skin in a jacket.
+func (r *report) boxOptions(s *solved) {
+	if len(s.Box.Options) == 0 {
+		return
+	}
+	r.heading("Rubber of each shape, same clearance")
+	rows := [][]string{{"", "to weigh", "cost", ""}}
+	cost := func(c *float64) string {
+		if c == nil {
+			return "not known"
+		}
+		return fmt.Sprintf("%.2f", *c)
+	}
+	for _, o := range s.Box.Options {
+		note := ""
+		if o.Chosen {
+			note = "this plan"
+		}
+		rows = append(rows, []string{o.Shape, r.style.Mass(o.MassG), cost(o.Cost), note})
+	}
+	b := s.Box.Blanket
+	rows = append(rows, []string{"skin", r.style.Mass(b.MassG[1]), cost(b.Cost),
+		fmt.Sprintf("%s thick in a rigid jacket, an estimate; %s to %s for %s to %s", r.style.Length(b.ThicknessMM[1]), r.style.Mass(b.MassG[0]), r.style.Mass(b.MassG[2]), r.style.Length(b.ThicknessMM[0]), r.style.Length(b.ThicknessMM[2]))})
+	r.table(rows)
+	if s.Box.Options[0].Cost == nil {
+		r.wrap(indent+"- ", "Costs need price_per_kg in a shelf file of yours.", "")
+	}
 }
 
 // wall is one side of the box.
