@@ -144,11 +144,8 @@ func (h *hull) add(t [3]int32) int32 {
 }
 
 // beyond returns how far point i is outside face f.
-func (h *hull) beyond(f, i int32) float64 { return h.above(f, &h.points[i]) }
-
-// above is the same for any point.
-func (h *hull) above(f int32, p *r3.Vec) float64 {
-	t := &h.faces[f]
+func (h *hull) beyond(f, i int32) float64 {
+	t, p := &h.faces[f], &h.points[i]
 	return p.X*t.normal.X + p.Y*t.normal.Y + p.Z*t.normal.Z - t.offset
 }
 

@@ -19,6 +19,9 @@ type star struct {
 type starFace struct {
 	edge   [3]r3.Vec // normal of the plane through edge i and the middle, inward
 	beside [3]int32
+	// As of the hullFace, to be at hand.
+	normal        r3.Vec
+	offset, doubt float64
 }
 
 // newStar looks at the living faces from their mean corner.
@@ -36,6 +39,7 @@ func (h *hull) newStar() *star {
 		s.faces[f] = starFace{
 			edge:   [3]r3.Vec{cross(a, b), cross(b, c), cross(c, a)},
 			beside: t.beside,
+			normal: t.normal, offset: t.offset, doubt: t.doubt,
 		}
 	}
 	for i := range s.near {
@@ -118,10 +122,11 @@ func (h *hull) placed(points []r3.Vec) []int32 {
 				to[i] = unsure
 				continue
 			}
-			switch d, doubt := h.above(f, &points[i]), h.faces[f].doubt; {
-			case d > h.slack && d > doubt:
+			t, p := &s.faces[f], &points[i]
+			switch d := p.X*t.normal.X + p.Y*t.normal.Y + p.Z*t.normal.Z - t.offset; {
+			case d > h.slack && d > t.doubt:
 				to[i] = f
-			case doubt > h.slack && d > -doubt:
+			case t.doubt > h.slack && d > -t.doubt:
 				to[i] = unsure
 			}
 		}
@@ -155,13 +160,29 @@ func hullCandidates(points []r3.Vec) ([]r3.Vec, error) {
 			to[chosen[v]] = unsure
 		}
 	}
-	outer := large.Make[r3.Vec](len(points) - count(to, inside))[:0]
-	for i, f := range to {
-		if f != inside {
-			outer = append(outer, points[i])
-		}
+	return outsideOf(points, to), nil
+}
+
+// outsideOf returns the points that are not inside, in order.
+func outsideOf(points []r3.Vec, to []int32) []r3.Vec {
+	first := make([]int, partsFor(len(points))+1) // of the points of each part
+	inParts(len(points), func(part, lo, hi int) {
+		first[part+1] = hi - lo - count(to[lo:hi], inside)
+	})
+	for p := 1; p < len(first); p++ {
+		first[p] += first[p-1]
 	}
-	return outer, nil
+	outer := large.Make[r3.Vec](first[len(first)-1])
+	inParts(len(points), func(part, lo, hi int) {
+		at := first[part]
+		for i, f := range to[lo:hi] {
+			if f != inside {
+				outer[at] = points[lo+i]
+				at++
+			}
+		}
+	})
+	return outer
 }
 
 func hullCorners(points []r3.Vec) ([]r3.Vec, error) {

@@ -189,7 +189,8 @@ func (c *cloud) tightestBox() OrientedBox {
 		return flatBox(c.points)
 	}
 	best := c.settled(coarseBox(newPolyhedron(coarse)), coarse.Vertices)
-	return orientedBox(c.points, best.axes)
+	_, touched := c.boxAlong(best.axes)
+	return orientedBox(touched, best.axes)
 }
 
 // settled follows a box on all points until nothing gets smaller. Its turns

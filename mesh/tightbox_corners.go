@@ -31,19 +31,7 @@ func spreadOut(points []r3.Vec) []r3.Vec {
 
 // cholesky returns the lower triangle L, by rows, of the points' covariance LLᵀ.
 func cholesky(points []r3.Vec) (l [3][3]float64) {
-	var mean r3.Vec
-	for _, p := range points {
-		mean = r3.Add(mean, r3.Scale(1/float64(len(points)), p))
-	}
-	var c [3][3]float64
-	for _, p := range points {
-		d := [3]float64{p.X - mean.X, p.Y - mean.Y, p.Z - mean.Z}
-		for i := range 3 {
-			for j := range i + 1 {
-				c[i][j] += d[i] * d[j] / float64(len(points))
-			}
-		}
-	}
+	c := covariance(points)
 	for i := range 3 {
 		for j := range i + 1 {
 			rest := c[i][j] - l[i][0]*l[j][0] - l[i][1]*l[j][1] - l[i][2]*l[j][2]
@@ -55,6 +43,44 @@ func cholesky(points []r3.Vec) (l [3][3]float64) {
 		}
 	}
 	return l
+}
+
+// covariance returns the lower triangle, by rows, of the points' covariance. Sums
+// are over blocks, joined in order, so that the digits are the same on any number
+// of processors.
+func covariance(points []r3.Vec) (c [3][3]float64) {
+	blocks := make([]r3.Vec, blocksOf(len(points)))
+	eachBlock(len(points), func(block, lo, hi int) {
+		for _, p := range points[lo:hi] {
+			blocks[block] = r3.Add(blocks[block], p)
+		}
+	})
+	var mean r3.Vec
+	for _, sum := range blocks {
+		mean = r3.Add(mean, r3.Scale(1/float64(len(points)), sum))
+	}
+	squares := make([][3][3]float64, len(blocks))
+	eachBlock(len(points), func(block, lo, hi int) {
+		var xx, yx, yy, zx, zy, zz float64
+		for _, p := range points[lo:hi] {
+			x, y, z := p.X-mean.X, p.Y-mean.Y, p.Z-mean.Z
+			xx += float64(x * x)
+			yx += float64(y * x)
+			yy += float64(y * y)
+			zx += float64(z * x)
+			zy += float64(z * y)
+			zz += float64(z * z)
+		}
+		squares[block] = [3][3]float64{{xx}, {yx, yy}, {zx, zy, zz}}
+	})
+	for _, s := range squares {
+		for i := range 3 {
+			for j := range i + 1 {
+				c[i][j] += s[i][j] / float64(len(points))
+			}
+		}
+	}
+	return c
 }
 
 // drawnIn returns the direction x with Lᵀx = d: along it, points lie in the order
