@@ -35,15 +35,30 @@ func (con *console) drawFilling(ctx context.Context, s *solved) ([]byte, error) 
 	return png.Bytes(), nil
 }
 
-// pockets locates the air of the plan's traps in the posed mesh.
+// pockets locates the air of the plan's traps in the posed mesh, and the bowls
+// that rubber runs into late: traps of the same space turned over.
 func (s *solved) pockets(ctx context.Context, posed *mesh.Mesh) (picture.Pockets, error) {
-	up := r3.Vec{Z: 1}
-	rubber, err := airtrap.LocatePockets(ctx, posed, airtrap.PocketInput{Domain: airtrap.Outside, Up: up, Traps: trapsOf(s.RubberTrap, 1)})
+	up, down := r3.Vec{Z: 1}, r3.Vec{Z: -1}
+	bowls, err := airtrap.Find(airtrap.NewSurface(posed), airtrap.Input{Domain: airtrap.Outside, Up: down,
+		PersistenceMM: airtrap.DefaultPersistenceMM, VolumeMM3: airtrap.DefaultVolumeMM3})
 	if err != nil {
 		return picture.Pockets{}, err
 	}
-	cast, err := airtrap.LocatePockets(ctx, posed, airtrap.PocketInput{Domain: airtrap.Inside, Up: r3.Scale(-1, up), Traps: trapsOf(s.CastTrap, -1)})
-	return picture.Pockets{Rubber: rubber.At, Cast: cast.At}, err
+	var at [3]*airtrap.Pockets
+	for i, in := range []airtrap.PocketInput{
+		{Domain: airtrap.Outside, Up: up, Traps: trapsOf(s.RubberTrap, 1)},
+		{Domain: airtrap.Inside, Up: down, Traps: trapsOf(s.CastTrap, -1)},
+		{Domain: airtrap.Outside, Up: down, Traps: bowls},
+	} {
+		if at[i], err = airtrap.LocatePockets(ctx, posed, in); err != nil {
+			return picture.Pockets{}, err
+		}
+	}
+	p := picture.Pockets{Rubber: at[0].At, Cast: at[1].At, Bowl: at[2].At}
+	for _, b := range bowls {
+		p.RimMM = append(p.RimMM, -b.Spill)
+	}
+	return p, nil
 }
 
 // trapsOf takes traps from a plan; sign turns a height in the stand frame into

@@ -9,10 +9,16 @@ import (
 	"pourwright/mesh"
 )
 
-// Pockets tells in which trap's air a place is, in the stand frame, by its place
-// in the plan's lists; −1 for none. A nil function stands for no air at all.
+// Pockets tells where air is and where rubber gets late, in the stand frame. A nil
+// function stands for nowhere.
 type Pockets struct {
+	// In which trap's air a place is, by its place in the plan's lists; −1 for
+	// none.
 	Rubber, Cast func(p r3.Vec) int
+	// In which bowl of the pattern a place is, −1 for none: rubber that rises
+	// beside it runs in once it stands at the bowl's rim.
+	Bowl  func(p r3.Vec) int
+	RimMM []float64 // of each bowl, a stand z
 }
 
 // pouring is one of the two times that liquid rises.
@@ -35,8 +41,10 @@ type cutaway struct {
 	loops  [][]r3.Vec
 	traps  []air
 	pocket func(p r3.Vec) int
-	most   int    // the trap that the cut goes through; −1 for none
-	bodies []body // what is seen behind the plane
+	bowl   func(p r3.Vec) int
+	rims   []float64 // of the bowls
+	most   int       // the trap that the cut goes through; −1 for none
+	bodies []body    // what is seen behind the plane
 }
 
 // stretch is a stretch of a line, mm.
@@ -100,6 +108,9 @@ func (s *scene) bothPours(p Pockets) [2]*cutaway {
 	for _, c := range []*cutaway{rubber, cast} {
 		if c.pocket == nil {
 			c.pocket = func(r3.Vec) int { return -1 }
+		}
+		if c.pour == rubberRises && p.Bowl != nil {
+			c.bowl, c.rims = p.Bowl, p.RimMM
 		}
 		n := r3.Cross(c.along, r3.Vec{Z: 1})
 		c.cut = plane{n, r3.Dot(n, s.spout)}

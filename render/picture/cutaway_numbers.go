@@ -108,9 +108,9 @@ func (v *cutView) covered(box rect) float64 {
 			}
 			at := row*v.wide + col
 			switch {
-			case v.air[at] >= 0:
+			case v.air[at] >= 0 || v.rods[at] > 0:
 				cost += overAir / (across * across)
-			case v.part[at] > 0 || v.rods[at] > 0:
+			case v.part[at] > 0:
 				cost += overPart / (across * across)
 			}
 		}

@@ -76,6 +76,9 @@ func (v *cutView) inBox(i int, z, level float64) tint {
 	}
 	seen := v.beyond[i]
 	open := backWall.mix(seen.colour, shownInAir*seen.cover)
+	if bowl := v.bowls[i]; bowl >= 0 && level < v.rims[bowl] { // still dry
+		return open
+	}
 	rubber := rubberIn.mix(seen.colour, shownInLiquid*seen.cover)
 	return open.mix(rubber, v.wet(z, level, v.cam.scale))
 }

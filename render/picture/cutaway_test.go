@@ -235,3 +235,26 @@ func TestCutOutsideTheBox(t *testing.T) {
 		}
 	}
 }
+
+// A goblet, open on top with a wall of 5 mm and a hollow of 20 × 30, stays empty
+// until the rubber beside it stands at its rim.
+func TestBowlFillsOverItsRim(t *testing.T) {
+	goblet := meshtest.Lathe([]r2.Vec{{X: 0, Y: 0}, {X: 25, Y: 0}, {X: 25, Y: 40}, {X: 20, Y: 40}, {X: 20, Y: 10}, {X: 0, Y: 10}}, 128)
+	m, p := planned(t, goblet, job{name: "goblet", clearance: 15, spout: 20})
+	pockets := Pockets{RimMM: []float64{40}, Bowl: func(q r3.Vec) int {
+		if math.Hypot(q.X, q.Y) < 20 && q.Z > 10 && q.Z < 40 {
+			return 0
+		}
+		return -1
+	}}
+	v := viewOf(t, cutawaysOf(t, m, p, pockets)[rubberRises])
+	for _, c := range []struct {
+		t, z, level float64
+		wet         bool
+	}{{0, 20, 39, false}, {19, 12, 39, false}, {0, 20, 40, true}, {0, 45, 40, false}, {-32, 20, 39, true}} {
+		have := v.colourAt(t, v.cutaway.at(c.t, c.z), c.level)
+		if isWet := near(have, rubberIn); isWet != c.wet {
+			t.Errorf("at %g, %g with rubber at %g: wet %v", c.t, c.z, c.level, isWet)
+		}
+	}
+}

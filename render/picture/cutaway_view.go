@@ -19,6 +19,7 @@ type cutView struct {
 	part       []uint8 // how much of a pixel the pattern's section covers
 	rods       []uint8 // the same of stem and posts, or spout and vents
 	air        []int16 // the trap that a pixel belongs to, −1 for none
+	bowls      []int16 // the bowl, likewise
 	beyond     []layer // what is seen behind the plane
 }
 
@@ -55,7 +56,7 @@ func (c *cutaway) view(ctx context.Context, cam camera, on image.Rectangle) (*cu
 	}
 	v.part = v.coverage(shapes)
 	v.rods = v.coverage(v.rodShapes())
-	v.air = v.airPixels()
+	v.air, v.bowls = v.airPixels(), v.bowlPixels()
 	var err error
 	v.beyond, err = v.seenBeyond(ctx)
 	return v, err
@@ -145,52 +146,59 @@ func (v *cutView) open(i int, p r3.Vec) bool {
 	return v.part[i] < 128 && v.rods[i] < 128 && t > v.inside.lo && t < v.inside.hi && p.Z > 0
 }
 
-// airPixels gives pixels to traps. What hangs together in the plane above the
-// spill level hangs together in space, so a whole patch is decided at once, by
-// what most of its pixels say.
+// airPixels gives pixels to traps.
 func (v *cutView) airPixels() []int16 {
+	above := func(p r3.Vec, trap int) bool { return p.Z > v.traps[trap].spill }
+	if v.pour == castRises {
+		above = func(p r3.Vec, trap int) bool { return p.Z < v.traps[trap].spill }
+	}
+	return v.widened(v.labelled(len(v.traps), above, v.pocket))
+}
+
+// bowlPixels gives pixels to bowls.
+func (v *cutView) bowlPixels() []int16 {
+	below := func(p r3.Vec, bowl int) bool { return p.Z < v.rims[bowl] }
+	return v.widened(v.labelled(len(v.rims), below, v.bowl))
+}
+
+// labelled gives pixels to pockets, the first of those that share one. What hangs
+// together in the plane on a pocket's side of its level hangs together in space,
+// so a whole patch is decided at once, by what most of its pixels say.
+func (v *cutView) labelled(pockets int, side func(p r3.Vec, pocket int) bool, which func(p r3.Vec) int) []int16 {
 	label := make([]int16, v.wide*v.high)
 	for i := range label {
 		label[i] = -1
 	}
 	seen := make([]int32, len(label))
-	for trap := len(v.traps) - 1; trap >= 0; trap-- {
+	for pocket := pockets - 1; pocket >= 0; pocket-- {
+		in := func(i int) bool {
+			p := v.place(i%v.wide, i/v.wide)
+			return side(p, pocket) && v.open(i, p)
+		}
 		for start := range label {
-			if v.part[start] >= 128 && v.pour == rubberRises {
+			if seen[start] == int32(pocket)+1 || !in(start) {
 				continue
 			}
-			if seen[start] == int32(trap)+1 || !v.above(start, trap) {
-				continue
+			for _, i := range v.ofPocket(v.patch(start, int32(pocket)+1, seen, in), pocket, which) {
+				label[i] = int16(pocket)
 			}
-			v.takePatch(v.patch(start, trap, seen), trap, label)
 		}
 	}
-	return v.widened(label)
+	return label
 }
 
-// above tells whether a pixel is in the liquid's space over a trap's spill level.
-func (v *cutView) above(i, trap int) bool {
-	p := v.place(i%v.wide, i/v.wide)
-	if v.pour == castRises && p.Z >= v.traps[trap].spill || v.pour == rubberRises && p.Z <= v.traps[trap].spill {
-		return false
-	}
-	return v.open(i, p)
-}
-
-// patch are the pixels around one that hang together above a spill level.
-func (v *cutView) patch(start, trap int, seen []int32) []int {
-	mark := int32(trap) + 1
+// patch are the pixels around one that hang together.
+func (v *cutView) patch(start int, mark int32, seen []int32, in func(i int) bool) []int {
 	seen[start] = mark
 	all := []int{start}
 	for k := 0; k < len(all); k++ {
-		i := all[k]
-		col, row := i%v.wide, i/v.wide
+		col, row := all[k]%v.wide, all[k]/v.wide
 		for _, step := range [4][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
 			x, y := col+step[0], row+step[1]
 			if x < 0 || y < 0 || x >= v.wide || y >= v.high {
 				continue
 			}
-			if j := y*v.wide + x; seen[j] != mark && v.above(j, trap) {
+			if j := y*v.wide + x; seen[j] != mark && in(j) {
 				seen[j] = mark
 				all = append(all, j)
 			}
@@ -199,21 +207,19 @@ func (v *cutView) patch(start, trap int, seen []int32) []int {
 	return all
 }
 
-// takePatch labels a patch that is the trap's, or the part of it that is, where
-// it leaks through something thinner than a pixel.
-func (v *cutView) takePatch(patch []int, trap int, label []int16) {
+// ofPocket is a patch if it is the pocket's, or the part of it that is, where it
+// leaks through something thinner than a pixel.
+func (v *cutView) ofPocket(patch []int, pocket int, which func(p r3.Vec) int) []int {
 	var mine []int
 	for _, i := range patch {
-		if v.pocket(v.place(i%v.wide, i/v.wide)) == trap {
+		if which(v.place(i%v.wide, i/v.wide)) == pocket {
 			mine = append(mine, i)
 		}
 	}
 	if 2*len(mine) > len(patch) {
-		mine = patch
+		return patch
 	}
-	for _, i := range mine {
-		label[i] = int16(trap)
-	}
+	return mine
 }
 
 // widened gives pixels at the edge of a pocket, half under the pattern, to it.

@@ -99,7 +99,7 @@ func (f *filling) lampName() string {
 func (f *filling) drawKey() {
 	c := f.canvas
 	y := f.key[0].at.Y
-	mm := roundLength(150/f.scale, f.s.words.inches)
+	mm := roundLength(130/f.scale, f.s.words.inches)
 	c.scaleBar(pageLeft, y+8, mm, f.scale)
 	x := pageLeft + mm*f.scale + scaleGap
 	c.text(figure, ink, x, y+24, c.letters.fit(figure, f.s.words.length(mm), pageLeft+scaleSlot-20-x))
