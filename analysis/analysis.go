@@ -51,7 +51,9 @@ type job struct {
 	parting       cut.Result
 	floor         moldbox.Floor // inside the walls, stand frame
 	outline       []r3.Vec      // corners of the pattern's hull, and the stem's rim, before the box turned it
-	haveClearance *float64      // that the rubber on hand allows
+	tree          *mesh.Tree    // of posed; use search
+	fillers       []moldbox.Filler
+	haveClearance *float64 // that the rubber on hand allows
 	vents         []*airtrap.Vent
 
 	clearanceRule, rangeRule, batchRule string // in words
@@ -81,6 +83,7 @@ func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
 		{"choosing the cut", j.chooseCut},
 		{"fitting the box", j.fitBox},
 		{"looking for trapped air", j.findTraps},
+		{"filling voids", j.fillBox},
 		{"weighing the rubber", j.weighRubber},
 		{"comparing boxes", j.compareBoxes},
 		{"following the casting material", j.fillCast},

@@ -18,6 +18,7 @@ type Box struct {
 	Board         string       `json:"board"`    // shelf key
 	Sheets        []Sheet      `json:"sheets"`   // how the boards lie on sheets; empty where their size is not known
 	Assembly      []string     `json:"assembly"` // in this order
+	Fillers       []Filler     `json:"fillers"`  // empty unless they were asked for
 	Options       []BoxOption  `json:"options"`  // each shape with the same clearances; posts left out
 	Blanket       Blanket      `json:"blanket"`
 }
@@ -83,4 +84,13 @@ type Blanket struct {
 	MassG       [3]float64 `json:"mass_g"` // of a skin of each thickness
 	Cost        *float64   `json:"cost"`   // of the middle one
 	Advised     bool       `json:"advised"`
+}
+
+// Filler takes the place of rubber that would only be waste. It stands on the
+// board.
+type Filler struct {
+	Kind      string       `json:"kind"`    // "fillet" in a corner | "block"
+	FootMM    [][2]float64 `json:"foot_mm"` // corners of its foot
+	HeightMM  float64      `json:"height_mm"`
+	VolumeMM3 float64      `json:"volume_mm3"` // below the rubber level
 }

@@ -20,6 +20,9 @@ func (j *job) weighRubber() error {
 			for _, r := range rods {
 				sum += r.below(level)
 			}
+			for _, f := range j.fillers {
+				sum += f.VolumeMM3(level)
+			}
 			return sum
 		},
 		DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3, FilmG: j.own.FilmG,

@@ -61,6 +61,7 @@ func reportBox(r *report, s *solved) {
 			r.wrap(fmt.Sprintf("%s%d. ", indent, i+1), step, "")
 		}
 	}
+	r.fillers(b)
 	r.boxOptions(s)
 	r.findings(about(s.Findings, "scan", "moldbox"))
 	r.cautions(s.Cautions[:1])
@@ -98,6 +99,27 @@ func scorePlaces(style say.Style, at []float64) string {
 		words = append(words, style.Length(mm))
 	}
 	return listed(words)
+}
+
+// fillers lists what stands in the box besides the part.
+func (r *report) fillers(b analysis.Box) {
+	if len(b.Fillers) == 0 {
+		return
+	}
+	r.heading("Fillers, from the left end and the front, inside")
+	rows := [][]string{{"", "from", "to", "high", "saves"}}
+	for _, f := range b.Fillers {
+		lo, hi := f.FootMM[0], f.FootMM[0]
+		for _, p := range f.FootMM {
+			lo = [2]float64{min(lo[0], p[0]), min(lo[1], p[1])}
+			hi = [2]float64{max(hi[0], p[0]), max(hi[1], p[1])}
+		}
+		at := func(p [2]float64) string {
+			return r.style.Length(p[0]+b.InsideMM[0]/2) + ", " + r.style.Length(p[1]+b.InsideMM[1]/2)
+		}
+		rows = append(rows, []string{f.Kind, at(lo), at(hi), r.style.Length(f.HeightMM), r.style.Volume(f.VolumeMM3)})
+	}
+	r.table(rows)
 }
 
 // boxOptions compares the rubber of the shapes, and of a skin in a jacket.
