@@ -3,6 +3,7 @@ package hold
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"pourwright/analysis/finding"
 )
@@ -76,11 +77,25 @@ func (in Input) jointDoubt(t *teller, r Result, l load) {
 	case r.Held < 0:
 		t.tell(r.level(l), nil, r.instead(l), "None of the joints holds the pattern on its %.0f mm², with a safety of %g, against up to %.1f N of lift and %.1f N from the side.",
 			r.PatchMM2, r.Safety, l.liftN, l.shearN)
-	case r.Held > 0:
-		t.tell(finding.Warn, nil, fmt.Sprintf("Use %s%s.", r.Need[r.Held].Kind, pieces(r.Need[r.Held])),
-			"%s is too weak on the %.0f mm² that the pattern stands on%s, with a safety of %g, against up to %.1f N of lift and %.1f N from the side.",
-			capital(r.Need[0].Kind), r.PatchMM2, wants(r.Need[0]), r.Safety, l.liftN, l.shearN)
+	default:
+		in.tooWeak(t, r, l)
 	}
+}
+
+// tooWeak names the joints that come to mind before the one that holds.
+func (in Input) tooWeak(t *teller, r Result, l load) {
+	var weak []string
+	for i, n := range r.Need {
+		if !n.Holds && gentler(in.Kinds[i], in.Kinds[r.Held]) {
+			weak = append(weak, n.Kind+wants(n))
+		}
+	}
+	if len(weak) == 0 {
+		return
+	}
+	t.tell(finding.Warn, nil, fmt.Sprintf("Use %s%s.", r.Need[r.Held].Kind, pieces(r.Need[r.Held])),
+		"On the %.0f mm² that the pattern stands on these are too weak, with a safety of %g, against up to %.1f N of lift and %.1f N from the side: %s.",
+		r.PatchMM2, r.Safety, l.liftN, l.shearN, strings.Join(weak, ", "))
 }
 
 // pinned tells whether pins alone hold what no joint does.
@@ -115,14 +130,7 @@ func wants(n Need) string {
 	if n.AreaMM2 == nil {
 		return ""
 	}
-	return fmt.Sprintf(" and would need %.0f mm²", math.Ceil(*n.AreaMM2))
-}
-
-func capital(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
+	return fmt.Sprintf(" (%.0f mm²)", math.Ceil(*n.AreaMM2))
 }
 
 // pinDoubts is on what holds the pattern where no joint does.

@@ -22,6 +22,15 @@ func (k Kind) valid() bool {
 	return k.TensilePa.Low > 0 && k.TensilePa.ordered() && k.ShearPa.Low > 0 && k.ShearPa.ordered()
 }
 
+// gentler tells whether a joint comes apart with less harm to the pattern: the
+// weaker adhesive, and any adhesive before pieces, which leave holes.
+func gentler(a, b Kind) bool {
+	if (a.EachN.Low > 0) != (b.EachN.Low > 0) {
+		return b.EachN.Low > 0
+	}
+	return a.TensilePa.Low < b.TensilePa.Low
+}
+
 // pieceMM2 is how much of the patch a screw needs around it: they are 12 mm
 // apart (common practice, no source).
 const pieceMM2 = 144
@@ -91,7 +100,7 @@ func (in Input) need(l load) (needs []Need, held int) {
 				n.Holds = area <= patch
 			}
 		}
-		if n.Holds && held < 0 {
+		if n.Holds && (held < 0 || gentler(k, in.Kinds[held])) {
 			held = i
 		}
 		needs = append(needs, n)

@@ -55,7 +55,7 @@ type Input struct {
 	StreamMM3PerS  float64 // how fast rubber is poured; 0: DefaultStreamMM3PerS
 
 	Safety float64 // 0: DefaultSafety
-	Kinds  []Kind  // ways to hold it; first choice first
+	Kinds  []Kind  // ways to fix it
 	Rod    Rod     // what pins are made of; zero: DefaultRod
 
 	Detail              []float32 // of each vertex, 0 plain to 1; nil: all alike
@@ -72,7 +72,7 @@ type Result struct {
 	Shove     Shove
 	PatchMM2  float64 // that takes glue
 	Need      []Need  // one for each kind, in their order
-	Held      int     // the first of Need that holds; −1: none does
+	Held      int     // the gentlest of Need that holds, see gentler; −1: none does
 	Pins      []Pin   // where the patch alone does not hold
 	PinsBearN float64 // what they bear together, the safety in it
 	Bar       *Bar    // where pins do not do either
@@ -169,6 +169,8 @@ func (in *Input) check() error {
 
 // newtons is the weight in N of a volume in mm³ of something of that density.
 func newtons(mm3, gPerCM3 float64) float64 { return mm3 * gPerCM3 * 1e-6 * Gravity }
+
+func array(p r3.Vec) [3]float64 { return [3]float64{p.X, p.Y, p.Z} }
 
 func flat(p r3.Vec) r2.Vec { return r2.Vec{X: p.X, Y: p.Y} }
 

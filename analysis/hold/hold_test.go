@@ -119,6 +119,31 @@ func TestShoveIsAtMostTheWholeHead(t *testing.T) {
 	near(t, "thin rubber", r.Shove.HeadN, 0.5*1130*hold.Gravity*0.3*k, 1e-9)
 }
 
+// On a pyramid the push is ∫(h − z)·b(z) dz of its outline, at most: with all of
+// the head and a base b, b·h²/3 and b·h³/12; its slices are stairs around it.
+func TestShoveFollowsTheOutline(t *testing.T) {
+	const b, h = 120.0, 90.0
+	in := input(solidOf(t, meshtest.Split(meshtest.Split(meshtest.Split(meshtest.Split(meshtest.Split(meshtest.Cone(4, b/2, h))))))), 100)
+	r := ask(t, in)
+	want := 1.13e-6 * hold.Gravity * b * h * h / 3
+	if r.Shove.HeadN < want || r.Shove.HeadN > 1.05*want {
+		t.Errorf("push %v, want %v or little more", r.Shove.HeadN, want)
+	}
+	moment := r.Shove.MomentNMM - h*r.Shove.StreamN
+	if want := 1.13e-6 * hold.Gravity * b * h * h * h / 12; moment < want || moment > 1.1*want {
+		t.Errorf("moment %v, want %v or little more", moment, want)
+	}
+	// What flows past a wedge meets little more than its widest slices: a box of
+	// the same size would hold back more.
+	in.ViscosityPaS = 20
+	box := input(solidOf(t, meshtest.Moved(meshtest.Box(b, b, h), r3.Vec{X: -b / 2, Y: -b / 2})), 100)
+	box.ViscosityPaS = 20
+	in.InsideMM, box.InsideMM = [2]float64{150, 150}, [2]float64{150, 150}
+	if cone, box := ask(t, in).Shove, ask(t, box).Shove; cone.HeadMM >= 0.6*box.HeadMM {
+		t.Errorf("head %v mm, of a box %v", cone.HeadMM, box.HeadMM)
+	}
+}
+
 // A joint on a square bears its lift and moment with the stresses of the
 // textbook: F/A + 6·M/a³. Source: section modulus a³/6 of a square.
 func TestGlueAreaOfASquare(t *testing.T) {

@@ -234,8 +234,8 @@ func TestPinsThroughAWrap(t *testing.T) {
 	}
 }
 
-// The first kind that holds is taken, and says how many where it is screws.
-func TestFirstKindThatHolds(t *testing.T) {
+// The gentlest kind that holds is taken, whatever the order, and says how many where it is screws.
+func TestGentlestKindThatHolds(t *testing.T) {
 	in := input(solidOf(t, meshtest.Moved(meshtest.Box(60, 60, 100), r3.Vec{X: -30, Y: -30})), 120)
 	in.Kinds, in.Walls = kinds(), hold.RectangleWalls(400, 400, 12)
 	in.ViscosityPaS = 20
@@ -246,7 +246,11 @@ func TestFirstKindThatHolds(t *testing.T) {
 	if r := ask(t, in); r.Held != 1 || r.Need[0].Holds || !strings.Contains(r.Findings[1].Action, "strong paste") {
 		t.Errorf("on a disc of 15 mm: held %d by %+v; %+v", r.Held, r.Need, r.Findings)
 	}
-	in.Kinds, in.Contact = in.Kinds[2:], hold.Disc(r2.Vec{}, 30)
+	slices.Reverse(in.Kinds)
+	if r := ask(t, in); r.Held != 1 || !strings.Contains(r.Findings[1].Text, "weak paste") || strings.Contains(r.Findings[1].Text, "screws") {
+		t.Errorf("backwards: held %d by %+v; %+v", r.Held, r.Need, r.Findings)
+	}
+	in.Kinds, in.Contact = in.Kinds[:1], hold.Disc(r2.Vec{}, 30)
 	r := ask(t, in)
 	if n := r.Need[0]; r.Held != 0 || n.AreaMM2 != nil || n.Pieces < 2 || float64(n.Pieces)*144 > r.PatchMM2 {
 		t.Errorf("screws: %+v", r.Need)
