@@ -79,7 +79,7 @@ func (w *sweep) volume(e event) float64 {
 	reached := []int32{e.top}
 	w.seenVertex[e.top] = w.round
 	add := func(v int32) {
-		if w.height[v] > e.spill && w.seenVertex[v] != w.round {
+		if w.height[v] > e.spill+w.s.grain && w.seenVertex[v] != w.round {
 			w.seenVertex[v] = w.round
 			reached = append(reached, v)
 		}

@@ -96,6 +96,33 @@ func TestKnownCases(t *testing.T) {
 	}
 }
 
+// Turning the mesh and up together changes nothing: a level ceiling whose heights
+// differ by rounding is one trap still.
+func TestKnownCasesInAnyPose(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 14))
+	for _, c := range knownCases() {
+		in := c.input()
+		level, err := Find(NewSurface(c.m), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range 3 {
+			pose := mesh.PoseDown(direction(rng))
+			pose.T = r3.Scale(1000, direction(rng))
+			in.Up = pose.Dir(up)
+			r, err := Find(NewSurface(c.m.Posed(pose)), in)
+			if err != nil || len(r) != len(level) {
+				t.Fatalf("%s, posed: %+v, %v; level %+v", c.name, r, err, level)
+			}
+			for i := range r {
+				if want := level[i].VolumeMM3; math.Abs(r[i].VolumeMM3-want) > 1e-9*want {
+					t.Errorf("%s, posed: %.9g mm³, level %.9g", c.name, r[i].VolumeMM3, want)
+				}
+			}
+		}
+	}
+}
+
 func (c knownCase) compare(t *testing.T, how string, r []Trap, share, depthMM float64) {
 	t.Helper()
 	if len(r) != len(c.volume) {

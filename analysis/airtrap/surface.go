@@ -43,6 +43,7 @@ type Surface struct {
 	next   mesh.Adjacency // vertices by edge
 	faces  mesh.Adjacency // faces at each vertex
 	normal []r3.Vec       // angle-weighted sum of the outward unit normals at each vertex
+	grain  float64        // mm: heights this near are the same to a sweep
 }
 
 // NewSurface prepares m. The normals are weighted by the angle of each face at
@@ -51,6 +52,7 @@ type Surface struct {
 // using the angle weighted pseudonormal", 2005 (from memory).
 func NewSurface(m *mesh.Mesh) *Surface {
 	s := &Surface{m: m, next: m.Neighbours(), faces: m.VertexFaces(), normal: make([]r3.Vec, len(m.Vertices))}
+	s.grain = r3.Norm(m.Bounds().Size()) / (1 << 31)
 	for f, t := range m.Faces {
 		n := m.DoubleAreaNormal(f)
 		size := r3.Norm(n)

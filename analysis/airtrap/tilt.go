@@ -40,6 +40,10 @@ const (
 // than what matters, is as good (common practice, no source).
 const asGoodShare = 0.05
 
+// A tilt that frees less than this share of the air is not worth the trouble
+// (common practice, no source).
+const helpsShare = 0.2
+
 // Sides to tilt to, in the order they are preferred: one wall of the box down,
 // one corner down, between.
 var tiltBearings = [...]float64{0, 90, 180, 270, 45, 135, 225, 315, 22.5, 67.5, 112.5, 157.5, 202.5, 247.5, 292.5, 337.5}
@@ -76,7 +80,7 @@ func LeastTilt(ctx context.Context, s *Surface, in Tilting, traps []Trap) (Tilt,
 	if err != nil {
 		return t, err
 	}
-	if best.left > t.BeforeMM3-fine.asGood() {
+	if best.left > t.BeforeMM3-max(in.VolumeMM3, helpsShare*t.BeforeMM3) {
 		return t, nil
 	}
 	t.Deg, t.Toward, t.Up, t.LeftMM3 = best.deg, best.toward(), best.up(in.Up), best.left
@@ -147,7 +151,7 @@ func newTilter(s *Surface, in Tilting, level []Trap) *tilter {
 
 // around returns the vertices around the air of a trap found with an up.
 func (t *tilter) around(trap Trap, up r3.Vec) []int32 {
-	return t.s.flood(trap.Vertex, func(v int32) bool { return r3.Dot(up, t.s.m.Vertices[v]) > trap.Spill })
+	return t.s.flood(trap.Vertex, func(v int32) bool { return r3.Dot(up, t.s.m.Vertices[v]) > trap.Spill+t.s.grain })
 }
 
 func (t *tilter) asGood() float64 { return max(t.in.VolumeMM3, asGoodShare*Air(t.level)) }

@@ -119,6 +119,7 @@ func (p *postPlan) plan(t Trap) (*Vent, int) {
 			}
 			for _, f := range feet {
 				if v := p.from(t, f, slant, web); v != nil {
+					v.LeftMM3 = p.airAbove(t, v)
 					return v, -1
 				}
 			}
@@ -144,15 +145,18 @@ func (p *postPlan) from(t Trap, f foot, slant, web float64) *Vent {
 		v := &Vent{From: f.at, To: r3.Vec{X: f.at.X + out*cos, Y: f.at.Y + out*sin}, Foot: f.vertex,
 			MovedMM: r3.Norm(r3.Sub(f.at, t.At)), Detail: f.detail}
 		v.DiameterMM = p.room.Diameter(r3.Norm(r3.Sub(v.From, v.To)))
-		if !p.fits(v) || !p.clear(v, t.topZ(), web) {
-			continue
+		if p.fits(v) && p.clear(v, t.topZ(), web) {
+			return v
 		}
-		if v.LeftMM3 = p.s.airBelow(t, f.at.Z); v.LeftMM3 > p.room.LeastMM3 {
-			return nil
-		}
-		return v
 	}
 	return nil
+}
+
+// airAbove returns the air, mm³, that a trap keeps above the end of its post once
+// the block is turned over.
+func (p *postPlan) airAbove(t Trap, v *Vent) float64 {
+	region := p.s.flood(t.Vertex, func(w int32) bool { return p.s.m.Vertices[w].Z < t.topZ()+p.room.DepthMM })
+	return p.s.airBelow(p.s.facesAround(region), v.From.Z)
 }
 
 // topZ is the stand z of the top of a trap of the cavity, its lowest point.
