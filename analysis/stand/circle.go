@@ -17,18 +17,19 @@ type near struct {
 	reach float64
 }
 
-// off returns how far p is beyond the reach.
+// off returns twice how far p is beyond the reach: what a circle there could gain
+// in radius, and as much again.
 func (n *near) off(p r2.Vec) float64 {
 	if n == nil {
 		return 0
 	}
-	return max(0, r2.Norm(r2.Sub(p, n.at))-n.reach)
+	return 2 * max(0, r2.Norm(r2.Sub(p, n.at))-n.reach)
 }
 
 // widestCircle returns the largest circle inside rings (outer ones and holes,
 // even-odd), to a share of its radius; radius 0, or any up to noCircleMM, when
-// there is none to speak of. Given near, it loses in radius what its middle is
-// out of reach. It searches squares best first by an upper bound of the
+// there is none to speak of. Given near, its middle is
+// within reach. It searches squares best first by an upper bound of the
 // distance to the rings (Agafonkin, "A new algorithm for finding a visual center
 // of a polygon", 2016, from memory).
 func widestCircle(rings [][]r2.Vec, within *near, share float64) (centre r2.Vec, radius float64) {
@@ -77,7 +78,7 @@ func (c circleSearch) square(middle r2.Vec, half float64) square {
 	d := insideDistance(c.rings, middle) - c.within.off(middle)
 	steep := math.Sqrt2
 	if c.within != nil {
-		steep *= 2 // both the distance and the loss may change
+		steep *= 3 // the distance changes, and twice the way out of reach
 	}
 	return square{middle, half, d, d + half*steep}
 }

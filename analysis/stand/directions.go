@@ -17,7 +17,7 @@ func sphere() []r3.Vec {
 	for i := range sphereDirections {
 		z := 1 - (2*float64(i)+1)/sphereDirections
 		r := math.Sqrt(1 - z*z)
-		sin, cos := math.Sincos(golden * float64(i))
+		sin, cos := math.Sincos(golden * (float64(i) + 0.5))
 		if z < 0 || sin < 0 || cos < 0 {
 			continue
 		}

@@ -135,7 +135,7 @@ func (j *judge) outline(down r3.Vec) Way {
 func (j *judge) through(b board, c contact, o opening) Way {
 	rise := r3.Dot(b.up, o.centre) - c.low
 	w := Way{Down: r3.Scale(-1, b.up), Spout: o.centre, SpoutDiameterMM: o.diameter, OtherFeet: o.others, HeightMM: slices.Max(c.height)}
-	if j.in.StemMM > 0 || o.diameter < j.in.LeastSpoutMM || rise > 2*j.depth {
+	if j.in.StemMM > 0 || o.diameter < j.in.LeastSpoutMM || !j.onBoard(rise) {
 		w.StemMM, w.OtherFeet = j.in.stemLength(), 0
 	}
 	w.SpoutDetail, w.DetailLost = j.scarredDetail(w, b, c, o, rise)
@@ -199,6 +199,7 @@ const (
 	webMM = 3
 	// Cutting off the spout scars this far beyond its rim, and this far up.
 	scarMM, scarUpMM = 3, 6
+	fadeMM           = 0.75
 )
 
 // scarredDetail returns the mean detail of the surface that this way up scars,
@@ -214,22 +215,34 @@ func (j *judge) scarredDetail(w Way, b board, c contact, o opening, rise float64
 	edge := j.in.detailRadius() + j.depth
 	sum, area := 0.0, 0.0
 	for v, h := range c.height {
-		if h > rise+scarUpMM {
+		if h > rise+scarUpMM+fadeMM {
 			continue
 		}
-		beside2 := r3.Norm2(r3.Sub(j.m.Vertices[v], o.centre)) - (h-rise)*(h-rise)
-		if !(h >= rise-scarUpMM && beside2 <= reach*reach || w.StemMM == 0 && h < webMM) {
+		p := j.m.Vertices[v]
+		beside := math.Sqrt(max(0, r3.Norm2(r3.Sub(p, o.centre))-(h-rise)*(h-rise)))
+		scarred := upTo(math.Abs(h-rise), scarUpMM) * upTo(beside, reach)
+		if w.StemMM == 0 {
+			scarred = max(scarred, upTo(h, webMM))
+		}
+		if scarred == 0 {
 			continue
 		}
-		area += j.area[v]
-		if w.StemMM > 0 || h > edge || math.Abs(insideDistance(o.rings, b.flat(j.m.Vertices[v]))) > edge {
-			sum += j.weighed[v]
+		area += scarred * j.area[v]
+		if low := upTo(h, edge); w.StemMM == 0 && low > 0 {
+			scarred *= 1 - low*upTo(math.Abs(insideDistance(o.rings, b.flat(p))), edge)
 		}
+		sum += scarred * j.weighed[v]
 	}
 	if area == 0 { // within a large face
 		return 0, 0
 	}
 	return sum / area, sum / j.allDetail
+}
+
+// upTo is 1 for x below a limit and 0 above, and falls evenly around it, so that
+// a vertex on the limit is not in or out by its last digit.
+func upTo(x, limit float64) float64 {
+	return min(1, max(0, (limit+fadeMM-x)/(2*fadeMM)))
 }
 
 // roughRubber returns the rubber of a box with the usual clearance all round.

@@ -27,19 +27,32 @@ func (s *search) same(a, b Way) bool {
 	case cos > math.Cos(sameFootDeg*math.Pi/180) && r3.Norm(r3.Sub(a.Spout, b.Spout)) < s.in.LeastSpoutMM/2:
 		return true
 	}
-	return s.images(a, b)
+	return s.images(a, b, toTheEye)
 }
 
-// images tells whether two ways look alike in all that a symmetry of the part
-// keeps and a maker cares for: detail, air, rubber, height, and where the spout
-// lies as seen from the centroid.
-func (s *search) images(a, b Way) bool {
-	for _, c := range [...]Criterion{Detail, CastAir, RubberAir, RubberMass, Height} {
-		if math.Abs(a.Criteria[c]-b.Criteria[c]) > 0.1 {
+// alike holds what two images of a way have in common: the criteria within most
+// each, and lengths within a share of the part's size.
+type alike struct {
+	most  Criteria
+	share float64
+}
+
+var (
+	// A maker would not tell them apart: detail, air, rubber, height, and where
+	// the spout lies as seen from the centroid.
+	toTheEye = alike{Criteria{Detail: 0.1, Spout: 1, CastAir: 0.15, RubberAir: 0.1, RubberMass: 0.1, Height: 0.1, Stability: 1, Necks: 0.3}, 0.03}
+	// Nothing but the scan's own axes tells them apart.
+	toTheFigure = alike{Criteria{0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01}, 0.003}
+)
+
+// images tells whether two ways are each other's image by a symmetry of the part.
+func (s *search) images(a, b Way, by alike) bool {
+	for c, most := range by.most {
+		if math.Abs(a.Criteria[c]-b.Criteria[c]) > most { // not where one is unknown
 			return false
 		}
 	}
-	near := 0.03 * s.sizeMM
+	near := by.share * s.sizeMM
 	return (a.StemMM > 0) == (b.StemMM > 0) &&
 		math.Abs(a.HeightMM-b.HeightMM) < near &&
 		math.Abs(a.SpoutDiameterMM-b.SpoutDiameterMM) < max(0.5*s.in.LeastSpoutMM, 0.1*a.SpoutDiameterMM) &&
@@ -49,14 +62,14 @@ func (s *search) images(a, b Way) bool {
 
 // distinct returns the first n ways of a sorted list that really differ, and
 // the ways left out because they are images of one of those: what leans on an
-// image is no way of its own either. Of two images that score alike, the one with
-// the scan's own foot down is kept.
+// image is no way of its own either. Of two that only the scan's axes tell apart,
+// the one with its own foot down is kept.
 func (s *search) distinct(sorted []Way, n int) (kept, images []Way) {
 	for _, w := range sorted {
 		i := slices.IndexFunc(kept, func(k Way) bool { return s.same(k, w) })
 		switch {
-		case i >= 0 && s.images(kept[i], w):
-			if kept[i].Score-w.Score < toleranceShare/2 && s.footFirst(w, kept[i]) {
+		case i >= 0 && s.images(kept[i], w, toTheEye):
+			if s.images(kept[i], w, toTheFigure) && s.footFirst(w, kept[i]) {
 				kept[i], w = w, kept[i]
 			}
 			if !leansOn(w, kept[i:i+1]) {

@@ -173,9 +173,10 @@ func (s *search) judgeFinals(finals []Way) ([]Way, error) {
 	// Necks hardly change with a small tilt.
 	without := *s.fine
 	without.necks = false
-	// What stands on a flat stays flat.
 	first, _ := s.distinct(ways, leanest)
-	first = slices.DeleteFunc(first, func(w Way) bool { return w.StemMM == 0 && slices.Contains(s.flats, w.Down) })
+	first = slices.DeleteFunc(first, func(w Way) bool { // what stands full on a flat stays flat
+		return w.SpoutDiameterMM >= s.in.LeastSpoutMM && slices.Contains(s.flats, w.Down)
+	})
 	for i := range first {
 		first[i].Criteria[Necks] = nan
 		first[i].Score = first[i].Criteria.Score(s.in.Weights)

@@ -133,7 +133,7 @@ func (j *judge) look(b board, c *contact) {
 		if i == mostOpenings || i > 0 && f.area <= footMM2 {
 			break
 		}
-		if centre, radius := widestCircle(f.rings, nil, j.share); radius > 0 {
+		if centre, radius := j.circleIn(f); radius > 0 {
 			c.openings = append(c.openings, opening{b.raised(centre, c.low), 2 * radius, f.rings, max(0, touching-1)})
 		}
 	}
@@ -141,6 +141,17 @@ func (j *judge) look(b board, c *contact) {
 	if len(c.openings) == 0 {
 		c.openings = []opening{{centre: j.m.Vertices[c.lowest]}}
 	}
+}
+
+// circleIn returns the widest circle in a foot, below the centroid where it is as
+// wide there, or wide enough for a stem that is asked for.
+func (j *judge) circleIn(f foot) (centre r2.Vec, radius float64) {
+	centre, radius = widestCircle(f.rings, nil, j.share)
+	under := insideDistance(f.rings, r2.Vec{})
+	if under >= (1-j.share)*radius || j.in.StemMM > 0 && under >= j.in.LeastSpoutMM/2 {
+		return r2.Vec{}, under
+	}
+	return centre, radius
 }
 
 // openings lists the vertices where the pattern lies open to the board: with no

@@ -72,6 +72,10 @@ func (j *judge) rise(down r3.Vec) float64 {
 	return most - r3.Dot(down, j.wish.point)
 }
 
+// onBoard tells whether a place so high above the lowest point still counts as
+// lying on the board.
+func (j *judge) onBoard(rise float64) bool { return rise <= j.depth }
+
 // reach is how high above the board's side of the pattern a spout can be: it
 // takes a stem, and rubber has to get in below the pattern.
 func (in Input) reach() float64 { return in.stemLength() - webMM }
@@ -83,9 +87,9 @@ func (j *judge) refuses(down r3.Vec) string {
 	switch {
 	case rise > max(j.in.reach(), j.depth):
 		return fmt.Sprintf("it is %.0f mm above the lowest point of the part", rise)
-	case r3.Dot(j.wish.normal, down) < math.Cos(wishSlantDeg*math.Pi/180) && rise > 2*j.depth:
+	case r3.Dot(j.wish.normal, down) < math.Cos(wishSlantDeg*math.Pi/180) && !j.onBoard(rise):
 		return "the surface there does not face the board"
-	case rise > 2*j.depth:
+	case !j.onBoard(rise):
 		from := r3.Add(j.wish.point, r3.Scale(j.wish.bumpMM, j.wish.normal))
 		if _, blocked := j.wish.tree.First(from, down); blocked {
 			return "another part of the pattern is between it and the board"
@@ -111,7 +115,7 @@ func (j *judge) takes(ds []r3.Vec) []r3.Vec {
 // lookAtWish fills the one opening at the wished place.
 func (j *judge) lookAtWish(b board, c *contact) {
 	rise := r3.Dot(b.up, j.wish.point) - c.low
-	onBoard := rise <= 2*j.depth
+	onBoard := j.onBoard(rise)
 	level, reach := c.low+rise+j.depth, j.in.LeastSpoutMM/2
 	if onBoard {
 		level, reach = c.low+j.depth, j.in.LeastSpoutMM
@@ -133,7 +137,10 @@ func (j *judge) lookAtWish(b board, c *contact) {
 	}
 	o := opening{centre: j.wish.point, others: max(0, touching-1)}
 	if best.rings != nil {
-		centre, radius := widestCircle(best.rings, &near{at, reach}, j.share)
+		centre, radius := at, most
+		if most < j.in.LeastSpoutMM/2 { // too narrow right there
+			centre, radius = widestCircle(best.rings, &near{at, reach}, j.share)
+		}
 		o.diameter = 2 * max(0, radius)
 		if onBoard && radius > noCircleMM {
 			o.centre, o.rings = b.raised(centre, c.low), best.rings
