@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"pourwright/analysis/airtrap"
 	"pourwright/analysis/finding"
 	"pourwright/mesh"
 	"pourwright/mesh/meshtest"
@@ -125,6 +126,45 @@ func TestHollowOnTheBoard(t *testing.T) {
 	p := planOf(t, Choices{Scan: scanOf(t, pot), Units: "mm", Down: &[3]float64{0, 0, 1}})
 	if len(p.RubberTrap) != 1 || p.RubberTrap[0].Remedy.Way != "seal" || p.Air.Tilt.Rubber == nil || p.Air.Tilt.Rubber.Deg != 0 {
 		t.Errorf("%+v and tilt %+v, want one to be sealed", p.RubberTrap, p.Air.Tilt.Rubber)
+	}
+}
+
+// In a tilted block the holes that end below the lowest place of the spout's rim
+// are plugged from the lowest up.
+func TestPlugOrder(t *testing.T) {
+	j := &job{plan: &Plan{}, pose: mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}}}
+	j.plan.Stand.SpoutDiameterMM = 20
+	for i, x := range []float64{-40, 30, 8, 60, 12} {
+		j.vents = append(j.vents, &airtrap.Vent{To: r3.Vec{X: x}})
+		j.plan.CastTrap = append(j.plan.CastTrap, Trap{Vent: &Vent{Post: i + 1}})
+	}
+	j.vents = append(j.vents, nil, j.vents[3]) // no post, and one that is shared
+	j.plan.CastTrap = append(j.plan.CastTrap, Trap{}, Trap{Vent: &Vent{Post: 4}})
+	sin, cos := math.Sincos(10 * math.Pi / 180)
+	up := r3.Vec{X: -sin, Z: -cos} // the x1 side is down
+	if got := j.plugOrder(up); !slices.Equal(got, []int{4, 2, 5}) {
+		t.Errorf("plug %v, want 4, 2, 5: the others end above the rim, which is 10 mm down the slope", got)
+	}
+	if got := j.plugOrder(r3.Vec{Z: -1}); len(got) != 0 {
+		t.Errorf("plug %v in a level block", got)
+	}
+	if want := "Plug the vents in the order 4, 2, 5 as material shows in them."; !strings.HasSuffix((&Tilt{Deg: 10, Side: []string{"x1"}, PlugOrder: []int{4, 2, 5}}).words("the block", "casting"), want) {
+		t.Error("the order is not told")
+	}
+}
+
+// Rubber runs out over the lowest corner of the walls.
+func TestWallRim(t *testing.T) {
+	j := &job{plan: &Plan{Box: Box{InsideMM: [3]float64{100, 60, 80}, WallHeightMM: 90}}}
+	sin, cos := math.Sincos(20 * math.Pi / 180)
+	for _, c := range []struct {
+		up   r3.Vec
+		want float64
+	}{{r3.Vec{Z: 1}, 90}, {r3.Vec{X: -sin, Z: cos}, 90*cos - 50*sin}, {r3.Vec{Y: sin, Z: cos}, 90*cos - 30*sin},
+		{r3.Vec{X: sin * math.Sqrt2 / 2, Y: -sin * math.Sqrt2 / 2, Z: cos}, 90*cos - 80*sin*math.Sqrt2/2}} {
+		if got := j.wallRim(c.up); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("up %v: %g, want %g", c.up, got, c.want)
+		}
 	}
 }
 

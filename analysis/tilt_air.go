@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/airtrap"
+	"pourwright/analysis/finding"
 )
 
 // tiltCast looks for the tilt of the block that frees the air which no post
@@ -151,12 +152,22 @@ func sideWords(walls []string) string {
 
 // words says how to tilt what (the box, the block) in one or two sentences.
 func (t *Tilt) words(what, doing string) string {
-	s := fmt.Sprintf("Tilt %s %g° with %s down while %s until this place is covered, then set it level and go on.",
+	s := fmt.Sprintf("Tilt %s %g° with %s down while %s until the place is covered, then set it level and go on.",
 		what, t.Deg, sideWords(t.Side), doing)
 	if len(t.PlugOrder) > 0 {
-		s += fmt.Sprintf(" Plug the vents in the order %s as material shows in them.", strings.Trim(fmt.Sprint(t.PlugOrder), "[]"))
+		s += fmt.Sprintf(" Plug the vents in the order %s as material shows in them.", strings.ReplaceAll(strings.Trim(fmt.Sprint(t.PlugOrder), "[]"), " ", ", "))
 	}
 	return s
+}
+
+// tiltDoubt tells of a tilt that frees no trap altogether, but much of the air.
+func (j *job) tiltDoubt(t *Tilt, what, doing string) {
+	if t == nil || t.Deg == 0 || len(t.Frees) > 0 {
+		return
+	}
+	j.find(finding.Finding{Question: "airtrap", Level: finding.Note,
+		Text:   fmt.Sprintf("A tilt while %s frees %.1f of the %.1f mL of air that are trapped.", doing, t.FreedMM3/1000, t.BeforeMM3/1000),
+		Action: t.words(what, doing)})
 }
 
 // describeRemedy says what frees a trap of the rubber.
@@ -176,7 +187,7 @@ func (j *job) describeRemedy(r airtrap.Remedy) *Remedy {
 	case airtrap.ByDrill:
 		out := array(r.Out)
 		d.OutMM, d.DrillMM = &out, &r.Drill
-		d.Text = fmt.Sprintf("If the pattern may be harmed, drill a 2 mm hole straight up from its top (%.0f mm long) to let the air out; else brush rubber into it, or choose another way up.", r.Drill)
+		d.Text = "If the pattern may be drilled, a thin hole straight up from its top lets the air out; else choose another way up."
 	default:
 		d.Text = "Fill it with clay and carve it on the casts, or choose another way up: no brush, tube or straight hole gets there."
 	}

@@ -82,6 +82,8 @@ func (j *job) findTraps() error {
 	}
 	j.castTrapDoubts(castFrees, beside)
 	j.rubberTrapDoubts()
+	j.tiltDoubt(j.plan.Air.Tilt.Cast, "the block", "casting")
+	j.tiltDoubt(j.plan.Air.Tilt.Rubber, "the box", "pouring")
 	j.levelDoubt(cast.level, "When casting, bubbles cling to surface that is nearly level here, although nothing stops them.")
 	j.levelDoubt(rubber.level, "When the rubber rises, bubbles cling under surface that is nearly level here, although nothing stops them.")
 	return nil
