@@ -53,7 +53,7 @@ func residual(p0, n0 r3.Vec, near []sample, radius float64) float64 {
 // explained returns the part of Σw·n² that the fit explains, by elimination on
 // the 3×3 normal equations with a small ridge for samples in a line.
 func explained(g [6]float64, rhs [3][3]float64) float64 {
-	ridge := 1e-6 * g[0]
+	ridge := 1e-9 * g[0]
 	l1, l2 := g[1]/g[0], g[2]/g[0]
 	uu, uv, vv := g[3]-l1*g[1]+ridge, g[4]-l1*g[2], g[5]-l2*g[2]+ridge
 	l3 := uv / uu

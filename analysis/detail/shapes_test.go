@@ -27,12 +27,11 @@ func (s shape) scanned(faces int) *mesh.Mesh {
 
 func v(x, y, z float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: z} }
 
-// shapes are a drum with rivets and a bead, a knob with grooves, a plate with
-// stamped rings and bars, and a grip with a wound rope.
+// shapes are a drum with rivets and a bead, a plate with a stamped ring and bars,
+// and a grip with a wound rope.
 func shapes() []shape {
 	return []shape{
 		{"riveted drum", rivetedDrum(), r3.Box{Min: v(-22, -22, -2), Max: v(22, 22, 34)}},
-		{"grooved knob", groovedKnob(), r3.Box{Min: v(-20, -20, -20), Max: v(20, 20, 20)}},
 		{"stamped plate", stampedPlate(), r3.Box{Min: v(-30, -20, -2), Max: v(30, 20, 10)}},
 		{"rope grip", ropeGrip(), r3.Box{Min: v(-16, -16, -2), Max: v(16, 16, 62)}},
 	}
@@ -44,13 +43,6 @@ func rivetedDrum() implicit.Field {
 	rivets := implicit.Repeated(12, implicit.Ball(v(17.6, 0, 9), 1.8))
 	bead := implicit.Ring(v(0, 0, 24), v(0, 0, 1), 18, 1.1)
 	return implicit.Union(0.5, drum, rivets, bead)
-}
-
-func groovedKnob() implicit.Field {
-	return implicit.Carved(implicit.Ball(r3.Vec{}, 17), 1.2, func(p r3.Vec) float64 {
-		turn := math.Atan2(p.Y, p.X)
-		return 0.7 * math.Sin(14*turn) * implicit.Window(p.Z, -5, 5, 2)
-	})
 }
 
 func stampedPlate() implicit.Field {
