@@ -53,7 +53,8 @@ type job struct {
 	outline       []r3.Vec      // corners of the pattern's hull, and the stem's rim, before the box turned it
 	tree          *mesh.Tree    // of posed; use search
 	fillers       []moldbox.Filler
-	haveClearance *float64 // that the rubber on hand allows
+	bulge         shelf.Range // what the walls give, with their bracing, mm³
+	haveClearance *float64    // that the rubber on hand allows
 	vents         []*airtrap.Vent
 
 	clearanceRule, rangeRule, batchRule string // in words
@@ -84,6 +85,7 @@ func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
 		{"fitting the box", j.fitBox},
 		{"looking for trapped air", j.findTraps},
 		{"filling voids", j.fillBox},
+		{"bending the walls", j.bowWalls},
 		{"weighing the rubber", j.weighRubber},
 		{"comparing boxes", j.compareBoxes},
 		{"following the casting material", j.fillCast},

@@ -15,6 +15,7 @@ type Plan struct {
 	Scan       Scan              `json:"scan"`
 	Stand      Stand             `json:"stand"`
 	Box        Box               `json:"box"`
+	Bow        Bow               `json:"bow"`
 	Rubber     Rubber            `json:"rubber"`
 	Air        Air               `json:"air"`
 	RubberTrap []Trap            `json:"rubber_traps"`

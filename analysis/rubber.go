@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"fmt"
+	"pourwright/analysis/bow"
 	"pourwright/analysis/mix"
 	"pourwright/analysis/pours"
 	"pourwright/analysis/shelf"
@@ -25,7 +26,7 @@ func (j *job) weighRubber() error {
 			}
 			return sum
 		},
-		DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3, FilmG: j.own.FilmG,
+		DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3, FilmG: j.own.FilmG, BulgeMM3: j.bulge,
 		InchMarks: j.choices.Show == "in",
 	}))
 	if err != nil {
@@ -33,6 +34,9 @@ func (j *job) weighRubber() error {
 	}
 	j.plan.Rubber = RubberOf(j.rubber, r)
 	j.plan.Rubber.OwnPours = j.own.Pours
+	if j.plan.Bow.Verdict != bow.Unknown {
+		j.plan.Rubber.BulgeMM3 = &j.bulge.Likely
+	}
 	j.rangeRule, j.batchRule = r.RangeRule, r.BatchRule
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	return nil

@@ -14,7 +14,7 @@ import (
 
 // Braces as a workshop has them; softwood from memory of wood handbooks.
 var (
-	strap   = shelf.Brace{Name: "strap round the box", Kind: shelf.Strap, Effort: 1}
+	strap   = shelf.Brace{Name: "strap round the box", Kind: shelf.Strap, PullN: shelf.Range{Low: 50, Likely: 150, High: 300}, Effort: 1}
 	batten  = shelf.Brace{Name: "battens, 20 × 40 mm on edge", Kind: shelf.Batten, ThicknessMM: 40, WidthMM: 20, YoungPa: between(7e9, 9.5e9, 12e9), Effort: 2}
 	bandage = shelf.Brace{Name: "plaster bandage", Kind: shelf.Bandage, ThicknessMM: 5, YoungPa: between(1e9, 2e9, 3e9), Effort: 3}
 	braces  = []shelf.Brace{bandage, strap, batten}
@@ -201,7 +201,7 @@ func TestBraceStops(t *testing.T) {
 	if !errors.Is(err, context.Canceled) {
 		t.Errorf("error %v", err)
 	}
-	_, err = boxOf(foamBoard, 40, 40, 24, bow.Taped).Brace(context.Background(), []bow.Bracing{{Name: "straps", Rounds: 3, PullN: bow.StrapPullN}})
+	_, err = boxOf(foamBoard, 40, 40, 24, bow.Taped).Brace(context.Background(), []bow.Bracing{{Name: "straps", Rounds: 3, PullN: shelf.Range{Low: 50, Likely: 150, High: 300}}})
 	var said *bow.InputError
 	if !errors.As(err, &said) {
 		t.Errorf("three straps on a wall of 24 mm: %v", err)

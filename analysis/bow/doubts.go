@@ -25,15 +25,15 @@ func (b Box) doubts(r BoxBow) []finding.Finding {
 		return all
 	case w.Safety != nil && w.Safety.Low < 1:
 		add(finding.Stop,
-			fmt.Sprintf("Wall %s may break under %.0f N of rubber: at worst it bears %.1f times that.", w.Name, w.ForceN, w.Safety.Low),
+			fmt.Sprintf("The %s wall may break under %.0f N of rubber: at worst it bears %.1f times that.", w.Name, w.ForceN, w.Safety.Low),
 			"Take a stronger board or brace the box before anything is poured.")
 	case r.Verdict == Brace && r.BulgeMM3 == nil:
 		add(finding.Warn,
-			fmt.Sprintf("Wall %s is too weak for %.0f N of rubber: %s.", w.Name, w.ForceN, w.Why),
+			fmt.Sprintf("The %s wall is too weak for %.0f N of rubber: %s.", w.Name, w.ForceN, w.Why),
 			"Brace the walls all round, or take a stiffer board, before you pour.")
 	case r.Verdict == Brace:
 		add(finding.Warn,
-			fmt.Sprintf("Wall %s likely bows by %.1f mm; %s.", w.Name, w.DeflectionMM.Likely, w.Why),
+			fmt.Sprintf("The %s wall likely bows by %.1f mm; %s.", w.Name, w.DeflectionMM.Likely, w.Why),
 			"Brace the walls all round before you pour.")
 	}
 	if r.LevelDropMM != nil && r.LevelDropMM.High >= noteDropMM {
@@ -66,7 +66,7 @@ func (s Search) doubts() []finding.Finding {
 	}
 	action := "Have it in place before you pour."
 	if best.Bracing.Rounds > 0 {
-		action = "Have it in place before you pour, with the straps drawn tight."
+		action = "Have it in place before you pour, with the straps drawn tight by hand."
 	}
 	return []finding.Finding{{
 		Question: "bow", Level: finding.Note, Action: action,

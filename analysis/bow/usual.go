@@ -8,11 +8,6 @@ import (
 	"pourwright/analysis/shelf"
 )
 
-// StrapPullN is the pull of a strap with a buckle or ratchet, drawn by hand
-// (common practice, no source). How it stretches is not counted on: a strap
-// that is not pulled tight does nothing for a flat wall.
-var StrapPullN = shelf.Range{Low: 50, Likely: 150, High: 300}
-
 // bandagePoisson is Poisson's ratio of set plaster (from memory).
 const bandagePoisson = 0.2
 
@@ -29,7 +24,9 @@ func Usual(board shelf.Board, boards []shelf.Board, braces []shelf.Brace) []Brac
 		for _, brace := range braces {
 			all = append(all, ways(brace)...)
 		}
-		all = append(all, Bracing{Name: "second boards outside under two straps", Backing: &board, Rounds: 2, PullN: StrapPullN})
+		if i := slices.IndexFunc(braces, func(b shelf.Brace) bool { return b.Kind == shelf.Strap }); i >= 0 {
+			all = append(all, Bracing{Name: "second boards outside under two straps", Backing: &board, Rounds: 2, PullN: braces[i].PullN})
+		}
 	}
 	stiffer := slices.DeleteFunc(slices.Clone(boards), func(b shelf.Board) bool { return stiffness(b) <= stiffness(board) })
 	slices.SortStableFunc(stiffer, func(a, b shelf.Board) int {
@@ -56,8 +53,8 @@ func ways(brace shelf.Brace) []Bracing {
 	switch brace.Kind {
 	case shelf.Strap:
 		return []Bracing{
-			{Name: brace.Name + ": one, pulled tight", Rounds: 1, PullN: StrapPullN},
-			{Name: brace.Name + ": two, pulled tight", Rounds: 2, PullN: StrapPullN},
+			{Name: brace.Name + ": one, pulled tight", Rounds: 1, PullN: brace.PullN},
+			{Name: brace.Name + ": two, pulled tight", Rounds: 2, PullN: brace.PullN},
 		}
 	case shelf.Batten:
 		return []Bracing{battens(brace, 1), battens(brace, 2), battens(brace, 3)}

@@ -114,12 +114,9 @@ func (a asked) check(board float64) error {
 	return nil
 }
 
-// From this longest side on a jacketed skin mold usually beats a block, and
-// from this rubber level on walls are to be braced (common practice, no source).
-const (
-	jacketFromMM = 450
-	braceFromMM  = 150
-)
+// From this longest side on a jacketed skin mold usually beats a block (common
+// practice, no source).
+const jacketFromMM = 450
 
 // doubts lists what may be wrong with a box.
 func (in Input) doubts(r Result, a asked) []finding.Finding {
@@ -154,11 +151,6 @@ func (in Input) doubts(r Result, a asked) []finding.Finding {
 		tell(finding.Note,
 			fmt.Sprintf("A pattern %.0f mm long makes a heavy, costly block.", a.longest),
 			"Compare it with a brushed-on skin of rubber in a rigid jacket.")
-	}
-	if r.RubberLevelMM > braceFromMM {
-		tell(finding.Note,
-			fmt.Sprintf("The rubber stands %.0f mm high; how far the walls bow was not computed.", r.RubberLevelMM),
-			"Put straps or battens around the box, the lowest at a third of the height, before the pour.")
 	}
 	return fs
 }

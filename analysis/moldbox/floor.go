@@ -70,6 +70,9 @@ func (w Wall) Gap(p r3.Vec) float64 {
 	return along.X*(p.Y-w.From.Y) - along.Y*(p.X-w.From.X)
 }
 
+// LengthMM returns how wide the wall is inside.
+func (w Wall) LengthMM() float64 { return r2.Norm(r2.Sub(w.To, w.From)) }
+
 // Walls lists the flat walls; none of a tube. Those of a rectangle are named by
 // their side, those of a faceted box by number from the lap.
 func (f Floor) Walls() []Wall {

@@ -45,6 +45,7 @@ type Brace struct {
 	ThicknessMM float64 // of a bandage: one layer's; of a batten: how far it stands out
 	WidthMM     float64 // of a strap or batten
 	YoungPa     Range
+	PullN       Range   // of a strap, drawn tight by hand
 	Price       float64 // for a box, in any currency; 0: not known
 	Effort      int     // order in which a maker would try it, 1 first
 	Basis       string
@@ -147,13 +148,14 @@ type braceEntry struct {
 	Thickness float64 `toml:"thickness_mm"`
 	Width     float64 `toml:"width_mm"`
 	Young     Range   `toml:"young_gpa"`
+	Pull      Range   `toml:"pull_n"`
 	Price     float64 `toml:"price"`
 	Effort    int     `toml:"effort"`
 	Basis     string  `toml:"basis"`
 }
 
 func (e braceEntry) brace(key string) Brace {
-	return Brace{Key: key, Name: e.Name, Kind: e.Kind, ThicknessMM: e.Thickness, WidthMM: e.Width, YoungPa: e.Young.times(1e9), Price: e.Price, Effort: e.Effort, Basis: basisOr(e.Basis)}
+	return Brace{Key: key, Name: e.Name, Kind: e.Kind, ThicknessMM: e.Thickness, WidthMM: e.Width, YoungPa: e.Young.times(1e9), PullN: e.Pull, Price: e.Price, Effort: e.Effort, Basis: basisOr(e.Basis)}
 }
 
 func (e braceEntry) faults() faults {
@@ -163,7 +165,9 @@ func (e braceEntry) faults() faults {
 	f.number("thickness_mm", e.Thickness, 0.1, 200)
 	f.number("width_mm", e.Width, 0, 500)
 	f.unless(e.Kind == Bandage || e.Width > 0, "width_mm is missing")
-	f.scale("young_gpa", e.Young, 0.01, 250)
+	f.known("young_gpa", e.Young, 0.01, 250)
+	f.known("pull_n", e.Pull, 1, 100_000)
+	f.unless(e.Kind == Strap && e.Pull != (Range{}) || e.Kind != Strap && e.Young != (Range{}), "pull_n of a strap, or young_gpa of anything else, is missing")
 	f.number("price", e.Price, 0, 1e6)
 	f.number("effort", float64(e.Effort), 1, 9)
 	return f

@@ -202,6 +202,7 @@ type braceEntry struct {
 	ThicknessMM float64     `json:"thickness_mm"`
 	WidthMM     float64     `json:"width_mm"`
 	YoungPa     *[3]float64 `json:"young_pa"`
+	PullN       *[3]float64 `json:"pull_n"`
 	Effort      int         `json:"effort"`
 	Basis       string      `json:"basis"`
 }
@@ -209,8 +210,8 @@ type braceEntry struct {
 func braceOnShelf(e shelf.Brace) shelfEntry {
 	return shelfEntry{
 		key: e.Key, name: e.Name, basis: e.Basis, cautions: []string{shelf.DataSheetFirst},
-		facts: [][2]string{{"Kind", e.Kind}, {"Thickness", say.Both.Length(e.ThicknessMM)}, {"Stiffness", withUnit(e.YoungPa.Over(1e9), "GPa")}},
-		json:  braceEntry{e.Key, e.Name, e.Kind, e.ThicknessMM, e.WidthMM, three(e.YoungPa), e.Effort, e.Basis},
+		facts: [][2]string{{"Kind", e.Kind}, {"Thickness", say.Both.Length(e.ThicknessMM)}, {"Stiffness", withUnit(e.YoungPa.Over(1e9), "GPa")}, {"Pull", withUnit(e.PullN, "N")}},
+		json:  braceEntry{e.Key, e.Name, e.Kind, e.ThicknessMM, e.WidthMM, three(e.YoungPa), three(e.PullN), e.Effort, e.Basis},
 	}
 }
 
