@@ -152,7 +152,8 @@ func column(up, a, b, c r3.Vec, level float64) float64 {
 // reaches.
 const plateauShare = 0.1
 
-// middle returns the vertex nearest the middle of the level region at top.
+// middle returns the vertex nearest the middle of the level region at top; of
+// vertices that are as near, but for rounding, the one first reached from there.
 func (w *sweep) middle(top int32) int32 {
 	region := w.s.flood(top, func(v int32) bool { return w.height[v] >= w.height[top]-plateauShare*w.in.PersistenceMM })
 	var sum r3.Vec
@@ -162,7 +163,7 @@ func (w *sweep) middle(top int32) int32 {
 	centre := r3.Scale(1/float64(len(region)), sum)
 	best, least := top, math.Inf(1)
 	for _, v := range region {
-		if d := r3.Norm2(r3.Sub(w.s.m.Vertices[v], centre)); d < least || d == least && v < best {
+		if d := r3.Norm(r3.Sub(w.s.m.Vertices[v], centre)); d < least-w.s.grain {
 			best, least = v, d
 		}
 	}

@@ -184,6 +184,57 @@ func TestGridConverges(t *testing.T) {
 	}
 }
 
+// Turning a scan turns its traps, and mirroring it mirrors them.
+func TestSamplesInAnyPose(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 9))
+	mirror := func(p r3.Vec) r3.Vec { return r3.Vec{X: -p.X, Y: p.Y, Z: p.Z} }
+	seen := 0
+	for _, sample := range samples.All() {
+		m := readSample(t, sample.File)
+		mirrored := &mesh.Mesh{}
+		for _, p := range m.Vertices {
+			mirrored.Vertices = append(mirrored.Vertices, mirror(p))
+		}
+		for _, f := range m.Faces {
+			mirrored.Faces = append(mirrored.Faces, [3]int32{f[0], f[2], f[1]})
+		}
+		for _, domain := range []Domain{Inside, Outside} {
+			for range 4 {
+				in := Input{Domain: domain, Up: direction(rng), Open: []int32{rng.Int32N(int32(len(m.Vertices)))}, PersistenceMM: DefaultPersistenceMM, VolumeMM3: DefaultVolumeMM3}
+				if domain == Outside {
+					in.Open = nil
+				}
+				pose := mesh.PoseDown(direction(rng))
+				pose.T = r3.Scale(300, direction(rng))
+				posed := in
+				posed.Up = pose.Dir(in.Up)
+				flipped := in
+				flipped.Up = mirror(in.Up)
+				want := find(t, m, in)
+				seen += len(want)
+				sameTraps(t, sample.File+" turned", find(t, m.Posed(pose), posed), want)
+				sameTraps(t, sample.File+" mirrored", find(t, mirrored, flipped), want)
+			}
+		}
+	}
+	if t.Logf("%d traps", seen); seen < 50 {
+		t.Errorf("only %d traps to compare", seen)
+	}
+}
+
+func sameTraps(t *testing.T, how string, got, want []Trap) {
+	t.Helper()
+	if len(got) != len(want) {
+		t.Errorf("%s: %d traps, want %d: %+v and %+v", how, len(got), len(want), got, want)
+		return
+	}
+	for i, w := range want {
+		if g := got[i]; g.Vertex != w.Vertex || g.Nested != w.Nested || math.Abs(g.VolumeMM3-w.VolumeMM3) > 1e-6*w.VolumeMM3 || math.Abs(g.PersistenceMM-w.PersistenceMM) > 1e-6 {
+			t.Errorf("%s: %+v, want %+v", how, g, w)
+		}
+	}
+}
+
 // Grid and mesh on the samples, in poses and with an opening of a fixed seed:
 // what is large for the grid is found by both, with the same volume to 3 %.
 func TestGridAgreesOnSamples(t *testing.T) {
