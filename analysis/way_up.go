@@ -79,7 +79,7 @@ func weights(prefer map[string]float64) (stand.Weights, error) {
 	case wrong != "":
 		return w, &Refusal{fmt.Sprintf("the weight of %s is no number from 0", wrong), "Give one such as 2, or 0 to leave the criterion out."}
 	case w == stand.Weights{}:
-		return w, &Refusal{"all criteria of the way up weigh nothing, so no way is better than another", "Give at least one a weight above 0, or say with --down which way up."}
+		return w, &Refusal{"all criteria of the way up weigh nothing, so no way is better than another", "Give at least one a weight above 0."}
 	}
 	return w, nil
 }

@@ -174,9 +174,8 @@ func (s *search) judgeFinals(finals []Way) ([]Way, error) {
 	without := *s.fine
 	without.necks = false
 	first, _ := s.distinct(ways, leanest)
-	first = slices.DeleteFunc(first, func(w Way) bool { // what stands full on a flat stays flat
-		return w.SpoutDiameterMM >= s.in.LeastSpoutMM && slices.Contains(s.flats, w.Down)
-	})
+	// What lies on a flat stays flat.
+	first = slices.DeleteFunc(first, func(w Way) bool { return slices.Contains(s.flats, w.Down) })
 	for i := range first {
 		first[i].Criteria[Necks] = nan
 		first[i].Score = first[i].Criteria.Score(s.in.Weights)
