@@ -112,13 +112,31 @@ func (s *scene) bothPours(p Pockets) [2]*cutaway {
 		if c.pour == rubberRises && p.Bowl != nil {
 			c.bowl, c.rims = p.Bowl, p.RimMM
 		}
-		n := r3.Cross(c.along, r3.Vec{Z: 1})
-		c.cut = plane{n, r3.Dot(n, s.spout)}
+		c.lookTowardsMost()
 		c.measure()
 		c.loops = s.sectionAt(c.cut)
 		c.bodies = c.bodiesBehind()
 	}
 	return [2]*cutaway{rubber, cast}
+}
+
+// lookTowardsMost sets the plane so that most of the pattern is left behind it.
+func (c *cutaway) lookTowardsMost() {
+	n := r3.Cross(c.along, r3.Vec{Z: 1})
+	c.cut = plane{n, r3.Dot(n, c.s.spout)}
+	before := 0.0 // mean over the surface of how far it is before the plane
+	area := 0.0
+	for f := range c.s.part.Faces {
+		p, q, r := c.s.part.Corners(f)
+		a := r3.Norm(c.s.part.DoubleAreaNormal(f))
+		before += a * (r3.Dot(n, r3.Add(p, r3.Add(q, r)))/3 - c.cut.at)
+		area += a
+	}
+	const enough = 0.01 // of the block's size: else the sheet's usual side is kept
+	if before > enough*c.s.size*area {
+		c.along = r3.Scale(-1, c.along)
+		c.cut = plane{r3.Scale(-1, n), -c.cut.at}
+	}
 }
 
 // tellingDirection is the level direction of the cut through the spout: towards

@@ -258,3 +258,16 @@ func TestBowlFillsOverItsRim(t *testing.T) {
 		}
 	}
 }
+
+// What the cut takes away is the smaller part.
+func TestMostIsLeftBehind(t *testing.T) {
+	for _, y := range []float64{12, -12} {
+		m, p := planned(t, meshtest.Box(60, 40, 30), job{name: "box", clearance: 20, spout: 10})
+		p.Stand.SpoutMM = [3]float64{0, y, 0}
+		p.RubberTrap = []analysis.Trap{{AtMM: [3]float64{20, y, 10}, SpillMM: 5, VolumeMM3: 100, PersistenceMM: 5}}
+		c := cutawaysOf(t, m, p, Pockets{})[rubberRises]
+		if d := r3.Dot(c.cut.n, r3.Vec{Z: 15}) - c.cut.at; math.Abs(d+12) > 1e-9 {
+			t.Errorf("cut at y = %g: the middle is %g before the cut, want 12 behind it", y, d)
+		}
+	}
+}
