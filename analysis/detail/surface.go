@@ -108,7 +108,7 @@ type piece struct {
 }
 
 // Faces with edges up to the radius over sharedPer are shared among their
-// corners; pieces of larger ones have edges up to the radius over piecePer.
+// corners; pieces of larger ones are about as wide as the radius over piecePer.
 const (
 	sharedPer = 4
 	piecePer  = 2
@@ -204,29 +204,50 @@ func (s *surface) patch(f int, edge, radius float64) patch {
 	return p
 }
 
-// cut halves the longest edge of a piece, given by the shares of the face's
-// corners in its own, until none is longer than the limit.
+// cut halves the longest edge of a part of the face, given by the shares of the
+// face's corners in its own, until its shortest is within the limit, and slices
+// that.
 func (p *patch) cut(out []piece, part [3]r3.Vec, area float64) []piece {
 	var at [3]r3.Vec
 	for k, share := range part {
 		at[k] = blend(share, &p.corner)
 	}
-	longest, k := 0.0, 0
+	long2, short2, longest, shortest := 0.0, math.Inf(1), 0, 0
 	for i := range at {
-		if d := r3.Norm2(r3.Sub(at[i], at[(i+1)%3])); d > longest*(1+tied) {
-			longest, k = d, i
+		d := r3.Norm2(r3.Sub(at[i], at[(i+1)%3]))
+		if d > long2*(1+tied) {
+			long2, longest = d, i
+		}
+		if d < short2*(1-tied) {
+			short2, shortest = d, i
 		}
 	}
-	if longest <= p.limit*p.limit {
-		middle := r3.Scale(1./3, r3.Add(part[0], r3.Add(part[1], part[2])))
-		n := unit(blend(middle, &p.normal))
-		return append(out, piece{point{blend(middle, &p.corner), r3.Scale(area, n), area}, p.face, middle})
+	if short2 <= p.limit*p.limit {
+		return p.slice(out, part[(shortest+2)%3], part[shortest], part[(shortest+1)%3], math.Ceil(math.Sqrt(long2)/p.limit), area)
 	}
-	half := r3.Scale(0.5, r3.Add(part[k], part[(k+1)%3]))
+	k, j := longest, (longest+1)%3
+	half := r3.Scale(0.5, r3.Add(part[k], part[j]))
 	one, other := part, part
-	one[k], other[(k+1)%3] = half, half
+	one[k], other[j] = half, half
 	return p.cut(p.cut(out, one, area/2), other, area/2)
 }
+
+// slice cuts a part of the face into n slices of equal height along its short side
+// bc, and adds their centroids.
+func (p *patch) slice(out []piece, a, b, c r3.Vec, n, area float64) []piece {
+	foot := r3.Scale(0.5, r3.Add(b, c))
+	for t := 0.0; t < n; t++ {
+		from, to := t/n, (t+1)/n // of the height
+		share := to*to - from*from
+		middle := along(a, foot, 2./3*(to*to*to-from*from*from)/share)
+		size := area * share
+		n := unit(blend(middle, &p.normal))
+		out = append(out, piece{point{blend(middle, &p.corner), r3.Scale(size, n), size}, p.face, middle})
+	}
+	return out
+}
+
+func along(a, b r3.Vec, t float64) r3.Vec { return r3.Add(a, r3.Scale(t, r3.Sub(b, a))) }
 
 // blend is the mean of three vectors with the given shares.
 func blend(share r3.Vec, of *[3]r3.Vec) r3.Vec {
