@@ -13,9 +13,16 @@ import (
 // used a moment ago.
 type cornerTable struct {
 	slots   []cornerSlot
-	corners []key
+	corners []cornerBits
 	fetched uint32 // keeps the fetches in number from being left out as useless
 }
+
+// cornerBits are the float32 bits of a corner. (A key, being an array, would be
+// put together in memory, which stalls.)
+type cornerBits struct{ x, y, z uint32 }
+
+// vec returns the point.
+func (c cornerBits) vec() r3.Vec { return key{c.x, c.y, c.z}.vec() }
 
 // cornerSlot is eight to a cache line.
 type cornerSlot struct {
@@ -25,18 +32,23 @@ type cornerSlot struct {
 
 // place spreads corners evenly over 32 bits. Tables of any size put their slots
 // in this order, which mergeTables makes use of.
-func (k key) place() uint32 { return uint32(k.hash() >> 32) }
+func (c cornerBits) place() uint32 {
+	h := (uint64(c.x) | uint64(c.y)<<32) * 0x9e3779b97f4a7c15
+	h ^= h >> 29
+	h = (h ^ uint64(c.z)) * 0xbf58476d1ce4e5b9
+	return uint32(h>>32 ^ h)
+}
 
 // newCornerTable returns a table with room for about n corners.
 func newCornerTable(n int) *cornerTable {
-	return &cornerTable{slots: large.Make[cornerSlot](2*n + 16), corners: large.Make[key](n)[:0]}
+	return &cornerTable{slots: large.Make[cornerSlot](2*n + 16), corners: large.Make[cornerBits](n)[:0]}
 }
 
 // number numbers the corners of some triangles, at most decodeBatch, whose places
 // are given. The slots where the searches start are fetched first, in a loop so
 // tight that many are under way at a time: waiting for memory in turn would take
 // longer than all else.
-func (t *cornerTable) number(corners []key, places []uint32, faces [][3]int32) {
+func (t *cornerTable) number(corners []cornerBits, places []uint32, faces [][3]int32) {
 	t.makeRoom(len(corners))
 	var starts [3 * decodeBatch]uint32
 	size, slots := uint64(len(t.slots)), t.slots
@@ -61,7 +73,7 @@ func (t *cornerTable) number(corners []key, places []uint32, faces [][3]int32) {
 
 // find returns the number of a corner, searched for from slot s on. It is the
 // next one when the corner is new.
-func (t *cornerTable) find(c *key, place uint32, s int) int32 {
+func (t *cornerTable) find(c *cornerBits, place uint32, s int) int32 {
 	s, found := t.search(c, place, s)
 	if !found {
 		t.corners = append(t.corners, *c)
@@ -72,7 +84,7 @@ func (t *cornerTable) find(c *key, place uint32, s int) int32 {
 
 // search returns the slot of a corner, searched for from slot s on, or the free
 // one where it belongs.
-func (t *cornerTable) search(c *key, place uint32, s int) (at int, found bool) {
+func (t *cornerTable) search(c *cornerBits, place uint32, s int) (at int, found bool) {
 	for {
 		slot := t.slots[s]
 		if slot.number == 0 {
@@ -91,7 +103,7 @@ func (t *cornerTable) search(c *key, place uint32, s int) (at int, found bool) {
 func (t *cornerTable) start(place uint32) int { return int(uint64(place) * uint64(len(t.slots)) >> 32) }
 
 // known returns the number of a corner, −1 when it has none.
-func (t *cornerTable) known(c *key, place uint32) int32 {
+func (t *cornerTable) known(c *cornerBits, place uint32) int32 {
 	s, found := t.search(c, place, t.start(place))
 	if !found {
 		return -1
@@ -103,7 +115,7 @@ func (t *cornerTable) known(c *key, place uint32) int32 {
 func (t *cornerTable) makeRoom(n int) {
 	n += len(t.corners)
 	if n > cap(t.corners) {
-		t.corners = append(large.Make[key](2 * n)[:0], t.corners...)
+		t.corners = append(large.Make[cornerBits](2 * n)[:0], t.corners...)
 	}
 	if 8*n <= 5*len(t.slots) {
 		return

@@ -130,13 +130,13 @@ const (
 // decode numbers the corners of the triangles in b. It returns the first one with
 // a corner that is not finite, −1 if there is none.
 func (t *cornerTable) decode(b []byte, faces [][3]int32) int {
-	var corners [3 * decodeBatch]key
+	var corners [3 * decodeBatch]cornerBits
 	var places [3 * decodeBatch]uint32
 	for done := 0; done < len(faces); done += decodeBatch {
 		batch := faces[done:min(done+decodeBatch, len(faces))]
 		for f := range batch {
 			words := (*[36]byte)(b[(done+f)*triangleSize+normalSize:])
-			if !decodeCorners(words, (*[3]key)(corners[3*f:]), (*[3]uint32)(places[3*f:])) {
+			if !decodeCorners(words, (*[3]cornerBits)(corners[3*f:]), (*[3]uint32)(places[3*f:])) {
 				return done + f
 			}
 		}
@@ -148,7 +148,7 @@ func (t *cornerTable) decode(b []byte, faces [][3]int32) int {
 
 // decodeCorners reads three corners and their places and says whether they are
 // finite. −0 becomes 0, which is the same place.
-func decodeCorners(b *[36]byte, corners *[3]key, places *[3]uint32) bool {
+func decodeCorners(b *[36]byte, corners *[3]cornerBits, places *[3]uint32) bool {
 	const exponent, above = 0x7f800000, 0x00800000 // NaN and infinity have all bits of the exponent
 	special := uint32(0)
 	for k := range corners {
@@ -156,7 +156,7 @@ func decodeCorners(b *[36]byte, corners *[3]key, places *[3]uint32) bool {
 		y := binary.LittleEndian.Uint32(b[12*k+4:])
 		z := binary.LittleEndian.Uint32(b[12*k+8:])
 		special |= (x&exponent + above) | (y&exponent + above) | (z&exponent + above)
-		c := cornerKey(x, y, z)
+		c := cornerBits{positiveZero(x), positiveZero(y), positiveZero(z)}
 		corners[k], places[k] = c, c.place()
 	}
 	return int32(special) >= 0
