@@ -145,16 +145,3 @@ func orElse(s, other string) string {
 	}
 	return s
 }
-
-func (j *job) chooseCut() error {
-	r, err := cut.Choose(j.ctx, j.posed, cut.Input{
-		Axis: j.pose.Point(j.way.Spout), Centroid: j.pose.Point(j.measures.Centroid), Detail: j.detail,
-		VolumeMM3: j.measures.VolumeMM3, AreaMM2: j.measures.AreaMM2,
-		Progress: func(done, total int64) { j.tell.Tell("choosing the cut", done, total) },
-	})
-	if err != nil {
-		return err
-	}
-	j.parting = r
-	return nil
-}
