@@ -173,19 +173,24 @@ func (f *flood) fill(p *pocket, top float64, most int) (done bool, err error) {
 	return true, nil
 }
 
-// startReach is how many columns around the top are looked at for the span to
-// begin with.
-const startReach = 3
+// startReach is within how many columns of the top the span to begin with is
+// looked for; further off where a thin ridge leaves none so near.
+const (
+	startReach = 3
+	farReach   = 48
+)
 
-// start returns the span that ends nearest to the height of the top, near it.
+// start returns the span that ends nearest to the top.
 func (f *flood) start(p *pocket, top float64) (best place, found bool) {
-	least := math.Inf(1)
-	for i := int32(-startReach); i < startReach; i++ {
-		for j := int32(-startReach); j < startReach; j++ {
-			for k, s := range f.column(p, [2]int32{i, j}) {
-				off := math.Hypot(s.hi-top, p.cell*math.Hypot(float64(i)+0.5, float64(j)+0.5))
-				if off < least {
-					best, least, found = place{[2]int32{i, j}, k}, off, true
+	for reach := int32(startReach); reach <= farReach && !found; reach *= 2 {
+		least := math.Inf(1)
+		for i := -reach; i < reach; i++ {
+			for j := -reach; j < reach; j++ {
+				for k, s := range f.column(p, [2]int32{i, j}) {
+					off := math.Hypot(s.hi-top, p.cell*math.Hypot(float64(i)+0.5, float64(j)+0.5))
+					if off < least {
+						best, least, found = place{[2]int32{i, j}, k}, off, true
+					}
 				}
 			}
 		}

@@ -124,6 +124,23 @@ func TestThinWalls(t *testing.T) {
 	}
 }
 
+// A leaning pyramid's tip is thinner than the columns around it, and its body is
+// not below it: the pocket is found all the same. Its volume is a third of base
+// times height.
+func TestPocketUnderATip(t *testing.T) {
+	blade := &mesh.Mesh{
+		Vertices: []r3.Vec{{}, {X: 20}, {X: 20, Y: 20}, {Y: 20}, {X: 200, Y: 10, Z: 12}},
+		Faces:    [][3]int32{{0, 2, 1}, {0, 3, 2}, {0, 1, 4}, {1, 2, 4}, {2, 3, 4}, {3, 0, 4}},
+	}
+	traps, p := locate(t, blade, Input{Domain: Inside, Up: up, VolumeMM3: DefaultVolumeMM3}, 400)
+	if len(traps) != 1 {
+		t.Fatalf("got %+v", traps)
+	}
+	if want := 20. * 20 * 12 / 3; math.Abs(p.VolumeMM3(0)-want) > 0.03*want {
+		t.Errorf("have %.1f mm³, want %.1f", p.VolumeMM3(0), want)
+	}
+}
+
 // A pocket in another one is part of it: the outer one answers for both.
 func TestPocketInPocket(t *testing.T) {
 	traps, p := locate(t, horns(80), Input{Domain: Inside, Up: up, VolumeMM3: DefaultVolumeMM3}, 0)
