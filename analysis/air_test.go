@@ -120,6 +120,27 @@ func TestTiltInThePlan(t *testing.T) {
 	}
 }
 
+// Under the cap of a mushroom rubber traps a ring of air, ∫2πr·h(r)dr; a tilt of
+// the box by the slope of the cap's underside frees it, to whatever side.
+func TestTiltOfTheBoxInThePlan(t *testing.T) {
+	const inner, outer, depth = 14, 40, 4
+	mushroom := meshtest.Lathe([]r2.Vec{{X: 0, Y: 0}, {X: inner, Y: 0}, {X: inner, Y: 30 + depth}, {X: outer, Y: 30}, {X: 45, Y: 30}, {X: 45, Y: 50}, {X: 0, Y: 50}}, 192)
+	p := planOf(t, Choices{Scan: scanOf(t, mushroom), Units: "mm", Down: &[3]float64{0, 0, -1}})
+	if len(p.RubberTrap) != 1 {
+		t.Fatalf("rubber traps %+v, want the ring", p.RubberTrap)
+	}
+	slope := float64(depth) / (outer - inner)
+	ring := func(r float64) float64 { return 2 * math.Pi * slope * (outer*r*r/2 - r*r*r/3) }
+	want := ring(outer) - ring(inner)
+	trap, tilt := p.RubberTrap[0], p.Air.Tilt.Rubber
+	if math.Abs(trap.VolumeMM3-want) > 2e-3*want || trap.Remedy.Way != "tilt" || !strings.HasPrefix(trap.Remedy.Text, "Tilt the box ") {
+		t.Errorf("%+v with %+v, want %.0f mm³ that a tilt frees", trap, *trap.Remedy, want)
+	}
+	if most := math.Atan(slope)*180/math.Pi + 0.5; tilt == nil || tilt.Deg < most/3 || tilt.Deg > most || !slices.Equal(tilt.Side, []string{"x1"}) || tilt.LeftMM3 > 0.1*want {
+		t.Errorf("%+v, want the right end down, by no more than %.1f°", tilt, most)
+	}
+}
+
 // A pot whose rim stands on the board: rubber never gets in.
 func TestHollowOnTheBoard(t *testing.T) {
 	pot := meshtest.Lathe([]r2.Vec{{X: 0, Y: 0}, {X: 60, Y: 0}, {X: 60, Y: 60}, {X: 30, Y: 60}, {X: 30, Y: 10}, {X: 0, Y: 10}}, 96)
