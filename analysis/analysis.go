@@ -53,6 +53,7 @@ type job struct {
 	outline       []r3.Vec      // corners of the pattern's hull, and the stem's rim, before the box turned it
 	tree          *mesh.Tree    // of posed; use search
 	fillers       []moldbox.Filler
+	thickness     []float32 // of the rubber at each vertex, mm
 	bulge         shelf.Range // what the walls give, with their bracing, mm³
 	haveClearance *float64    // that the rubber on hand allows
 	vents         []*airtrap.Vent
@@ -60,9 +61,26 @@ type job struct {
 	clearanceRule, rangeRule, batchRule string // in words
 }
 
+// Questions is what is asked: a sum of the parts of a plan that are wanted.
+type Questions int
+
+// The parts that cost time of their own. What they rest on is answered as well.
+const (
+	AskStand Questions = 1 << iota // way up, spout, vents, necks
+	AskBox                         // box, walls, what holds the pattern
+	AskRubber
+	AskAll = AskStand | AskBox | AskRubber
+)
+
 // Ask answers all questions about a loaded scan. Errors that the maker can mend
 // have a Hint.
 func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
+	return AskFor(ctx, l, c, AskAll, p)
+}
+
+// AskFor answers some questions only: those parts of the plan that were not asked
+// for are left empty.
+func AskFor(ctx context.Context, l *Loaded, c Choices, what Questions, p Progress) (*Plan, error) {
 	if err := l.LookCloser(ctx, c, p); err != nil {
 		return nil, err
 	}
@@ -75,21 +93,10 @@ func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
 	if err := j.takeFromShelf(); err != nil {
 		return nil, err
 	}
-	for _, step := range []struct {
-		stage string
-		do    func() error
-	}{
-		{"looking for detail", j.scoreDetail},
-		{"choosing which way up", j.chooseStand},
-		{"choosing the cut", j.chooseCut},
-		{"fitting the box", j.fitBox},
-		{"looking for trapped air", j.findTraps},
-		{"filling voids", j.fillBox},
-		{"bending the walls", j.bowWalls},
-		{"weighing the rubber", j.weighRubber},
-		{"comparing boxes", j.compareBoxes},
-		{"following the casting material", j.fillCast},
-	} {
+	for _, step := range j.steps() {
+		if step.when&what == 0 {
+			continue
+		}
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -102,6 +109,31 @@ func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
 	j.plan.Cautions = j.cautions()
 	j.plan.Basis = j.basis()
 	return j.plan, nil
+}
+
+// step is one question, and which parts of the plan need its answer.
+type step struct {
+	stage string
+	when  Questions
+	do    func() error
+}
+
+// steps lists the questions in their order.
+func (j *job) steps() []step {
+	return []step{
+		{"looking for detail", AskAll, j.scoreDetail},
+		{"choosing which way up", AskAll, j.chooseStand},
+		{"choosing the cut", AskAll, j.chooseCut},
+		{"fitting the box", AskAll, j.fitBox},
+		{"looking for trapped air", AskAll, j.findTraps},
+		{"filling voids", AskBox | AskRubber, j.fillBox},
+		{"measuring the rubber", AskBox, j.measureRubber},
+		{"bending the walls", AskBox | AskRubber, j.bowWalls},
+		{"weighing the rubber", AskBox | AskRubber, j.weighRubber},
+		{"comparing boxes", AskBox, j.compareBoxes},
+		{"holding the pattern", AskBox, j.holdPattern},
+		{"following the casting material", AskStand, j.fillCast},
+	}
 }
 
 // Posed returns the loaded solid as the plan stands it, in the stand frame.

@@ -15,7 +15,9 @@ type Plan struct {
 	Scan       Scan              `json:"scan"`
 	Stand      Stand             `json:"stand"`
 	Box        Box               `json:"box"`
+	Wall       Wall              `json:"wall"`
 	Bow        Bow               `json:"bow"`
+	Hold       Hold              `json:"hold"`
 	Rubber     Rubber            `json:"rubber"`
 	Air        Air               `json:"air"`
 	RubberTrap []Trap            `json:"rubber_traps"`

@@ -114,10 +114,6 @@ func (a asked) check(board float64) error {
 	return nil
 }
 
-// From this longest side on a jacketed skin mold usually beats a block (common
-// practice, no source).
-const jacketFromMM = 450
-
 // doubts lists what may be wrong with a box.
 func (in Input) doubts(r Result, a asked) []finding.Finding {
 	var fs []finding.Finding
@@ -146,11 +142,6 @@ func (in Input) doubts(r Result, a asked) []finding.Finding {
 			Text:   fmt.Sprintf("Only %.1f mm of rubber to %s.", t.GapMM, sideName(t.Wall)),
 			Action: "Move or enlarge the box there.",
 		})
-	}
-	if a.longest >= jacketFromMM {
-		tell(finding.Note,
-			fmt.Sprintf("A pattern %.0f mm long makes a heavy, costly block.", a.longest),
-			"Compare it with a brushed-on skin of rubber in a rigid jacket.")
 	}
 	return fs
 }

@@ -13,7 +13,7 @@ import (
 )
 
 func newBoxCmd(con *console, g *globals) *cobra.Command {
-	q := &questioner{con: con, globals: g, part: boxPart, report: reportBox}
+	q := &questioner{con: con, globals: g, ask: analysis.AskBox, part: boxPart, report: reportBox}
 	return newQuestionCmd(q, "box SCAN", "Say how big a box to build, from which boards",
 		"Stands the part the best way up, turns it so that the rectangle around it is\nsmall, and says how big the box is, which boards to cut for it and how much\nrubber there truly is between the part and each wall.",
 		"  pourwright box lantern.stl\n  pourwright box lantern.stl --clearance 3/4in --cover 1in")

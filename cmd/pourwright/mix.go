@@ -25,7 +25,7 @@ type mixOptions struct {
 }
 
 func newMixCmd(con *console, g *globals) *cobra.Command {
-	q := &questioner{con: con, globals: g, part: mixPart, report: reportMix}
+	q := &questioner{con: con, globals: g, ask: analysis.AskRubber, part: mixPart, report: reportMix}
 	o := &mixOptions{}
 	cmd := newQuestionCmd(q, "mix SCAN | mix PLAN PLAN... | mix --box SIZE", "Say how much rubber to weigh, A and B, in which batches, and which packs to buy",
 		"Weighs the rubber for the box around a scanned part; or for several plan folders\nthat are poured in one go; or, with --box, for any box: inside length x width x\nrubber level.",

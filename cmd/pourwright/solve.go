@@ -23,6 +23,7 @@ type questioner struct {
 	con     *console
 	globals *globals
 	job     jobFlags
+	ask     analysis.Questions
 	part    func(*solved) any      // of plan.json
 	report  func(*report, *solved) // for people
 }
@@ -44,7 +45,7 @@ func (q *questioner) run(ctx context.Context, arg string) error {
 	if err != nil {
 		return err
 	}
-	s, err := q.con.solve(ctx, q.globals, c)
+	s, err := q.con.solveFor(ctx, q.globals, c, q.ask)
 	if err != nil {
 		return err
 	}
@@ -63,6 +64,11 @@ func (q *questioner) run(ctx context.Context, arg string) error {
 
 // solve loads the scan and asks all questions, with a progress bar.
 func (con *console) solve(ctx context.Context, g *globals, c analysis.Choices) (*solved, error) {
+	return con.solveFor(ctx, g, c, analysis.AskAll)
+}
+
+// solveFor asks some of them.
+func (con *console) solveFor(ctx context.Context, g *globals, c analysis.Choices, what analysis.Questions) (*solved, error) {
 	style, err := g.style(c.Show)
 	if err != nil {
 		return nil, err
@@ -73,7 +79,7 @@ func (con *console) solve(ctx context.Context, g *globals, c analysis.Choices) (
 	if err != nil {
 		return nil, err
 	}
-	plan, err := analysis.Ask(ctx, loaded, c, b.tell)
+	plan, err := analysis.AskFor(ctx, loaded, c, what, b.tell)
 	if err != nil {
 		return nil, err
 	}

@@ -1,0 +1,110 @@
+package analysis
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"pourwright/analysis/hold"
+	"pourwright/analysis/moldbox"
+	"pourwright/analysis/shelf"
+)
+
+// holdPattern works out whether the pattern stays where it is glued.
+func (j *job) holdPattern() error {
+	b, s := j.plan.Box, j.plan.Stand
+	in := hold.Input{
+		Solid: j.posed, Tree: j.search(), Contact: hold.Touch(j.posed.Mesh, hold.ContactHeightMM), StemMM: s.StemMM,
+		Mass: j.patternMass(), DensityGPerCM3: hold.Range(j.rubber.DensityGPerCM3), ViscosityPaS: j.rubber.ViscosityPaS,
+		LevelMM: b.RubberLevelMM, InsideMM: [2]float64{b.InsideMM[0], b.InsideMM[1]}, Walls: j.pinWalls(),
+		RubberMM3: j.plan.Rubber.NetMM3, BoxG: j.boxG(), Kinds: j.glues(), Detail: j.detail,
+		CutPoint: vec(j.plan.Cut.PointMM), CutAcross: vec(j.plan.Cut.Normal),
+	}
+	if s.StemMM > 0 {
+		spout := j.pose.Point(j.way.Spout)
+		in.Contact = hold.Disc(r2.Vec{X: spout.X, Y: spout.Y}, s.SpoutDiameterMM)
+	}
+	for _, v := range j.vents {
+		if v != nil {
+			in.Posts = append(in.Posts, hold.Post{Foot: v.To, Top: v.From, DiameterMM: v.DiameterMM})
+		}
+	}
+	r, err := hold.Hold(j.ctx, in)
+	if err != nil {
+		return err
+	}
+	j.plan.Hold = describeHold(r)
+	j.plan.Rubber.FilledBoxG = &r.Weights.FilledBoxG.High
+	j.plan.Findings = append(j.plan.Findings, r.Findings...)
+	return nil
+}
+
+// patternMass is what the original weighs: by scale, by its material, or between
+// the extremes.
+func (j *job) patternMass() hold.Mass {
+	switch {
+	case j.choices.WeightG > 0:
+		return hold.Weighed(j.choices.WeightG)
+	case j.pattern != nil:
+		return hold.MassOf(j.plan.Scan.MaterialMM3, j.pattern.Name, hold.Range(j.pattern.DensityGPerCM3))
+	}
+	return hold.UnknownMass(j.plan.Scan.MaterialMM3)
+}
+
+// boxG is the mass of the boards; 0 when it is not known.
+func (j *job) boxG() float64 {
+	sum := 0.0
+	for _, p := range j.plan.Box.Panels {
+		sum += float64(p.Count) * p.LengthMM * p.WidthMM * p.ThicknessMM / 1000 * j.board.DensityGPerCM3.Likely
+	}
+	return sum
+}
+
+// pinWalls are the walls that a pin can go through.
+func (j *job) pinWalls() []hold.Wall {
+	switch b := j.plan.Box; b.Shape {
+	case moldbox.Rectangle:
+		return hold.RectangleWalls(b.InsideMM[0], b.InsideMM[1], j.board.ThicknessMM)
+	case moldbox.Faceted:
+		return hold.WrapWalls("wrap", j.floor.Outline)
+	}
+	return nil
+}
+
+// glues are the ways on the shelf to hold this pattern down.
+func (j *job) glues() []hold.Kind {
+	var kinds []hold.Kind
+	for _, g := range j.shelf.Glues() {
+		if j.pattern == nil || !j.pattern.Porous || g.Porous {
+			kinds = append(kinds, glueKind(g))
+		}
+	}
+	return kinds
+}
+
+func glueKind(g shelf.Glue) hold.Kind {
+	return hold.Kind{Name: g.Name, TensilePa: hold.Range(g.TensilePa), ShearPa: hold.Range(g.ShearPa), EachN: hold.Range(g.EachN), Basis: g.Basis}
+}
+
+func describeHold(r hold.Result) Hold {
+	u := r.Uplift
+	h := Hold{
+		PatternLowG: r.Mass.LowG, PatternHighG: r.Mass.HighG, PatternFrom: r.Mass.From, PatternKnown: r.Mass.Known,
+		UpliftSealedN: u.SealedN.Likely, UpliftLeakingN: u.LeakingN.Likely, NetLiftN: u.NetN, WorstLevelMM: u.LeakingAtMM,
+		PatchMM2: r.PatchMM2, Safety: r.Safety, Kinds: []HoldKind{}, Pins: []Pin{}, PinsBearN: r.PinsBearN,
+		ShoveN: r.Shove.ForceN, ShoveRule: r.Shove.Rule,
+		FilledBoxG: *spreadOf(shelf.Range(r.Weights.FilledBoxG)), WithBox: r.Weights.WithBox, SpillMM3: r.Weights.SpillTrayMM3, SpillRule: r.Weights.SpillRule,
+	}
+	for i, n := range r.Need {
+		k := HoldKind{Name: n.Kind, AreaMM2: n.AreaMM2, Pieces: n.Pieces, Holds: n.Holds, Chosen: i == r.Held, Basis: n.Basis}
+		h.Kinds = append(h.Kinds, k)
+		if k.Chosen {
+			h.GlueAreaMM2 = n.AreaMM2
+		}
+	}
+	for _, p := range r.Pins {
+		h.Pins = append(h.Pins, Pin{Panel: p.Panel, XMM: p.XMM, ZMM: p.ZMM, AtMM: p.AtMM, GapMM: p.GapMM, BearsN: p.BearsN})
+	}
+	if r.Bar != nil {
+		h.Bar = &Bar{AtMM: r.Bar.AtMM, PushN: r.Bar.PushN, WeightG: r.Bar.WeightG}
+	}
+	return h
+}
