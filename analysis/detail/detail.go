@@ -88,7 +88,7 @@ func Score(ctx context.Context, m *mesh.Mesh, in Input) (Result, error) {
 }
 
 // scores returns the score of each vertex: its own, or the mean over what it stands
-// for where faces are larger than the radius. (A corner of a block is sharp, and
+// for where faces are vast. (A corner of a block is sharp, and
 // the flat faces that it stands for are plain.)
 func (s *surface) scores(ctx context.Context, radius float64) ([]float32, error) {
 	d := s.divide(radius)
@@ -98,11 +98,11 @@ func (s *surface) scores(ctx context.Context, radius float64) ([]float32, error)
 		return nil, err
 	}
 	noise := s.noise(radius, residuals)
-	large := slices.DeleteFunc(d.pieces, func(p piece) bool {
+	wide := slices.DeleteFunc(d.pieces, func(p piece) bool {
 		a, b, c := s.Corners(int(p.face))
-		return longest2(a, b, c) <= radius*radius
+		return !vast(longest2(a, b, c), radius)
 	})
-	inside, err := c.residuals(ctx, len(large), func(i int32) (at, n r3.Vec) { return large[i].at, unit(large[i].vector) })
+	inside, err := c.residuals(ctx, len(wide), func(i int32) (at, n r3.Vec) { return wide[i].at, unit(wide[i].vector) })
 	if err != nil {
 		return nil, err
 	}
@@ -110,7 +110,7 @@ func (s *surface) scores(ctx context.Context, radius float64) ([]float32, error)
 	for v, r := range residuals {
 		sum[v] = area[v] * grade(float64(r), noise)
 	}
-	for i, p := range large {
+	for i, p := range wide {
 		score := p.area * grade(float64(inside[i]), noise)
 		for k, v := range s.Faces[p.face] {
 			share := part(p.share, k)

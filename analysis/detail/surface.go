@@ -119,17 +119,22 @@ const (
 type divided struct {
 	shared []float64 // of each vertex: area of small faces
 	pieces []piece   // of larger ones
-	own    []float64 // of each vertex: area of faces with edges up to the radius
+	own    []float64 // of each vertex: area of faces that are not vast
 }
+
+// vast tells whether a face's longest edge is over twice the radius: its corners
+// then say nothing of its middle.
+func vast(edge2, radius float64) bool { return edge2 > 4*radius*radius }
 
 func (s *surface) divide(radius float64) divided {
 	d := divided{shared: make([]float64, len(s.Vertices)), own: make([]float64, len(s.Vertices))}
-	small2 := radius * radius / (sharedPer * sharedPer)
+	small2, wide := radius*radius/(sharedPer*sharedPer), radius/piecePer
+	d.pieces = make([]piece, 0, len(s.Faces)+int(s.area/(wide*wide)))
 	for f, t := range s.Faces {
 		size := long(s.double[f]) / 2
 		a, b, c := s.Corners(f)
 		edge2 := longest2(a, b, c)
-		if edge2 <= radius*radius {
+		if !vast(edge2, radius) {
 			for _, v := range t {
 				d.own[v] += size / 3
 			}
