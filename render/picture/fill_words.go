@@ -149,6 +149,8 @@ func (c *cutaway) lead(show say.Style) string {
 	t := c.traps[c.most]
 	size := show.Volume(t.volume) + " of air, " + show.Length(t.high) + " high"
 	switch {
+	case c.pour == rubberRises && t.spill < 1e-3*c.s.size:
+		return "As soon as rubber comes in, it closes off " + size + "."
 	case c.pour == rubberRises:
 		return "When the rubber stands at " + show.Length(t.spill) + ", it closes off " + size + "."
 	case t.vent == nil:
