@@ -8,6 +8,8 @@ import (
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
 )
 
 // Tilting is a pour in the stand frame, and what keeps it from being tilted far.
@@ -48,8 +50,12 @@ const helpsShare = 0.2
 // one corner down, between.
 var tiltBearings = [...]float64{0, 90, 180, 270, 45, 135, 225, 315, 22.5, 67.5, 112.5, 157.5, 202.5, 247.5, 292.5, 337.5}
 
-// tiltVertices is about how fine a mesh the first search is made on.
-const tiltVertices = 6000
+// tiltVertices is about how fine a mesh the first search is made on; where it
+// shows less than this share of the air, on four times as many.
+const (
+	tiltVertices = 6000
+	shownShare   = 0.7
+)
 
 // How many of the bearings found there are tried on the mesh itself: those that
 // leave least, fewer the more vertices it has.
@@ -156,12 +162,23 @@ func (t *tilter) around(trap Trap, up r3.Vec) []int32 {
 
 func (t *tilter) asGood() float64 { return max(t.in.VolumeMM3, asGoodShare*Air(t.level)) }
 
-// coarse returns the same on a mesh of fewer vertices, when there are many.
+// coarse returns the same on a mesh of fewer vertices, when there are many: the
+// coarsest that shows most of the air.
 func (t *tilter) coarse() (*tilter, error) {
-	if len(t.s.m.Vertices) <= 2*tiltVertices {
-		return t, nil
+	for _, vertices := range [...]int{tiltVertices, 4 * tiltVertices} {
+		if len(t.s.m.Vertices) <= 2*vertices {
+			return t, nil
+		}
+		c, err := t.on(t.s.m.Clustered(math.Sqrt(1.5 * t.s.m.Area() / float64(vertices))))
+		if err != nil || Air(c.level) >= shownShare*Air(t.level) || vertices > tiltVertices {
+			return c, err
+		}
 	}
-	m, to := t.s.m.Clustered(math.Sqrt(1.5 * t.s.m.Area() / tiltVertices))
+	return t, nil // not reached
+}
+
+// on returns the same on a mesh that t's vertices went to.
+func (t *tilter) on(m *mesh.Mesh, to []int32) (*tilter, error) {
 	in := t.in
 	in.Screen = true
 	in.Open = make([]int32, len(t.in.Open))
