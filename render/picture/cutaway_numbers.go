@@ -25,7 +25,7 @@ func (v *cutView) target(trap int) (at point, cut bool) {
 			best, nearest = i, d
 		}
 	}
-	return point{float64(v.left+best%v.wide) + 0.5, float64(v.top+best/v.wide) + 0.5}, true
+	return point{float64(v.x0+best%v.wide) + 0.5, float64(v.y0+best/v.wide) + 0.5}, true
 }
 
 // trapNumber is where the number of a trap goes.
@@ -101,8 +101,8 @@ func (v *cutView) covered(box rect) float64 {
 	cost := 0.0
 	for j := range across {
 		for i := range across {
-			col := int(box.X0+box.wide()*(float64(i)+0.5)/across) - v.left
-			row := int(box.Y0+box.high()*(float64(j)+0.5)/across) - v.top
+			col := int(box.X0+box.wide()*(float64(i)+0.5)/across) - v.x0
+			row := int(box.Y0+box.high()*(float64(j)+0.5)/across) - v.y0
 			if col < 0 || row < 0 || col >= v.wide || row >= v.high {
 				continue
 			}
@@ -157,14 +157,14 @@ const levelLine = 29.0 // px from line to line of the level's label
 // room, and returns the place it takes.
 func (c *canvas) drawLevel(v *cutView, level float64, room rect) rect {
 	lines := v.levelText(level)
-	mark := math.Min(v.cam.at(v.cutaway.at(v.inside.lo, level)).X, v.cam.at(v.cutaway.at(v.inside.hi, level)).X)
+	mark := math.Min(v.cam.at(v.at(v.inside.lo, level)).X, v.cam.at(v.at(v.inside.hi, level)).X)
 	right := mark - v.wallPx() - 30
 	wide := 0.0
 	for _, l := range lines {
 		wide = math.Max(wide, c.letters.width(figure, l))
 	}
 	high := levelLine * float64(len(lines))
-	y := v.cam.at(v.cutaway.at(0, level)).Y - high/2
+	y := v.cam.at(v.at(0, level)).Y - high/2
 	y = min(max(y, room.Y0), room.Y1-high)
 	for i, l := range lines {
 		s, t := figure, ink

@@ -34,7 +34,7 @@ func (c *canvas) paint(v *cutView, level float64) {
 	eachPart(v.high, func(row int) {
 		for col := range v.wide {
 			if t, ok := v.colour(col, row, level); ok {
-				c.img.SetRGBA(v.left+col, v.top+row, t.opaque())
+				c.img.SetRGBA(v.x0+col, v.y0+row, t.opaque())
 			}
 		}
 	})
@@ -45,7 +45,7 @@ func (v *cutView) colour(col, row int, level float64) (tint, bool) {
 	i := row*v.wide + col
 	p := v.place(col, row)
 	t := p.X*v.along.X + p.Y*v.along.Y
-	if p.Z < 0 || p.Z > v.cutaway.top() || t < v.behind.lo || t > v.behind.hi {
+	if p.Z < 0 || p.Z > v.top() || t < v.behind.lo || t > v.behind.hi {
 		return tint{}, false
 	}
 	if t < v.inside.lo || t > v.inside.hi { // beside the cut: the outside of what is behind it
@@ -61,10 +61,10 @@ func (v *cutView) colour(col, row int, level float64) (tint, bool) {
 	}
 	c := v.inBox(i, p.Z, level)
 	if rods > 0 {
-		c = c.mix(lamp.mix(lampLine, 0.8*hatching(col+v.left, row+v.top, 7)), rods)
+		c = c.mix(lamp.mix(lampLine, 0.8*hatching(col+v.x0, row+v.y0, 7)), rods)
 	}
 	if part > 0 {
-		c = c.mix(oak.mix(oakLine, 0.9*hatching(col+v.left, row+v.top, 10)), part)
+		c = c.mix(oak.mix(oakLine, 0.9*hatching(col+v.x0, row+v.y0, 10)), part)
 	}
 	return c, true
 }
@@ -102,7 +102,7 @@ func (v *cutView) rubberCut(col, row int, z, level float64) tint {
 	seen := v.beyond[row*v.wide+col]
 	ghost := seen.colour.mix(poured, 0.75*v.wet(z, level, v.cam.scale))
 	face := cured.mix(ghost, shownInRubber*seen.cover)
-	return face.mix(deep, 0.55*hatching(col+v.left, row+v.top, 13))
+	return face.mix(deep, 0.55*hatching(col+v.x0, row+v.y0, 13))
 }
 
 // hatching is how much of a pixel a slanting line covers, when the lines are so
@@ -172,7 +172,7 @@ func (c *canvas) drawEdgesCut(v *cutView) {
 	if v.pour == rubberRises {
 		edge = line(shade, 1.6)
 	}
-	z := stretch{0, v.cutaway.top()}
+	z := stretch{0, v.top()}
 	if v.behind.long() > v.inside.long() {
 		c.draw(stroke{edge.colour, 1.4, 0.6, nil}, closed(v.cam.all(v.rectangle(v.behind, z))))
 	}
@@ -224,7 +224,7 @@ func (c *canvas) drawRodsBeside(v *cutView) {
 
 // drawSurface draws the line at which the liquid stands, beyond the walls.
 func (c *canvas) drawSurface(v *cutView, level float64) {
-	a, b := v.cam.at(v.cutaway.at(v.inside.lo, level)), v.cam.at(v.cutaway.at(v.inside.hi, level))
+	a, b := v.cam.at(v.at(v.inside.lo, level)), v.cam.at(v.at(v.inside.hi, level))
 	if a.X > b.X {
 		a, b = b, a
 	}
@@ -250,27 +250,27 @@ func (v *cutView) wallPx() float64 {
 func (c *canvas) drawStream(v *cutView, level float64) {
 	if v.pour == rubberRises {
 		half := 1.2 + 0.003*v.s.size*v.cam.scale
-		x := v.cam.at(v.cutaway.at(v.inside.hi, 0)).X - 4*half
-		top := v.cam.at(v.cutaway.at(v.inside.hi, v.s.wallTop)).Y - 22
-		c.fill(deep, 0.9, rect{x - half, top, x + half, v.cam.at(v.cutaway.at(0, level)).Y}.corners())
+		x := v.cam.at(v.at(v.inside.hi, 0)).X - 4*half
+		top := v.cam.at(v.at(v.inside.hi, v.s.wallTop)).Y - 22
+		c.fill(deep, 0.9, rect{x - half, top, x + half, v.cam.at(v.at(0, level)).Y}.corners())
 		return
 	}
-	from := v.cam.at(v.cutaway.at(v.spoutAlong(), 0))
+	from := v.cam.at(v.at(v.spoutAlong(), 0))
 	half := min(1.2+0.003*v.s.size*v.cam.scale, 0.3*v.s.spoutR*v.cam.scale)
-	end := v.streamEnd(from, v.cam.at(v.cutaway.at(v.spoutAlong(), level)).Y)
+	end := v.streamEnd(from, v.cam.at(v.at(v.spoutAlong(), level)).Y)
 	c.fill(poured.mix(ink, 0.18), 0.9, rect{from.X - half, from.Y - 22, from.X + half, end}.corners())
 }
 
 // streamEnd is where a stream straight down from a place meets the cavity's
 // wall, or the liquid.
 func (v *cutView) streamEnd(from point, surface float64) float64 {
-	col := int(from.X) - v.left
+	col := int(from.X) - v.x0
 	if col < 0 || col >= v.wide {
 		return from.Y
 	}
 	y := from.Y + 2
 	for ; y < surface; y++ {
-		row := int(y) - v.top
+		row := int(y) - v.y0
 		if row < 0 || row >= v.high || v.part[row*v.wide+col] < 128 && v.rods[row*v.wide+col] < 128 {
 			break
 		}

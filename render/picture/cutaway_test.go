@@ -140,7 +140,7 @@ func TestAirBehindAThinWall(t *testing.T) {
 func (v *cutView) colourAt(t *testing.T, q r3.Vec, level float64) tint {
 	t.Helper()
 	at := v.cam.at(q)
-	c, ok := v.colour(int(at.X)-v.left, int(at.Y)-v.top, level)
+	c, ok := v.colour(int(at.X)-v.x0, int(at.Y)-v.y0, level)
 	if !ok {
 		t.Fatalf("%v is not in the view", q)
 	}
@@ -155,7 +155,7 @@ func TestWhatPixelsShow(t *testing.T) {
 	m, p, pockets := bell(t)
 	both := cutawaysOf(t, m, p, pockets)
 	rubber, cast := viewOf(t, both[rubberRises]), viewOf(t, both[castRises])
-	inRubber := func(at r3.Vec) r3.Vec { return rubber.cutaway.at(at.X, at.Z) }
+	inRubber := func(at r3.Vec) r3.Vec { return rubber.at(at.X, at.Z) }
 	for _, c := range []struct {
 		what  string
 		at    r3.Vec
@@ -186,7 +186,7 @@ func TestWhatPixelsShow(t *testing.T) {
 		{"spout when full", r3.Vec{X: 35, Z: 10}, 0, poured},
 		{"rubber", r3.Vec{X: -50, Z: 40}, 40, cured},
 	} {
-		if have := cast.colourAt(t, cast.cutaway.at(c.at.X, c.at.Z), c.level); !near(have, c.want) && c.what != "rubber" ||
+		if have := cast.colourAt(t, cast.at(c.at.X, c.at.Z), c.level); !near(have, c.want) && c.what != "rubber" ||
 			c.what == "rubber" && !near(have, c.want) && !near(have, cured.mix(deep, 0.55)) {
 			t.Errorf("%s: have %v, want about %v", c.what, have, c.want)
 		}
@@ -252,7 +252,7 @@ func TestBowlFillsOverItsRim(t *testing.T) {
 		t, z, level float64
 		wet         bool
 	}{{0, 20, 39, false}, {19, 12, 39, false}, {0, 20, 40, true}, {0, 45, 40, false}, {-32, 20, 39, true}} {
-		have := v.colourAt(t, v.cutaway.at(c.t, c.z), c.level)
+		have := v.colourAt(t, v.at(c.t, c.z), c.level)
 		if isWet := near(have, rubberIn); isWet != c.wet {
 			t.Errorf("at %g, %g with rubber at %g: wet %v", c.t, c.z, c.level, isWet)
 		}

@@ -14,7 +14,7 @@ import (
 type cutView struct {
 	*cutaway
 	cam        camera
-	left, top  int // px
+	x0, y0     int // px, of the upper left corner
 	wide, high int
 	part       []uint8 // how much of a pixel the pattern's section covers
 	rods       []uint8 // the same of stem and posts, or spout and vents
@@ -49,7 +49,7 @@ func (c *cutaway) view(ctx context.Context, cam camera, on image.Rectangle) (*cu
 	v := &cutView{cutaway: c, cam: cam}
 	b := boundsOf(cam.all(c.outline()))
 	area := image.Rect(int(b.X0)-2, int(b.Y0)-2, int(b.X1)+3, int(b.Y1)+3).Intersect(on)
-	v.left, v.top, v.wide, v.high = area.Min.X, area.Min.Y, area.Dx(), area.Dy()
+	v.x0, v.y0, v.wide, v.high = area.Min.X, area.Min.Y, area.Dx(), area.Dy()
 	shapes := make([][]point, len(c.loops))
 	for i, l := range c.loops {
 		shapes[i] = cam.all(l)
@@ -69,7 +69,7 @@ func (v *cutView) coverage(shapes [][]point) []uint8 {
 	pen.Reset(v.wide, v.high)
 	for _, shape := range shapes {
 		for i, p := range shape {
-			x, y := float32(p.X-float64(v.left)), float32(p.Y-float64(v.top))
+			x, y := float32(p.X-float64(v.x0)), float32(p.Y-float64(v.y0))
 			if i == 0 {
 				pen.MoveTo(x, y)
 			} else {
@@ -133,7 +133,7 @@ func sameWay(shape []point) []point {
 
 // place is the point of the plane in the middle of a pixel of the view.
 func (v *cutView) place(col, row int) r3.Vec {
-	at := point{float64(v.left+col) + 0.5, float64(v.top+row) + 0.5}
+	at := point{float64(v.x0+col) + 0.5, float64(v.y0+row) + 0.5}
 	return r3.Add(v.cam.ray(at), r3.Scale(v.cut.at, v.cut.n))
 }
 
@@ -261,7 +261,7 @@ func (v *cutView) seenBeyond(ctx context.Context) ([]layer, error) {
 	}
 	eachPart(v.high, func(row int) {
 		for col := range v.wide {
-			out[row*v.wide+col] = o.mean(v.left+col-o.left, v.top+row-o.top)
+			out[row*v.wide+col] = o.mean(v.x0+col-o.left, v.y0+row-o.top)
 		}
 	})
 	return out, nil

@@ -104,7 +104,7 @@ func (f *film) viewRoom() rect {
 
 // numberRoom is where numbers may go: right of the height's label.
 func (f *film) numberRoom(v *cutView) rect {
-	left := math.Min(v.cam.at(v.cutaway.at(v.inside.lo, 0)).X, v.cam.at(v.cutaway.at(v.inside.hi, 0)).X)
+	left := math.Min(v.cam.at(v.at(v.inside.lo, 0)).X, v.cam.at(v.at(v.inside.hi, 0)).X)
 	return rect{left - v.wallPx(), f.room.Y0, f.room.X1, f.room.Y1}
 }
 

@@ -106,7 +106,7 @@ func TestFilmShowsWhenAirCloses(t *testing.T) {
 		t.Fatal(err)
 	}
 	v := f.views[rubberRises]
-	at := v.cam.at(v.cutaway.at(-12, 33))
+	at := v.cam.at(v.at(-12, 33))
 	closed := slices.IndexFunc(f.shots, func(s shot) bool { return s.pour == rubberRises && s.level == 20 })
 	if closed < 0 {
 		t.Fatal("no frame at the spill level")

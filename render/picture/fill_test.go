@@ -87,7 +87,7 @@ func TestFillingOfABell(t *testing.T) {
 		t, z float64
 		want tint
 	}{{-10, 30, trapped}, {12, 65, trapped}, {-48, 8, rubberIn}, {-48, 60, backWall}} {
-		at := v.cam.at(v.cutaway.at(c.t, c.z))
+		at := v.cam.at(v.at(c.t, c.z))
 		have := f.canvas.img.RGBAAt(int(at.X), int(at.Y))
 		if !near(tint{float64(have.R) / 255, float64(have.G) / 255, float64(have.B) / 255}, c.want) {
 			t.Errorf("at %g, %g: have %v, want %v", c.t, c.z, have, c.want.opaque())
