@@ -17,6 +17,8 @@ type rubberEntry struct {
 	DemoldH    Range     `toml:"demold_h"`
 	Viscosity  float64   `toml:"viscosity_pa_s"`
 	ShrinkPct  Range     `toml:"shrink_pct"`
+	Elongation Range     `toml:"elongation_pct"`
+	Tear       Range     `toml:"tear_kn_m"`
 	Basis      string    `toml:"basis"`
 }
 
@@ -26,11 +28,12 @@ func (e rubberEntry) rubber(key string) Rubber {
 		DensityGPerCM3: e.Density,
 		RatioA:         e.RatioA, RatioB: e.RatioB,
 		VolumeRatioA: e.VolumeA, VolumeRatioB: e.VolumeB, PacksKg: e.PacksKg, PricePerKg: e.PricePerKg,
-		PotLifeS:     e.PotLifeMin * 60,
-		DemoldS:      Range{e.DemoldH.Low * 3600, e.DemoldH.Likely * 3600, e.DemoldH.High * 3600},
-		ViscosityPaS: e.Viscosity,
-		ShrinkPct:    e.ShrinkPct,
-		Basis:        basisOr(e.Basis),
+		PotLifeS:      e.PotLifeMin * 60,
+		DemoldS:       Range{e.DemoldH.Low * 3600, e.DemoldH.Likely * 3600, e.DemoldH.High * 3600},
+		ViscosityPaS:  e.Viscosity,
+		ShrinkPct:     e.ShrinkPct,
+		ElongationPct: e.Elongation, TearKNPerM: e.Tear,
+		Basis: basisOr(e.Basis),
 	}
 }
 
@@ -56,6 +59,8 @@ func (e rubberEntry) faults() faults {
 	f.scale("demold_h", e.DemoldH, 0.05, 24*30)
 	f.number("viscosity_pa_s", e.Viscosity, 0.01, 10_000)
 	f.scale("shrink_pct", e.ShrinkPct, 0, 20)
+	f.known("elongation_pct", e.Elongation, 10, 2000)
+	f.known("tear_kn_m", e.Tear, 0.5, 100)
 	return f
 }
 

@@ -51,6 +51,8 @@ type Rubber struct {
 	DemoldS                    Range
 	ViscosityPaS               float64 // mixed
 	ShrinkPct                  Range   // linear
+	ElongationPct              Range   // at break; zeros: not known
+	TearKNPerM                 Range   // tear strength; zeros: not known
 	Basis                      string  // where the figures come from
 }
 

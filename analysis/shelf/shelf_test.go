@@ -55,10 +55,10 @@ func second[T any](_ T, err error) error { return err }
 // must also hold the likely ones among the workshop factors 25 in³/lb,
 // 0.68 oz/in³ and 21 g/in³ = 1.11, 1.18, 1.28 g/cm³ (common practice, no source).
 func TestBuiltInFiguresAreInPublishedRanges(t *testing.T) {
-	type limits struct{ density, shore, potMin, demoldH, viscosity, shrink [2]float64 }
+	type limits struct{ density, shore, potMin, demoldH, viscosity, shrink, elongation, tear [2]float64 }
 	by := map[string]limits{
-		shelf.Tin:      {[2]float64{1.08, 1.30}, [2]float64{10, 40}, [2]float64{20, 60}, [2]float64{6, 24}, [2]float64{10, 50}, [2]float64{0.2, 1}},
-		shelf.Platinum: {[2]float64{1.05, 1.25}, [2]float64{0, 40}, [2]float64{5, 60}, [2]float64{0.5, 16}, [2]float64{3, 60}, [2]float64{0, 0.1}},
+		shelf.Tin:      {[2]float64{1.08, 1.30}, [2]float64{10, 40}, [2]float64{20, 60}, [2]float64{6, 24}, [2]float64{10, 50}, [2]float64{0.2, 1}, [2]float64{200, 500}, [2]float64{10, 25}},
+		shelf.Platinum: {[2]float64{1.05, 1.25}, [2]float64{0, 40}, [2]float64{5, 60}, [2]float64{0.5, 16}, [2]float64{3, 60}, [2]float64{0, 0.1}, [2]float64{250, 700}, [2]float64{10, 30}},
 	}
 	for _, r := range builtIn(t).Rubbers() {
 		l := by[r.Cure]
@@ -74,6 +74,8 @@ func TestBuiltInFiguresAreInPublishedRanges(t *testing.T) {
 		in("pot life", l.potMin, r.PotLifeS/60)
 		in("demold", l.demoldH, r.DemoldS.Low/3600, r.DemoldS.Likely/3600, r.DemoldS.High/3600)
 		in("viscosity", l.viscosity, r.ViscosityPaS)
+		in("elongation", l.elongation, r.ElongationPct.Low, r.ElongationPct.Likely, r.ElongationPct.High)
+		in("tear strength", l.tear, r.TearKNPerM.Low, r.TearKNPerM.Likely, r.TearKNPerM.High)
 		in("shrinkage", l.shrink, r.ShrinkPct.Low, r.ShrinkPct.Likely, r.ShrinkPct.High)
 		if r.Basis == "" {
 			t.Errorf("%s does not say where its figures come from", r.Key)
