@@ -135,7 +135,8 @@ func (g *gridTree) between(c, d int, joins []join) []join {
 	return joins
 }
 
-// openings opens the run nearest to each open vertex.
+// openings opens the run nearest to each open vertex, rather one that reaches as
+// high as that.
 func (g *gridTree) openings(m *mesh.Mesh) []join {
 	var joins []join
 	f := g.f
@@ -149,7 +150,7 @@ func (g *gridTree) openings(m *mesh.Mesh) []join {
 				c := j*f.N[0] + i
 				for r := g.first[c]; r < g.first[c+1]; r++ {
 					off := max(0, p.Z-g.runs[r].top, g.runs[r].bottom-p.Z)
-					if d := math.Hypot(side, off); d < least {
+					if d := math.Hypot(side, 10*off); d < least {
 						best, least = r, d
 					}
 				}

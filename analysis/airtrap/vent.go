@@ -48,7 +48,7 @@ const leans = 16
 // leave no way; beside then names the trap whose post is in the way, or is −1.
 func Vents(ctx context.Context, s *Surface, traps []Trap, room Room) (vents []*Vent, beside []int, err error) {
 	vents, beside = make([]*Vent, len(traps)), make([]int, len(traps))
-	p := &postPlan{s: s, room: room, vents: vents}
+	p := &postPlan{s: s, room: room, vents: vents, traps: traps}
 	for i, t := range traps {
 		if err := ctx.Err(); err != nil {
 			return nil, nil, err
@@ -57,9 +57,6 @@ func Vents(ctx context.Context, s *Surface, traps []Trap, room Room) (vents []*V
 		if k := p.covering(t.At); k >= 0 {
 			vents[i] = vents[k]
 			continue
-		}
-		if p.tree == nil {
-			p.tree = mesh.NewTree(s.m.Some(p.facesBelow(traps)))
 		}
 		vents[i], beside[i] = p.plan(t)
 	}
@@ -70,24 +67,47 @@ func Vents(ctx context.Context, s *Surface, traps []Trap, room Room) (vents []*V
 type postPlan struct {
 	s     *Surface
 	room  Room
-	tree  *mesh.Tree // of the faces that a post can meet
+	traps []Trap
 	vents []*Vent    // of each trap, so far
+	whole *mesh.Tree // of all faces that a post can meet, made when first needed
 }
 
-// facesBelow returns the faces that a post from one of the traps can meet.
-func (p *postPlan) facesBelow(traps []Trap) []int32 {
-	top := math.Inf(-1)
-	for _, t := range traps {
-		top = max(top, t.At.Z)
+// below returns a tree of the faces that straight posts from the feet of one trap
+// can meet, on a large mesh a small part of it.
+func (p *postPlan) below(feet []foot) *mesh.Tree {
+	var ends []r3.Vec
+	for _, f := range feet {
+		ends = append(ends, f.at)
 	}
-	top += farthestLook
+	const margin = 2 * farthestLook
+	box := mesh.BoundsOf(ends)
+	return p.treeOf(func(a, b, c r3.Vec) bool {
+		return min(a.Z, b.Z, c.Z) < box.Max.Z+margin &&
+			min(a.X, b.X, c.X) < box.Max.X+margin && max(a.X, b.X, c.X) > box.Min.X-margin &&
+			min(a.Y, b.Y, c.Y) < box.Max.Y+margin && max(a.Y, b.Y, c.Y) > box.Min.Y-margin
+	})
+}
+
+// around returns a tree of the faces that a post from any trap can meet.
+func (p *postPlan) around() *mesh.Tree {
+	if p.whole == nil {
+		top := math.Inf(-1)
+		for _, t := range p.traps {
+			top = max(top, t.At.Z)
+		}
+		p.whole = p.treeOf(func(a, b, c r3.Vec) bool { return min(a.Z, b.Z, c.Z) < top+2*farthestLook })
+	}
+	return p.whole
+}
+
+func (p *postPlan) treeOf(keep func(a, b, c r3.Vec) bool) *mesh.Tree {
 	var faces []int32
 	for f := range p.s.m.Faces {
-		if a, b, c := p.s.m.Corners(f); min(a.Z, b.Z, c.Z) < top {
+		if keep(p.s.m.Corners(f)) {
 			faces = append(faces, int32(f))
 		}
 	}
-	return faces
+	return mesh.NewTree(p.s.m.Some(faces))
 }
 
 // covering returns the trap whose post also covers the point: it is within the
@@ -112,13 +132,15 @@ const mostSlanted = 12
 // plan returns the post of a trap, or nil and the trap whose post is in its way.
 func (p *postPlan) plan(t Trap) (*Vent, int) {
 	feet := p.feet(t)
+	tree := p.below(feet)
 	for _, web := range [...]float64{webMM, 0} {
 		for _, slant := range slants {
+			some := feet
 			if slant > 0 {
-				feet = feet[:min(len(feet), mostSlanted)]
+				some, tree = feet[:min(len(feet), mostSlanted)], p.around()
 			}
-			for _, f := range feet {
-				if v := p.from(t, f, slant, web); v != nil {
+			for _, f := range some {
+				if v := p.from(t, f, slant, web, tree); v != nil {
 					v.LeftMM3 = p.airAbove(t, v)
 					return v, -1
 				}
@@ -134,7 +156,7 @@ func (p *postPlan) plan(t Trap) (*Vent, int) {
 }
 
 // from returns the first free post with a slant from one foot.
-func (p *postPlan) from(t Trap, f foot, slant, web float64) *Vent {
+func (p *postPlan) from(t Trap, f foot, slant, web float64, tree *mesh.Tree) *Vent {
 	turns := leans
 	if slant == 0 {
 		turns = 1
@@ -145,7 +167,7 @@ func (p *postPlan) from(t Trap, f foot, slant, web float64) *Vent {
 		v := &Vent{From: f.at, To: r3.Vec{X: f.at.X + out*cos, Y: f.at.Y + out*sin}, Foot: f.vertex,
 			MovedMM: r3.Norm(r3.Sub(f.at, t.At)), Detail: f.detail}
 		v.DiameterMM = p.room.Diameter(r3.Norm(r3.Sub(v.From, v.To)))
-		if p.fits(v) && p.clear(v, t.topZ(), web) {
+		if p.fits(v) && v.clear(tree, t.topZ(), web) {
 			return v
 		}
 	}

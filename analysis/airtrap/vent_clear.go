@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
 )
 
 // fits tells whether the post meets the board well inside the walls and keeps off
@@ -45,7 +47,7 @@ const (
 // left the trap at topZ behind. It walks down the axis; the pattern is nowhere
 // nearer than at the last point looked at, less the way since. Source: Hart,
 // "Sphere tracing", The Visual Computer 12(10), 1996 (from memory).
-func (p *postPlan) clear(v *Vent, topZ, web float64) bool {
+func (v *Vent) clear(tree *mesh.Tree, topZ, web float64) bool {
 	if v.flush() {
 		return true
 	}
@@ -57,7 +59,7 @@ func (p *postPlan) clear(v *Vent, topZ, web float64) bool {
 		q := r3.Add(v.From, r3.Scale(at, along))
 		need := r + min(web, easing*(topZ-q.Z-r))
 		d := farthestLook + need
-		if hit, near := p.tree.Closest(q, d); near {
+		if hit, near := tree.Closest(q, d); near {
 			d = hit.Distance
 		}
 		if d < need-1e-6 {
