@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"image"
+	"image/color"
 	"image/draw"
 	"image/gif"
 	"math"
@@ -56,7 +57,31 @@ func TestFilm(t *testing.T) {
 	if total < 800 || total > 3000 {
 		t.Errorf("it runs for %d hundredths of a second", total)
 	}
-	if again := encodedGIF(t, filmOf(t, m, p, pockets)); !bytes.Equal(again, data) {
+}
+
+func TestSameFilmTwice(t *testing.T) {
+	m, p, pockets := bell(t)
+	var colours [2]color.Palette
+	var frames [2][]byte
+	for i := range frames {
+		f, err := newFilm(context.Background(), m, p, pockets, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if colours[i], err = f.palette(context.Background(), func() {}); err != nil {
+			t.Fatal(err)
+		}
+		for k := 5; k < len(f.shots); k += 20 {
+			if err := f.drawShot(context.Background(), f.shots[k]); err != nil {
+				t.Fatal(err)
+			}
+			frames[i] = append(frames[i], f.canvas.img.Pix...)
+		}
+	}
+	if !slices.Equal(colours[0], colours[1]) {
+		t.Error("two films of one plan have two palettes")
+	}
+	if !bytes.Equal(frames[0], frames[1]) {
 		t.Error("two films of one plan differ")
 	}
 }
