@@ -22,8 +22,8 @@ type flat struct {
 	rests bool   // the centroid is over one of them: it stays by itself
 }
 
-// hullFlats returns the outward normals of the hull's flats: those on which the
-// solid rests by itself first, then the others, larger ones first. Facets of a
+// hullFlats returns the outward normals of the hull's flats, larger ones first,
+// and small ones only where the solid rests on them by itself. Facets of a
 // scanned flat differ a little, so those within facetAngleDeg of a larger one
 // are taken with it. centroid is in the frame of the hull.
 func hullFlats(hull *mesh.Mesh, centroid r3.Vec) []r3.Vec {
@@ -45,15 +45,7 @@ func hullFlats(hull *mesh.Mesh, centroid r3.Vec) []r3.Vec {
 		flats[i].sum = r3.Add(flats[i].sum, n)
 		flats[i].rests = flats[i].rests || over(hull, f, n, centroid)
 	}
-	slices.SortStableFunc(flats, func(a, b flat) int {
-		if a.rests != b.rests {
-			if a.rests {
-				return -1
-			}
-			return 1
-		}
-		return cmp.Compare(r3.Norm2(b.sum), r3.Norm2(a.sum))
-	})
+	slices.SortStableFunc(flats, func(a, b flat) int { return cmp.Compare(r3.Norm2(b.sum), r3.Norm2(a.sum)) })
 	var ds []r3.Vec
 	for _, f := range flats {
 		if l := r3.Norm(f.sum); len(ds) < mostFacets && l > 0 && (f.rests || l >= leastFacetShare*total) {

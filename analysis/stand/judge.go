@@ -40,7 +40,7 @@ type judge struct {
 	detail    []float32
 	area      []float64 // a third of the faces at each vertex
 	weighed   []float64 // detail of each vertex times the area it is known for
-	allDetail float64   // sum of those, at least that of a part with hardly any
+	allDetail float64   // detail²·area of all, at least that of a part with hardly any
 	hull      []r3.Vec
 	rim       []r3.Vec // enough of the hull to tell its shadow by
 	air       AirFinder
@@ -68,9 +68,9 @@ func newJudge(m *mesh.Mesh, detail []float32, in *Input, exact bool) *judge {
 	}
 	for v, a := range j.area {
 		j.weighed = append(j.weighed, float64(detail[v])*min(a, known))
-		j.allDetail += j.weighed[v]
+		j.allDetail += float64(detail[v]) * j.weighed[v]
 	}
-	j.allDetail = max(j.allDetail, 0.02*total)
+	j.allDetail = max(j.allDetail, 0.05*total)
 	if !exact {
 		j.depth = max(contactMM, math.Sqrt(total/float64(1+len(m.Faces)))/2)
 	}
@@ -203,7 +203,8 @@ const (
 )
 
 // scarredDetail returns the mean detail of the surface that this way up scars,
-// and which share of all detail that is: all around the spout and, when the
+// and which share of all detail is lost there, where what is finer counts more than
+// a plain edge: all around the spout and, when the
 // pattern lies on the board itself, all that is too close to the board. The edge of
 // a flat that stands on the board counts as plain: the spout is trimmed along it.
 func (j *judge) scarredDetail(w Way, b board, c contact, o opening, rise float64) (mean, share float64) {
@@ -213,7 +214,7 @@ func (j *judge) scarredDetail(w Way, b board, c contact, o opening, rise float64
 	}
 	reach := max(wide, j.in.LeastSpoutMM)/2 + scarMM
 	edge := j.in.detailRadius() + j.depth
-	sum, area := 0.0, 0.0
+	sum, lost, area := 0.0, 0.0, 0.0
 	for v, h := range c.height {
 		if h > rise+scarUpMM+fadeMM {
 			continue
@@ -232,11 +233,12 @@ func (j *judge) scarredDetail(w Way, b board, c contact, o opening, rise float64
 			scarred *= 1 - low*upTo(math.Abs(insideDistance(o.rings, b.flat(p))), edge)
 		}
 		sum += scarred * j.weighed[v]
+		lost += scarred * j.weighed[v] * float64(j.detail[v])
 	}
 	if area == 0 { // within a large face
 		return 0, 0
 	}
-	return sum / area, sum / j.allDetail
+	return sum / area, lost / j.allDetail
 }
 
 // upTo is 1 for x below a limit and 0 above, and falls evenly around it, so that

@@ -201,11 +201,11 @@ func (s *search) judgeFinals(finals []Way) ([]Way, error) {
 	return ways, nil
 }
 
-// flatter tells whether to take a flat for a way near it: always when that only
-// leans on the flat's edge, unless it is plainly better.
+// flatter tells whether to take a flat for a way near it. What only leans on the
+// edge of a flat that is wide enough for a spout is set flat, as any maker would.
 func (s *search) flatter(flat, own Way) bool {
 	if r3.Dot(flat.Down, own.Down) > math.Cos(facetAngleDeg*math.Pi/180) {
-		return flat.Score > own.Score-2*toleranceShare
+		return flat.SpoutDiameterMM >= s.in.LeastSpoutMM || flat.Score > own.Score-2*toleranceShare
 	}
 	return flat.Score > own.Score
 }
@@ -215,12 +215,15 @@ func (s *search) flatter(flat, own Way) bool {
 func (s *search) others(judged []Way) []r3.Vec {
 	ways, images := s.distinct(judged, alternatives+1)
 	var ds []r3.Vec
-	for _, w := range s.screened {
-		if len(ways) > alternatives {
-			break
-		}
-		if !leansOn(w, images) && !leansOn(w, s.screenedImages) && !slices.ContainsFunc(ways, func(o Way) bool { return s.same(o, w) }) {
-			ways, ds = append(ways, w), append(ds, w.Down)
+	images = append(images, s.screenedImages...)
+	for _, strict := range []bool{true, false} {
+		for _, w := range s.screened {
+			if len(ways) > alternatives {
+				return ds
+			}
+			if !(strict && leansOn(w, images)) && !slices.ContainsFunc(ways, func(o Way) bool { return s.same(o, w) }) {
+				ways, ds = append(ways, w), append(ds, w.Down)
+			}
 		}
 	}
 	return ds
@@ -237,30 +240,37 @@ func moved(before, after []Way) []r3.Vec {
 	return ds
 }
 
-// flattened returns the downs of ways, each with the first flat near it in its
-// place where that is better: a coarse mesh blurs flats.
+// flattened returns the downs of ways, each with the largest or the nearest flat
+// around it in its place where that is better: a coarse mesh blurs flats.
 func (s *search) flattened(ways []Way) ([]r3.Vec, error) {
-	near := math.Cos(apartDeg * math.Pi / 180)
-	var ds, both []r3.Vec
+	var three []r3.Vec
 	for _, w := range ways {
-		flat := w.Down
-		if i := slices.IndexFunc(s.flats, func(f r3.Vec) bool { return r3.Dot(f, w.Down) > near }); i >= 0 {
-			flat = s.flats[i]
+		largest, nearest := w.Down, w.Down
+		most := math.Cos(apartDeg * math.Pi / 180)
+		for _, f := range s.flats {
+			if cos := r3.Dot(f, w.Down); cos > most {
+				if nearest == w.Down {
+					largest = f
+				}
+				nearest, most = f, cos
+			}
 		}
-		both = append(both, w.Down, flat)
+		three = append(three, w.Down, largest, nearest)
 	}
-	outlines, err := on(s.ctx, both, func(int) {}, s.fine.outline)
+	outlines, err := on(s.ctx, three, func(int) {}, s.fine.outline)
 	if err != nil {
 		return nil, err
 	}
-	for i, w := range ways {
-		own, flat := outlines[2*i], outlines[2*i+1]
-		down := w.Down
-		if s.flatter(flat, own) {
-			down = flat.Down
+	var ds []r3.Vec
+	for i := range ways {
+		best := outlines[3*i]
+		for _, flat := range outlines[3*i+1 : 3*i+3] {
+			if s.flatter(flat, best) {
+				best = flat
+			}
 		}
-		if !slices.Contains(ds, down) {
-			ds = append(ds, down)
+		if !slices.Contains(ds, best.Down) {
+			ds = append(ds, best.Down)
 		}
 	}
 	return s.fine.takes(ds), nil
