@@ -8,8 +8,6 @@ import (
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"pourwright/mesh"
 )
 
 // Tilting is a pour in the stand frame, and what keeps it from being tilted far.
@@ -57,32 +55,20 @@ const (
 	shownShare   = 0.7
 )
 
-// How many of the bearings found there are tried on the mesh itself: those that
-// leave least, fewer the more vertices it has.
-const (
-	fewestVerified   = 4
-	verifiedVertices = 1 << 20
-)
+// verifyVertices is about how fine a mesh what was found is tried on again.
+const verifyVertices = 60000
 
 // LeastTilt looks for the smallest tilt, up to 30°, that frees the most air of
 // the traps found when level. All tilts are tried on a coarse mesh; what it
-// finds is verified and refined to half a degree on the mesh itself.
+// finds is refined to half a degree on a finer one, and what it leaves is that of
+// the mesh itself.
 func LeastTilt(ctx context.Context, s *Surface, in Tilting, traps []Trap) (Tilt, error) {
 	t := Tilt{Frees: make([]bool, len(traps)), BeforeMM3: Air(traps), LeftMM3: Air(traps), Up: in.Up}
 	if t.BeforeMM3 == 0 {
 		return t, nil
 	}
 	fine := newTilter(s, in, traps)
-	coarse, err := fine.coarse()
-	if err != nil {
-		return t, err
-	}
-	ways, err := coarse.search(ctx)
-	if err != nil {
-		return t, err
-	}
-	most := max(fewestVerified, verifiedVertices/len(s.m.Vertices))
-	best, err := fine.verify(ctx, ways[:min(len(ways), most)])
+	best, err := fine.least(ctx)
 	if err != nil {
 		return t, err
 	}
@@ -98,6 +84,28 @@ func LeastTilt(ctx context.Context, s *Surface, in Tilting, traps []Trap) (Tilt,
 		t.Frees[i] = fine.frees(trap, found, t.Up)
 	}
 	return t, nil
+}
+
+// least searches on a coarse mesh, refines on a finer one and measures on t's.
+func (t *tilter) least(ctx context.Context) (lean, error) {
+	coarse, err := t.coarse()
+	if err != nil {
+		return lean{}, err
+	}
+	ways, err := coarse.search(ctx)
+	if err != nil {
+		return lean{}, err
+	}
+	medium, err := t.reduced(verifyVertices, false)
+	if err != nil {
+		return lean{}, err
+	}
+	best, err := medium.verify(ctx, ways)
+	if err != nil {
+		return lean{}, err
+	}
+	best.left, err = t.left(best)
+	return best, err
 }
 
 // Air returns the volume of some traps together, mm³.
@@ -165,22 +173,22 @@ func (t *tilter) asGood() float64 { return max(t.in.VolumeMM3, asGoodShare*Air(t
 // coarse returns the same on a mesh of fewer vertices, when there are many: the
 // coarsest that shows most of the air.
 func (t *tilter) coarse() (*tilter, error) {
-	for _, vertices := range [...]int{tiltVertices, 4 * tiltVertices} {
-		if len(t.s.m.Vertices) <= 2*vertices {
-			return t, nil
-		}
-		c, err := t.on(t.s.m.Clustered(math.Sqrt(1.5 * t.s.m.Area() / float64(vertices))))
-		if err != nil || Air(c.level) >= shownShare*Air(t.level) || vertices > tiltVertices {
-			return c, err
-		}
+	c, err := t.reduced(tiltVertices, true)
+	if err != nil || Air(c.level) >= shownShare*Air(t.level) {
+		return c, err
 	}
-	return t, nil // not reached
+	return t.reduced(4*tiltVertices, true)
 }
 
-// on returns the same on a mesh that t's vertices went to.
-func (t *tilter) on(m *mesh.Mesh, to []int32) (*tilter, error) {
+// reduced returns the same on a mesh of about so many vertices, if there are
+// more than twice as many.
+func (t *tilter) reduced(vertices int, screen bool) (*tilter, error) {
+	if len(t.s.m.Vertices) <= 2*vertices {
+		return t, nil
+	}
+	m, to := t.s.m.Clustered(math.Sqrt(1.5 * t.s.m.Area() / float64(vertices)))
 	in := t.in
-	in.Screen = true
+	in.Screen = screen
 	in.Open = make([]int32, len(t.in.Open))
 	for i, v := range t.in.Open {
 		in.Open[i] = to[v]
@@ -294,7 +302,7 @@ func (t *tilter) search(ctx context.Context) ([]way, error) {
 
 func byAir(a, b lean) int { return cmp.Compare(a.left, b.left) }
 
-// verify tries the bearings found on the mesh itself: of all tilts as good as the
+// verify tries the bearings found on a coarser mesh again: of all tilts as good as the
 // best it takes the smallest, the first of equals, and refines it.
 func (t *tilter) verify(ctx context.Context, ways []way) (lean, error) {
 	var tried []lean
