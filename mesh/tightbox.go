@@ -23,6 +23,7 @@ const (
 	spreadTurns  = 400     // turns tried besides those flush with the coarse hull
 	spreadBest   = 6       // of them, brought nearer to the least before they are compared again
 	boxStarts    = 2       // turns of each kind that are followed on the coarse hull
+	flushFaces   = 64      // largest faces of a coarse hull that boxes are tried flush with
 	besideTurns  = 60      // turns tried around the best box so far
 	sameBox      = 1e-5    // relative volume: boxes closer than this are one
 	widestTurn   = 0.04    // radians that a box turns before its points are picked anew
@@ -58,14 +59,19 @@ func TightestBox(points []r3.Vec) OrientedBox {
 			coarse = hull
 		}
 	}
-	best := settled(corners, coarseBox(newPolyhedron(coarse)).axes)
+	best := settled(corners, coarseBox(newPolyhedron(coarse), coarse == hull).axes)
 	return orientedBox(corners, squared(corners, best).axes)
 }
 
-// coarseBox returns the best box around a small hull.
-func coarseBox(hull *polyhedron) turnedBox {
-	points := hull.Vertices
-	flush := hull.flushBoxes(boxStarts)
+// coarseBox returns the best box around a small hull. Where that is not exact, the
+// box to be found has no more to do with an edge or a small face of it than with
+// any other direction.
+func coarseBox(hull *polyhedron, exact bool) turnedBox {
+	points, normals := hull.Vertices, flushNormals(hull.Mesh)
+	if !exact {
+		normals = hull.largestFaces(flushFaces)
+	}
+	flush := hull.flushBoxes(normals, boxStarts)
 	spread := each(spreadRotations(), func(axes [3]r3.Vec) turnedBox {
 		return boxAlong(points, axes)
 	})
@@ -132,15 +138,15 @@ func distinct(boxes []turnedBox, n int) []turnedBox {
 	return best
 }
 
-// flushBoxes returns the n best boxes that have an axis across a face or along an
-// edge, best first. Directions whose shadow times height is more than the volume
+// flushBoxes returns the n best boxes that have an axis along one of some
+// directions, best first. Directions whose shadow times height is more than the volume
 // of n boxes are left out: the box across them is no smaller than that.
-func (h *polyhedron) flushBoxes(n int) (best []turnedBox) {
+func (h *polyhedron) flushBoxes(normals []r3.Vec, n int) (best []turnedBox) {
 	type direction struct {
 		along r3.Vec
 		least float64
 	}
-	directions := each(flushNormals(h.Mesh), func(n r3.Vec) direction {
+	directions := each(normals, func(n r3.Vec) direction {
 		return direction{n, h.shadow(n) * reachAlong(h.Vertices, n)}
 	})
 	slices.SortStableFunc(directions, func(a, b direction) int { return cmp.Compare(a.least, b.least) })
@@ -153,6 +159,21 @@ func (h *polyhedron) flushBoxes(n int) (best []turnedBox) {
 		})...), n)
 	}
 	return best
+}
+
+// largestFaces returns the unit directions across the n largest faces.
+func (h *polyhedron) largestFaces(n int) (normals []r3.Vec) {
+	order := make([]int, len(h.areas))
+	for f := range order {
+		order[f] = f
+	}
+	slices.SortStableFunc(order, func(f, g int) int { return cmp.Compare(r3.Norm2(h.areas[g]), r3.Norm2(h.areas[f])) })
+	for _, f := range order[:min(n, len(order))] {
+		if h.normals[f] != (r3.Vec{}) {
+			normals = append(normals, h.normals[f])
+		}
+	}
+	return normals
 }
 
 // flushNormals returns the unit directions across the faces and along the edges

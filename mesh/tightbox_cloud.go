@@ -180,6 +180,7 @@ func (c *cloud) boxAlong(axes [3]r3.Vec) (turnedBox, []r3.Vec) {
 const (
 	cloudTurn = 0.16 // radians that a box on all points turns at a time, at first
 	mostCuts  = 32   // turns of about one size that are tried in a row
+	movedFar  = 1e-3 // relative volume: a box that has lost more is followed once more
 )
 
 // tightestBox is TightestBox.
@@ -188,7 +189,7 @@ func (c *cloud) tightestBox() OrientedBox {
 	if err != nil {
 		return flatBox(c.points)
 	}
-	best := c.settled(coarseBox(newPolyhedron(coarse)), coarse.Vertices)
+	best := c.settled(coarseBox(newPolyhedron(coarse), false), coarse.Vertices)
 	_, touched := c.boxAlong(best.axes)
 	return orientedBox(touched, best.axes)
 }
@@ -218,7 +219,7 @@ func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 				best, touched = whole, at
 			}
 		}
-		if reach/8 <= leastTurn && best.volume < before*(1-1e-8) {
+		if reach/8 <= leastTurn && best.volume < before*(1-movedFar) {
 			reach, before = 8*cloudTurn, best.volume
 		}
 	}
