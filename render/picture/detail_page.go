@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -27,12 +28,21 @@ func (s *detailScene) page(t *typefaces) page {
 	if stacked.scale > preferred*p.scale {
 		p = stacked
 	}
-	p.bar = roundLength(scaleBarRoom/p.scale, s.words.inches)
-	p.scaleText = t.fit(figure, s.words.length(p.bar), scaleTextRoom)
+	p.bar, p.scaleText = s.scaleBar(t, p.scale)
 	size := r3.Sub(s.frame.Max, s.frame.Min)
 	taken := p.bar*p.scale + scaleGap + t.width(figure, p.scaleText) + 40 // as drawScale sets them
 	p.sizeText = t.fit(figure, "As it stands "+s.words.size([]float64{size.X, size.Y, size.Z}), pageRight-pageLeft-taken)
 	return p
+}
+
+// scaleBar is a round length; metric where there is no round one in inches.
+func (s *detailScene) scaleBar(t *typefaces, scale float64) (mm float64, text string) {
+	mm = roundLength(scaleBarRoom/scale, s.words.inches)
+	if mm*scale <= 2*scaleBarRoom {
+		return mm, t.fit(figure, s.words.length(mm), scaleTextRoom)
+	}
+	mm = roundLength(scaleBarRoom/scale, false)
+	return mm, t.fit(figure, fmt.Sprintf("%g mm", mm), scaleTextRoom)
 }
 
 // placeViews shares the room among the views, above the row of the scale, and
