@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"fmt"
+	"pourwright/analysis/bow"
 	"pourwright/analysis/moldbox"
 )
 
@@ -26,7 +27,36 @@ func (j *job) basis() []Basis {
 		{"rubber.batches", fmt.Sprintf("A to B %g : %g by weight", r.RatioA, r.RatioB), j.batchRule},
 		{"cast_traps", "the scan's own triangles, spout up", "merge tree of the cavity from the top down (Carr, Snoeyink & Axen, 2003); " + fmt.Sprintf("at least %g mm deep and %g mL", p.Air.LeastDepthMM, p.Air.LeastMM3/1000)},
 		{"cut.normal", fmt.Sprintf("%d upright planes through the spout", p.Cut.Searched), "detail crossed 3, undercut 2, nearness to the middle of the pattern 2 (common practice, no source)"},
-	}, j.castBasis()...)
+	}, append(j.boxBasis(), j.castBasis()...)...)
+}
+
+// boxBasis traces whether the box holds, and the pattern in it.
+func (j *job) boxBasis() []Basis {
+	var out []Basis
+	if b := j.plan.Bow; len(b.Walls) > 0 {
+		stiffness := fmt.Sprintf("%s: %s", j.board.Name, j.board.Basis)
+		out = append(out,
+			Basis{"bow.walls", stiffness, "thin plates under the rubber's pressure (Ritz method; Timoshenko & Woinowsky-Krieger, 1959, from memory); " + bow.RangeRule},
+			Basis{"bow.bracing", fmt.Sprintf("%d ways tried in order of effort", len(b.Trials)),
+				fmt.Sprintf("the first whose walls bow at worst by no more than %g mm or half their thickness, with %d times the strength (common practice, no source)", bow.MostBowMM, bow.LeastSafety)})
+	}
+	if h := j.plan.Hold; h.Safety > 0 {
+		out = append(out,
+			Basis{"hold.net_lift_n", h.PatternFrom, "buoyancy of all that rubber surrounds, with rubber under the foot as well, the densest rubber and the lightest pattern, over all levels from the board to full (Archimedes)"},
+			Basis{"hold.glue_area_mm2", fmt.Sprintf("lift and push on a foot of %.0f mm²", h.PatchMM2), fmt.Sprintf("stress at the rim of the patch against the weak end of the joint's strength, safety %g (common practice, no source)", h.Safety)},
+			Basis{"hold.shove_n", "the stream and the head it makes", h.ShoveRule})
+	}
+	if w := j.plan.Wall; w.Samples > 0 {
+		out = append(out, Basis{"wall.min_mm", fmt.Sprintf("%d places %.1f mm apart, and every vertex", w.Samples, w.SpacingMM),
+			"true distance to walls, level, board and facing surface; webs by the largest ball that fits between (Ma, Bae & Choi, 2012, from memory); floppy and wasted: common practice, no source"})
+	}
+	if r := j.plan.Rubber; r.MassG > 0 {
+		out = append(out,
+			Basis{"rubber.enough", fmt.Sprintf("%.0f g spare of the allowance when nothing leaks", r.AllowanceG), "chance under half a normal curve of the upper range"},
+			Basis{"rubber.pot_life_s", fmt.Sprintf("%.0f min at 23 °C, the room at %g °C", j.rubber.PotLifeS/60, r.RoomC), "ten degrees more halve it (common practice, no source)"},
+			Basis{"rubber.buy", fmt.Sprintf("packs of %v kg", j.rubber.PacksKg), "least mass that covers the high end of the range, in the fewest packs"})
+	}
+	return out
 }
 
 // boxRule says how the walls follow the pattern.

@@ -157,6 +157,9 @@ func spreadOf(r shelf.Range) *Spread {
 // castBasis traces the numbers of the casting.
 func (j *job) castBasis() []Basis {
 	c := j.plan.Cast
+	if c.Material == "" {
+		return nil // it was not asked for
+	}
 	out := []Basis{
 		{"cast.cavity_mm3", fmt.Sprintf("pattern %.0f mm³, stem and vents %.0f mm³", j.plan.Scan.EnvelopeMM3, c.CavityMM3-j.plan.Scan.EnvelopeMM3), "sum"},
 		{"cast.necks", fmt.Sprintf("distances from the surface on a grid of %.2f mm, then the scan's own triangles", j.field.VoxelMM),

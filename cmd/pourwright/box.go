@@ -15,18 +15,21 @@ import (
 func newBoxCmd(con *console, g *globals) *cobra.Command {
 	q := &questioner{con: con, globals: g, ask: analysis.AskBox, part: boxPart, report: reportBox}
 	return newQuestionCmd(q, "box SCAN", "Say how big a box to build, from which boards",
-		"Stands the part the best way up, turns it so that the rectangle around it is\nsmall, and says how big the box is, which boards to cut for it and how much\nrubber there truly is between the part and each wall.",
-		"  pourwright box lantern.stl\n  pourwright box lantern.stl --clearance 3/4in --cover 1in")
+		"Stands the part the best way up, turns it so that the box around it is small, and\nsays how big the box is, which boards to cut for it, how thick the rubber truly is,\nwhether the walls hold and what keeps the part where it is glued.",
+		"  pourwright box lantern.stl\n  pourwright box lantern.stl --clearance 3/4in --cover 1in\n  pourwright box lantern.stl --shape faceted --board foam-5\n  pourwright box lantern.stl --inside 300x150x300mm\n  pourwright box lantern.stl --have 3kg --weight 900g")
 }
 
 func boxPart(s *solved) any {
 	return struct {
 		Pourwright string            `json:"pourwright"`
 		Box        analysis.Box      `json:"box"`
+		Wall       analysis.Wall     `json:"wall"`
+		Bow        analysis.Bow      `json:"bow"`
+		Hold       analysis.Hold     `json:"hold"`
 		Rubber     analysis.Rubber   `json:"rubber"`
 		Findings   []finding.Finding `json:"findings"`
 		Cautions   []string          `json:"cautions"`
-	}{s.Pourwright, s.Box, s.Rubber, s.Findings, s.Cautions}
+	}{s.Pourwright, s.Box, s.Wall, s.Bow, s.Hold, s.Rubber, s.Findings, s.Cautions}
 }
 
 func reportBox(r *report, s *solved) {
@@ -63,7 +66,10 @@ func reportBox(r *report, s *solved) {
 	}
 	r.fillers(b)
 	r.boxOptions(s)
-	r.findings(about(s.Findings, "scan", "moldbox"))
+	r.thickness(s.Wall)
+	r.walls(s.Bow)
+	r.holds(s.Hold)
+	r.findings(about(s.Findings, "scan", "shelf", "moldbox", "wall", "bow", "hold"))
 	r.cautions(s.Cautions[:1])
 }
 

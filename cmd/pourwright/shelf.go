@@ -43,6 +43,7 @@ func newShelfCmd(con *console, g *globals) *cobra.Command {
 			return showKey(con, g, s, args[0])
 		},
 	}
+	cmd.AddCommand(newCalibrateCmd(con, g))
 	addShelf(cmd, &file)
 	cmd.Flags().BoolVar(&template, "template", false, "print the shelf as a file to change")
 	return cmd
