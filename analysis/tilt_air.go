@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/airtrap"
@@ -73,8 +74,7 @@ func (j *job) spoutRim(up r3.Vec) float64 {
 // wallRim is the level, along an up of the box, at which rubber runs out over
 // the lowest corner of the walls.
 func (j *job) wallRim(up r3.Vec) float64 {
-	half := j.halfInside()
-	return up.Z*j.plan.Box.WallHeightMM - math.Abs(up.X)*half[0] - math.Abs(up.Y)*half[1]
+	return up.Z*j.plan.Box.WallHeightMM - j.floor.ReachMM(r2.Vec{X: -up.X, Y: -up.Y})
 }
 
 // plugOrder lists the posts whose holes end below the spout's rim in a tilted
@@ -106,8 +106,8 @@ func (j *job) describeTilt(t airtrap.Tilt) *Tilt {
 	d := &Tilt{Deg: t.Deg, Toward: array(t.Toward), Side: []string{}, Frees: []int{}, PlugOrder: []int{},
 		BeforeMM3: t.BeforeMM3, FreedMM3: t.BeforeMM3 - t.LeftMM3, LeftMM3: t.LeftMM3}
 	if t.Deg > 0 {
-		half := j.halfInside()
-		across := 2 * (half[0]*math.Abs(t.Toward.X) + half[1]*math.Abs(t.Toward.Y))
+		toward := r2.Vec{X: t.Toward.X, Y: t.Toward.Y}
+		across := j.floor.ReachMM(toward) + j.floor.ReachMM(r2.Scale(-1, toward))
 		d.LiftMM = across * math.Sin(t.Deg*math.Pi/180)
 		d.BearingDeg = bearing(t.Toward)
 		d.Side = sides(d.BearingDeg)

@@ -92,7 +92,7 @@ func (j *job) findTraps() error {
 // room is what the posts have to fit into.
 func (j *job) room(depthMM, leastMM3 float64) airtrap.Room {
 	return airtrap.Room{
-		HalfMM: j.halfInside(), Spout: j.spoutOnBoard(), StemMM: j.plan.Stand.StemMM, SpoutMM: j.plan.Stand.SpoutDiameterMM,
+		WallMM: j.floor.GapMM, Spout: j.spoutOnBoard(), StemMM: j.plan.Stand.StemMM, SpoutMM: j.plan.Stand.SpoutDiameterMM,
 		Diameter: j.casting.VentMM, Detail: j.detail, DepthMM: depthMM, LeastMM3: leastMM3,
 	}
 }

@@ -21,7 +21,7 @@ type Vent struct {
 
 // Room is what the posts have to fit into, in the stand frame.
 type Room struct {
-	HalfMM   [2]float64                     // the walls are at ±half along x and y
+	WallMM   func(p r3.Vec) float64         // distance of a point on the board from the nearest wall, negative beyond it
 	Spout    r3.Vec                         // middle of the spout on the board
 	StemMM   float64                        // length of the stem there, 0 for none
 	SpoutMM  float64                        // its diameter

@@ -1,8 +1,6 @@
 package airtrap
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/mesh"
@@ -12,7 +10,7 @@ import (
 // the stem and the posts there are.
 func (p *postPlan) fits(v *Vent) bool {
 	r := v.DiameterMM / 2
-	if math.Abs(v.To.X)+r+webMM > p.room.HalfMM[0] || math.Abs(v.To.Y)+r+webMM > p.room.HalfMM[1] {
+	if p.room.WallMM(v.To) < r+webMM {
 		return false
 	}
 	if v.flush() {

@@ -18,7 +18,7 @@ func shifted(m *mesh.Mesh, x, y, z float64) *mesh.Mesh {
 
 // wide is a room with nothing in the way.
 func wide(diameter float64) Room {
-	return Room{HalfMM: [2]float64{500, 500}, Diameter: func(float64) float64 { return diameter },
+	return Room{WallMM: walls(500), Diameter: func(float64) float64 { return diameter },
 		DepthMM: DefaultPersistenceMM, LeastMM3: DefaultVolumeMM3}
 }
 
@@ -106,11 +106,11 @@ func TestVentsStayInTheBox(t *testing.T) {
 	m := joined(shifted(meshtest.Icosphere(3).Scaled(10), 0, 0, 90), shifted(meshtest.Box(40, 40, 5), -20, -20, 20))
 	ball := shifted(meshtest.Icosphere(3).Scaled(10), 0, 0, 90)
 	room := wide(4)
-	room.HalfMM = [2]float64{100, 100}
+	room.WallMM = walls(100)
 	if v, _ := vents(t, m, []Trap{lowest(ball)}, room); v[0] == nil || math.Hypot(v[0].To.X, v[0].To.Y) < 20 {
 		t.Errorf("in a wide box the post is %+v, want one past the plate", v[0])
 	}
-	room.HalfMM = [2]float64{23, 23}
+	room.WallMM = walls(23)
 	if v, _ := vents(t, m, []Trap{lowest(ball)}, room); v[0] != nil {
 		t.Errorf("in a narrow box the post is %+v, want none", v[0])
 	}
@@ -317,4 +317,9 @@ func BenchmarkVents(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// walls are those of a square box, at ±half along x and y.
+func walls(half float64) func(r3.Vec) float64 {
+	return func(p r3.Vec) float64 { return half - max(math.Abs(p.X), math.Abs(p.Y)) }
 }

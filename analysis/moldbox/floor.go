@@ -58,6 +58,19 @@ func (f Floor) GapMM(p r3.Vec) float64 {
 	return least
 }
 
+// ReachMM returns how far the floor reaches along a direction, times its length:
+// the greatest product of the direction with a point of it.
+func (f Floor) ReachMM(along r2.Vec) float64 {
+	if f.RadiusMM > 0 {
+		return f.RadiusMM * r2.Norm(along)
+	}
+	most := math.Inf(-1)
+	for _, p := range f.Outline {
+		most = max(most, r2.Dot(along, p))
+	}
+	return most
+}
+
 // Wall is one flat wall.
 type Wall struct {
 	Name     string
