@@ -137,7 +137,15 @@ type sizedScan struct {
 // scan with scraps or a table about it is known only without them, so that the
 // scale may have to be chosen again.
 func (c Choices) ready(ctx context.Context, raw *mesh.Mesh, source mesh.Source, p Progress) (sizedScan, error) {
-	box, rounding := mesh.TightestBox(raw.Vertices).Size, roundingOf(raw)
+	search := make(chan [3]float64, 1)
+	go func() { search <- mesh.TightestBox(raw.Vertices).Size }()
+	var early sizedScan
+	var failed error
+	if scale, known := c.knownScale(source, raw); known { // the box can be waited for
+		early.read = raw.Scaled(scale)
+		early.readyScan, failed = c.solidOf(ctx, early.read, p)
+	}
+	box, rounding := <-search, roundingOf(raw)
 	for first := true; ; first = false {
 		units, err := chooseUnits(c, source, box[0])
 		if err != nil {
@@ -146,9 +154,14 @@ func (c Choices) ready(ctx context.Context, raw *mesh.Mesh, source mesh.Source, 
 		if err := ctx.Err(); err != nil {
 			return sizedScan{}, err
 		}
-		s := sizedScan{units: units, read: raw.Scaled(units.scale), sides: scaledSides(box, units.scale),
-			rounding: rounding * units.scale}
-		if s.readyScan, err = c.solidOf(ctx, s.read, p); err != nil {
+		s := sizedScan{units: units, sides: scaledSides(box, units.scale), rounding: rounding * units.scale}
+		if first && early.read != nil {
+			s.read, s.readyScan, err = early.read, early.readyScan, failed
+		} else {
+			s.read = raw.Scaled(units.scale)
+			s.readyScan, err = c.solidOf(ctx, s.read, p)
+		}
+		if err != nil {
 			if ctx.Err() != nil {
 				return s, ctx.Err()
 			}

@@ -4,7 +4,10 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"pourwright/analysis/finding"
+	"pourwright/mesh"
 )
 
 // A second caliper length may be off by this share before it is a doubt.
@@ -63,4 +66,19 @@ func (c Choices) scaleDoubt(sides [3]float64) float64 {
 		doubt = max(doubt, math.Abs(sides[c.CheckSide-1]/c.CheckLengthMM-1))
 	}
 	return doubt
+}
+
+// knownScale returns the scale of a scan where it does not depend on how long the
+// tightest box is exactly. Two points as far apart as a side of the bounds fit
+// into no box of less than 1/√3 of that, and no box that fits is longer than the
+// diagonal of the bounds.
+func (c Choices) knownScale(source mesh.Source, raw *mesh.Mesh) (scale float64, known bool) {
+	b := raw.Bounds()
+	size := r3.Sub(b.Max, b.Min)
+	least, err := chooseUnits(c, source, max(size.X, size.Y, size.Z)/math.Sqrt(3))
+	if err != nil {
+		return 0, false
+	}
+	most, err := chooseUnits(c, source, r3.Norm(size))
+	return least.scale, err == nil && least.scale == most.scale
 }

@@ -6,13 +6,35 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"runtime"
+	"runtime/debug"
 	"syscall"
 )
 
 // version is set by the linker.
 var version = "dev"
 
-func main() { os.Exit(start(newConsole(os.Stdout, os.Stderr))) }
+func main() {
+	putOffFirstCollection()
+	os.Exit(start(newConsole(os.Stdout, os.Stderr)))
+}
+
+// putOffFirstCollection lets the heap of a short run grow to twice what it
+// usually may before garbage is collected for the first time. A small scan is
+// done by then.
+func putOffFirstCollection() {
+	usual := debug.SetGCPercent(2 * usualGCPercent)
+	if usual != usualGCPercent { // the user has asked for something else
+		debug.SetGCPercent(usual)
+		return
+	}
+	mark := new([64]byte) // its end is the first collection
+	runtime.AddCleanup(mark, func(percent int) { debug.SetGCPercent(percent) }, usual)
+}
+
+// usualGCPercent is how much the heap grows between collections unless GOGC says
+// otherwise.
+const usualGCPercent = 100
 
 // start runs the program with Ctrl-C as a request to stop.
 func start(con *console) int {
