@@ -15,7 +15,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -98,10 +97,7 @@ func (s *surface) scores(ctx context.Context, radius float64) ([]float32, error)
 		return nil, err
 	}
 	noise := s.noise(radius, residuals)
-	wide := slices.DeleteFunc(d.pieces, func(p piece) bool {
-		a, b, c := s.Corners(int(p.face))
-		return !vast(longest2(a, b, c), radius)
-	})
+	wide := s.inVast(d.pieces, radius)
 	inside, err := c.residuals(ctx, len(wide), func(i int32) (at, n r3.Vec) { return wide[i].at, unit(wide[i].vector) })
 	if err != nil {
 		return nil, err

@@ -151,6 +151,30 @@ func (s *surface) divide(radius float64) divided {
 	return d
 }
 
+// mostInVast is about how many pieces of a vast face are looked at: enough for its
+// mean.
+const mostInVast = 200
+
+// inVast returns pieces of vast faces, spread over each, that stand for all of it.
+func (s *surface) inVast(pieces []piece, radius float64) []piece {
+	var some []piece
+	for from, to := 0, 0; from < len(pieces); from = to {
+		f := pieces[from].face
+		for to = from; to < len(pieces) && pieces[to].face == f; to++ {
+		}
+		if a, b, c := s.Corners(int(f)); !vast(longest2(a, b, c), radius) {
+			continue
+		}
+		step := (to - from + mostInVast - 1) / mostInVast
+		for i := from; i < to; i += step {
+			p := pieces[i]
+			p.area *= float64(step)
+			some = append(some, p)
+		}
+	}
+	return some
+}
+
 // points are those of a divided surface.
 func (s *surface) points(d divided) []point {
 	out := make([]point, 0, len(s.Vertices)+len(d.pieces))
