@@ -4,6 +4,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/cut"
+	"pourwright/analysis/moldbox"
 	"pourwright/mesh"
 )
 
@@ -15,6 +16,7 @@ func (j *job) chooseCut() error {
 	r, err := cut.Choose(j.ctx, j.posed, cut.Input{
 		Axis: j.pose.Point(j.way.Spout), Centroid: j.pose.Point(j.measures.Centroid), Detail: j.detail,
 		VolumeMM3: j.measures.VolumeMM3, AreaMM2: j.measures.AreaMM2,
+		SpoutMM: j.way.SpoutDiameterMM, ClearanceMM: moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0]),
 		Progress: func(done, total int64) { j.tell.Tell("choosing the cut", done, total) },
 	})
 	if err != nil {
@@ -30,7 +32,7 @@ func (j *job) describeCut(turn mesh.Pose) Cut {
 	c := Cut{
 		PointMM: array(turn.Point(p.Point)), Normal: array(turn.Dir(p.Normal)),
 		OutlineMM: p.OutlineMM, Outline: [][][3]float64{},
-		DetailCrossed: p.DetailCrossed, UndercutMM3: p.UndercutMM3, Searched: p.Searched, Why: p.Why,
+		DetailCrossed: p.DetailCrossed, UndercutMM3: p.UndercutMM3, Searched: p.Searched, Why: p.Why(),
 	}
 	for _, l := range p.Outline {
 		c.Outline = append(c.Outline, thinned(l.Points, turn))

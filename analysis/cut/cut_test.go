@@ -12,7 +12,7 @@ import (
 	"pourwright/mesh/meshtest"
 )
 
-func solid(t *testing.T, m *mesh.Mesh) *mesh.Solid {
+func solid(t testing.TB, m *mesh.Mesh) *mesh.Solid {
 	t.Helper()
 	s, _, err := mesh.NewSolid(m)
 	if err != nil {
@@ -21,71 +21,13 @@ func solid(t *testing.T, m *mesh.Mesh) *mesh.Solid {
 	return s
 }
 
-// A convex part cut at its silhouette has no undercut. Cut a distance d off the
-// middle, a ball of radius r has, on the far side, the cylinder of the plane's
-// disc … less the cap: by quadrature below, on one side only.
-func TestUndercutOfBall(t *testing.T) {
-	m := meshtest.Icosphere(5).Scaled(20)
-	normal := r3.Unit(r3.Vec{X: 2, Y: 1})
-	if u := Undercut(m, r3.Vec{}, normal, 200); u[0] > 20 || u[1] > 20 {
-		t.Errorf("cut through the middle: %v mm³, want about 0 of 33510", u)
-	}
-	// Drawn off a plane at s = −d: lines at distance ρ > √(r²−d²) from the axis
-	// start in rubber, from −d to −√(r²−ρ²).
-	const r, d = 20.0, 8.0
-	want := 0.0
-	for i := range 100000 {
-		rho := math.Sqrt(r*r-d*d) + (r-math.Sqrt(r*r-d*d))*(float64(i)+0.5)/100000
-		want += 2 * math.Pi * rho * (d - math.Sqrt(r*r-rho*rho)) * (r - math.Sqrt(r*r-d*d)) / 100000
-	}
-	u := Undercut(m, r3.Scale(-d, normal), normal, 400)
-	if math.Abs(u[1]-want) > 0.03*want || u[0] > 20 {
-		t.Errorf("cut %g mm off the middle: %v mm³, want [0 %.1f]", d, u, want)
-	}
-}
-
-// Against a slow count of inside and outside along every line.
-func TestUndercutAgainstSteps(t *testing.T) {
-	torus := meshtest.TorusMesh(96, 48, 30, 10) // about z
-	for _, normal := range []r3.Vec{{X: 1}, {Z: 1}, {X: 0.6, Z: 0.8}} {
-		got := Undercut(torus, r3.Vec{}, normal, 120)
-		want := stepped(normal)
-		for side := range 2 {
-			if math.Abs(got[side]-want[side]) > 0.05*want[side]+100 {
-				t.Errorf("normal %v side %d: %.0f mm³, want %.0f by steps", normal, side, got[side], want[side])
-			}
-		}
-	}
-}
-
-// stepped counts cells of rubber behind the torus 30/10.
-func stepped(normal r3.Vec) [2]float64 {
-	const step = 0.5
-	inside := func(p r3.Vec) bool {
-		q := math.Hypot(p.X, p.Y) - 30
-		return q*q+p.Z*p.Z < 100
-	}
-	x, y := mesh.Frame(normal)
-	var sum [2]float64
-	for u := -41 + step/2; u < 41; u += step {
-		for v := -41 + step/2; v < 41; v += step {
-			for side, sign := range [2]float64{-1, 1} {
-				behind := false
-				for s := 41 - step/2; s > 0; s -= step {
-					p := r3.Add(r3.Add(r3.Scale(u, x), r3.Scale(v, y)), r3.Scale(sign*s, normal))
-					if inside(p) {
-						behind = true
-					} else if behind {
-						sum[side] += step * step * step
-					}
-				}
-			}
-		}
-	}
-	return sum
-}
-
 func choose(t *testing.T, m *mesh.Mesh, detail func(p r3.Vec) float32) Result {
+	t.Helper()
+	return chooseAt(t, m, r3.Vec{}, detail)
+}
+
+// chooseAt chooses with the spout at a place.
+func chooseAt(t *testing.T, m *mesh.Mesh, axis r3.Vec, detail func(p r3.Vec) float32) Result {
 	t.Helper()
 	s := solid(t, m)
 	scores := make([]float32, len(m.Vertices))
@@ -93,12 +35,16 @@ func choose(t *testing.T, m *mesh.Mesh, detail func(p r3.Vec) float32) Result {
 		scores[v] = detail(p)
 	}
 	me := s.Measure()
-	r, err := Choose(context.Background(), s, Input{Detail: scores, Centroid: me.Centroid, VolumeMM3: me.VolumeMM3, AreaMM2: me.AreaMM2})
+	r, err := Choose(context.Background(), s, Input{Axis: axis, SpoutMM: 16, Detail: scores, Centroid: me.Centroid,
+		VolumeMM3: me.VolumeMM3, AreaMM2: me.AreaMM2, ClearanceMM: 15})
 	if err != nil {
 		t.Fatal(err)
 	}
+	r.Exact(m, mesh.NewTree(m))
 	return r
 }
+
+func plain(r3.Vec) float32 { return 0 }
 
 func TestChooseAvoidsDetail(t *testing.T) {
 	ball := meshtest.Icosphere(5).Scaled(30)
@@ -116,8 +62,11 @@ func TestChooseAvoidsDetail(t *testing.T) {
 		if want := 2 * math.Pi * 30; math.Abs(r.OutlineMM-want) > 0.01*want {
 			t.Errorf("outline %.2f mm, want %.2f", r.OutlineMM, want)
 		}
-		if r.Why == "" || r.Searched != planes {
-			t.Errorf("searched %d, why %q", r.Searched, r.Why)
+		if r.Why() == "" || r.Searched < 150 || !r.ThroughSpout || r.Stepped() {
+			t.Errorf("searched %d, why %q", r.Searched, r.Why())
+		}
+		if r.Square < 88 {
+			t.Errorf("a ball cut through its middle meets the cut at %.1f°", r.Square)
 		}
 	}
 }
@@ -126,7 +75,7 @@ func TestChooseAvoidsDetail(t *testing.T) {
 func TestChooseAvoidsUndercut(t *testing.T) {
 	m := meshtest.TorusMesh(96, 48, 30, 10)
 	upright := mesh.Pose{Rows: [3]r3.Vec{{Y: 1}, {Z: 1}, {X: 1}}} // ring's axis along y
-	r := choose(t, m.Posed(upright), func(r3.Vec) float32 { return 0 })
+	r := choose(t, m.Posed(upright), plain)
 	if math.Abs(r.Normal.Y) < math.Cos(2*math.Pi/180) {
 		t.Errorf("a standing ring is cut along normal %v, want its own plane", r.Normal)
 	}
@@ -138,13 +87,7 @@ func TestChooseAvoidsUndercut(t *testing.T) {
 // With the spout at one end of a lying bar the cut runs along it.
 func TestChooseRunsAlongALyingBar(t *testing.T) {
 	bar := meshtest.Split(meshtest.Split(meshtest.Box(200, 30, 30)))
-	s := solid(t, bar)
-	me := s.Measure()
-	r, err := Choose(context.Background(), s, Input{Axis: r3.Vec{X: 8, Y: 15}, Centroid: me.Centroid,
-		Detail: make([]float32, len(bar.Vertices)), VolumeMM3: me.VolumeMM3, AreaMM2: me.AreaMM2})
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := chooseAt(t, bar, r3.Vec{X: 8, Y: 15}, plain)
 	if math.Abs(r.Normal.Y) < math.Cos(4*math.Pi/180) {
 		t.Errorf("normal %v, want a cut along the bar", r.Normal)
 	}
@@ -156,7 +99,7 @@ func TestChooseRunsAlongALyingBar(t *testing.T) {
 func TestDetailCrossedIsByLength(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
 	ball := meshtest.Icosphere(5).Scaled(30)
-	half := rng.Float32()
+	half := rng.Float32() / 4
 	r := choose(t, ball, func(p r3.Vec) float32 {
 		if p.Z > 0 {
 			return half
@@ -165,5 +108,63 @@ func TestDetailCrossedIsByLength(t *testing.T) {
 	})
 	if math.Abs(r.DetailCrossed-float64(half)/2) > 0.02 {
 		t.Errorf("half of the ball scores %g; crossed %g, want half of it", half, r.DetailCrossed)
+	}
+}
+
+func turnedAbout(deg float64) mesh.Pose {
+	sin, cos := math.Sincos(deg * math.Pi / 180)
+	return mesh.Pose{Rows: [3]r3.Vec{{X: cos, Y: -sin}, {X: sin, Y: cos}, {Z: 1}}}
+}
+
+// lopsided is a bar with an arm and a knob, alike in no mirror.
+func lopsided() *mesh.Mesh {
+	ball := meshtest.Moved(meshtest.Icosphere(4).Scaled(14), r3.Vec{X: 34, Y: 9, Z: 60})
+	foot := meshtest.Moved(meshtest.Cylinder(64, 12, 70), r3.Vec{X: 4})
+	return meshtest.Together(ball, foot)
+}
+
+// Turned about the vertical, a pattern is cut alike: the score within 2 %.
+func TestTurnedPatternTurnedCut(t *testing.T) {
+	m := lopsided()
+	detail := func(p r3.Vec) float32 { return float32(0.5 + 0.5*math.Sin(p.Z/5)*math.Cos(p.X/9)) }
+	was := chooseAt(t, m, r3.Vec{X: 4}, detail)
+	for _, deg := range []float64{17, 90, 133.3} {
+		pose := turnedAbout(deg)
+		back := pose.Inverse()
+		is := chooseAt(t, m.Posed(pose), pose.Point(r3.Vec{X: 4}), func(p r3.Vec) float32 { return detail(back.Point(p)) })
+		if math.Abs(is.Score-was.Score) > 0.02*was.Score {
+			t.Errorf("turned by %g°: score %.4f, was %.4f", deg, is.Score, was.Score)
+		}
+	}
+}
+
+// A mirrored pattern has the mirrored cut.
+func TestMirroredPatternMirroredCut(t *testing.T) {
+	m := lopsided()
+	mirrored := &mesh.Mesh{}
+	for _, p := range m.Vertices {
+		mirrored.Vertices = append(mirrored.Vertices, r3.Vec{X: p.X, Y: -p.Y, Z: p.Z})
+	}
+	for _, f := range m.Faces {
+		mirrored.Faces = append(mirrored.Faces, [3]int32{f[0], f[2], f[1]})
+	}
+	detail := func(p r3.Vec) float32 { return float32(0.5 + 0.5*math.Sin(p.X/6)) }
+	a, b := chooseAt(t, m, r3.Vec{X: 4}, detail), chooseAt(t, mirrored, r3.Vec{X: 4}, detail)
+	image := r3.Vec{X: a.Normal.X, Y: -a.Normal.Y, Z: a.Normal.Z}
+	if math.Abs(r3.Dot(image, b.Normal)) < math.Cos(0.5*math.Pi/180) {
+		t.Errorf("normal %v, mirrored %v", a.Normal, b.Normal)
+	}
+	if math.Abs(a.Score-b.Score) > 0.005*a.Score {
+		t.Errorf("scores %.4f and %.4f", a.Score, b.Score)
+	}
+}
+
+func TestChooseStops(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	m := lopsided()
+	_, err := Choose(ctx, solid(t, m), Input{Detail: make([]float32, len(m.Vertices)), VolumeMM3: 1, AreaMM2: 1})
+	if err == nil {
+		t.Error("goes on when it was told to stop")
 	}
 }

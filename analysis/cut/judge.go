@@ -1,0 +1,188 @@
+package cut
+
+import (
+	"context"
+	"math"
+	"sync"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
+)
+
+// Criteria are the parts of a sheet's score, each 0–1, higher better.
+type Criteria struct {
+	Detail   float64 // crosses none
+	Undercut float64 // against the least that any sheet leaves, volume and depth
+	Middle   float64 // 1 through the centroid, 0 where the pattern ends on that side
+	Outline  float64 // against the seam of a ball with as much surface
+	Area     float64 // against the least rubber to cut
+	Keys     float64 // share of the outline with rubber for keys beyond the land
+}
+
+// Weights of the criteria (common practice, no source).
+var weights = Criteria{Detail: 3, Undercut: 2, Middle: 2, Outline: 0.5, Area: 0.5, Keys: 1}
+
+func (c Criteria) score() float64 {
+	w := weights
+	sum := w.Detail*c.Detail + w.Undercut*c.Undercut + w.Middle*c.Middle + w.Outline*c.Outline + w.Area*c.Area + w.Keys*c.Keys
+	return sum / (w.Detail + w.Undercut + w.Middle + w.Outline + w.Area + w.Keys)
+}
+
+// What a sheet must be better by, of a score to 1, to be worth its trouble, and
+// what makes a plane poor (common practice, no source).
+const (
+	freeMargin    = 0.05 // than the planes through the spout, where a slit can start
+	steppedMargin = 0.05 // than the best plane, which is easier to cut
+	PoorDetail    = 0.25 // mean detail along the outline
+	PoorUndercut  = 0.10 // of the pattern's volume
+
+	undercutSlack = 0.05 // of the pattern's volume: undercut that does not matter
+	depthSlack    = 0.05 // of the root of the pattern's area: likewise
+	keysFromMM    = 15   // a key's place, off the outline
+	keysRoomMM    = 10   // and the rubber around it to the pattern
+)
+
+// candidate is one sheet with what is measured of it.
+type candidate struct {
+	sheet        Sheet
+	throughSpout bool
+	outlineMM    float64
+	cutMM2       float64 // rubber in the sheet, roughly: the box is not known yet
+	detail       float64
+	middle, keys float64
+	hooked       hooked
+	criteria     Criteria
+	score        float64
+}
+
+func (c *candidate) poor(volume float64) bool {
+	return c.detail > PoorDetail || c.hooked.all() > PoorUndercut*volume
+}
+
+// judge measures sheets on the coarse mesh.
+type judge struct {
+	in     Input
+	coarse *coarse
+	room   sync.Pool // of heights
+}
+
+func newJudge(m *mesh.Mesh, in Input) *judge {
+	j := &judge{in: in, coarse: newCoarse(m, in.Detail, in.AreaMM2)}
+	n := len(j.coarse.Vertices)
+	j.room.New = func() any { h := make([]float64, n); return &h }
+	return j
+}
+
+// measure takes all figures of a sheet; sh is the shadow over its plane, which
+// the sheet lies shift from.
+func (j *judge) measure(s Sheet, sh *shadow, shift float64) candidate {
+	c := candidate{sheet: s, hooked: sh.behindSheet(&s, shift)}
+	heights := j.room.Get().(*[]float64)
+	defer j.room.Put(heights)
+	pieces, section := j.coarse.crossings(&s, *heights)
+	for _, p := range pieces {
+		c.outlineMM += p.lengthMM
+		c.detail += p.lengthMM * p.detail
+	}
+	if c.outlineMM > 0 {
+		c.detail /= c.outlineMM
+	}
+	c.keys = j.keysRoom(pieces)
+	c.middle = j.middle(&s)
+	c.cutMM2 = j.blockMM2(&s) - section
+	return c
+}
+
+// keysRoom is the share of the outline that has rubber for keys beside it.
+func (j *judge) keysRoom(pieces []crossing) float64 {
+	const sampleMM = 10
+	stride := max(1, len(pieces)/400)
+	room, all := 0.0, 0.0
+	for i := 0; i < len(pieces); i += stride {
+		p := pieces[i]
+		n := int(p.lengthMM/sampleMM) + 1
+		for k := range n {
+			along := p.lengthMM * ((float64(k)+0.5)/float64(n) - 0.5)
+			at := r3.Add(p.middle, r3.Add(r3.Scale(keysFromMM, p.outward), r3.Scale(along, p.along)))
+			all += p.lengthMM / float64(n)
+			if _, near := j.coarse.tree.Closest(at, keysRoomMM); !near {
+				room += p.lengthMM / float64(n)
+			}
+		}
+	}
+	return room / max(all, 1e-9)
+}
+
+// middle tells how near to the centroid the sheet passes, as a share of the way
+// from the centroid to the pattern's end on the sheet's side.
+func (j *judge) middle(s *Sheet) float64 {
+	normal, off := s.Normal, -s.Height(j.in.Centroid)
+	if off < 0 {
+		normal, off = r3.Scale(-1, normal), -off
+	}
+	far := 0.0
+	for _, p := range j.coarse.Vertices {
+		far = max(far, r3.Dot(normal, r3.Sub(p, j.in.Centroid)))
+	}
+	return max(0, 1-off/far)
+}
+
+// blockMM2 is about how large the sheet is in a block with the clearance around.
+func (j *judge) blockMM2(s *Sheet) float64 {
+	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for _, p := range j.coarse.Vertices {
+		u, v := s.Flat(p)
+		lo, hi = [2]float64{min(lo[0], u), min(lo[1], v)}, [2]float64{max(hi[0], u), max(hi[1], v)}
+	}
+	return (hi[0] - lo[0] + 2*j.in.ClearanceMM) * (hi[1] - lo[1] + 2*j.in.ClearanceMM)
+}
+
+// rateAgainst scores some candidates against the best of all in each criterion.
+func (j *judge) rateAgainst(some, all []candidate) {
+	volume, depth, area := math.Inf(1), math.Inf(1), math.Inf(1)
+	for _, c := range all {
+		volume, depth = min(volume, c.hooked.all()), min(depth, c.hooked.deepest())
+		area = min(area, c.cutMM2)
+	}
+	against := func(least, is, slack float64) float64 {
+		return min(1, (max(0, least)+slack)/max(is+slack, 1e-9))
+	}
+	for i := range some {
+		c := &some[i]
+		c.criteria = Criteria{
+			Detail: 1 - c.detail, Middle: c.middle, Keys: c.keys,
+			Undercut: 0.5*against(volume, c.hooked.all(), undercutSlack*j.in.VolumeMM3) +
+				0.5*against(depth, c.hooked.deepest(), depthSlack*math.Sqrt(j.in.AreaMM2)),
+			Outline: against(math.Sqrt(math.Pi*j.in.AreaMM2), c.outlineMM, 0), Area: against(area, c.cutMM2, 0),
+		}
+		c.score = c.criteria.score()
+	}
+}
+
+// extremes returns the places of the best and the worst; the first of equals.
+func extremes(all []candidate) (best, worst int) {
+	for i, c := range all {
+		if c.score > all[best].score+1e-9 {
+			best = i
+		}
+		if c.score < all[worst].score {
+			worst = i
+		}
+	}
+	return best, worst
+}
+
+// measureAll measures planes, each over a shadow of its own, on all processors.
+func (j *judge) measureAll(ctx context.Context, planes []Sheet, throughSpout bool) ([]candidate, error) {
+	all := make([]candidate, len(planes))
+	inRows(len(planes), func(i int) {
+		if ctx.Err() != nil {
+			return
+		}
+		sh := newShadow(j.coarse.Mesh, j.coarse.tree, &planes[i], screenLines)
+		all[i] = j.measure(planes[i], sh, 0)
+		all[i].throughSpout = throughSpout
+	})
+	return all, ctx.Err()
+}

@@ -1,0 +1,131 @@
+package cut
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
+)
+
+// Sheet is the surface that the block is cut along: a plane, or a plane that
+// steps aside. Right and Up span the plane and make a right-handed frame with
+// Normal; of an upright plane Right is level and Up points up. A stepped sheet
+// lies Offset along Normal from the plane, which depends on the place along Right
+// or, with AlongUp, along Up.
+type Sheet struct {
+	Point             r3.Vec
+	Normal, Right, Up r3.Vec // unit
+	AlongUp           bool
+	Steps             []Step // in order of At; none of a plane
+}
+
+// Step is a corner of a stepped sheet's profile. Between two corners the offset
+// is linear, beyond the outermost constant.
+type Step struct{ AtMM, OffsetMM float64 }
+
+// NewPlane returns the plane through point across the unit vector normal.
+func NewPlane(point, normal r3.Vec) Sheet {
+	s := Sheet{Point: point, Normal: normal}
+	if flat := math.Hypot(normal.X, normal.Y); flat > 1e-9 {
+		s.Right = r3.Vec{X: -normal.Y / flat, Y: normal.X / flat}
+		s.Up = r3.Cross(normal, s.Right)
+	} else {
+		s.Right, s.Up = r3.Vec{X: 1}, r3.Vec{Y: math.Copysign(1, normal.Z)}
+	}
+	return s
+}
+
+// Flat returns the coordinates of a point along Right and Up from Point.
+func (s *Sheet) Flat(p r3.Vec) (u, v float64) {
+	d := r3.Sub(p, s.Point)
+	return r3.Dot(s.Right, d), r3.Dot(s.Up, d)
+}
+
+// At returns the point of the sheet over the coordinates u, v of the plane.
+func (s *Sheet) At(u, v float64) r3.Vec {
+	p := r3.Add(s.Point, r3.Add(r3.Scale(u, s.Right), r3.Scale(v, s.Up)))
+	if len(s.Steps) == 0 {
+		return p
+	}
+	return r3.Add(p, r3.Scale(s.offset(u, v), s.Normal))
+}
+
+// offset returns how far the sheet is from the plane.
+func (s *Sheet) offset(u, v float64) float64 {
+	n := len(s.Steps)
+	if n == 0 {
+		return 0
+	}
+	at := u
+	if s.AlongUp {
+		at = v
+	}
+	if at <= s.Steps[0].AtMM {
+		return s.Steps[0].OffsetMM
+	}
+	for i := 1; i < n; i++ {
+		if a, b := s.Steps[i-1], s.Steps[i]; at <= b.AtMM {
+			return a.OffsetMM + (b.OffsetMM-a.OffsetMM)*(at-a.AtMM)/(b.AtMM-a.AtMM)
+		}
+	}
+	return s.Steps[n-1].OffsetMM
+}
+
+// Height returns how far a point is from the sheet, along Normal.
+func (s *Sheet) Height(p r3.Vec) float64 {
+	h := r3.Dot(s.Normal, r3.Sub(p, s.Point))
+	if len(s.Steps) == 0 {
+		return h
+	}
+	return h - s.offset(s.Flat(p))
+}
+
+// Moved returns the sheet moved by a pose.
+func (s Sheet) Moved(p mesh.Pose) Sheet {
+	s.Point, s.Normal, s.Right, s.Up = p.Point(s.Point), p.Dir(s.Normal), p.Dir(s.Right), p.Dir(s.Up)
+	return s
+}
+
+// flattened returns m sheared along Normal so that the sheet becomes its plane;
+// m itself where it is one. A shear keeps volumes. A face that reaches over a
+// corner of the profile stays flat, which is where a stepped sheet is only as
+// good as the triangles are small.
+func (s *Sheet) flattened(m *mesh.Mesh) *mesh.Mesh {
+	if len(s.Steps) == 0 {
+		return m
+	}
+	sheared := &mesh.Mesh{Vertices: make([]r3.Vec, len(m.Vertices)), Faces: m.Faces}
+	for i, p := range m.Vertices {
+		sheared.Vertices[i] = r3.Sub(p, r3.Scale(s.offset(s.Flat(p)), s.Normal))
+	}
+	return sheared
+}
+
+// Section returns the loops in which the sheet cuts the mesh, and the area inside
+// them as seen along Normal, mm².
+func (s *Sheet) Section(m *mesh.Mesh) ([]mesh.Loop, float64) {
+	loops := s.flattened(m).Section(s.Point, s.Normal)
+	area := mesh.LoopsArea(loops, s.Normal)
+	if len(s.Steps) == 0 {
+		return loops, area
+	}
+	for _, l := range loops {
+		for i, e := range l.Edges {
+			a, b := m.Vertices[e[0]], m.Vertices[e[1]]
+			l.Points[i] = r3.Add(a, r3.Scale(l.T[i], r3.Sub(b, a)))
+		}
+	}
+	return loops, area
+}
+
+// Sides returns the volume of the solid on the − and on the + side of the sheet,
+// mm³, each summed up on its own.
+func (s *Sheet) Sides(solid *mesh.Solid) [2]float64 {
+	flat := &mesh.Solid{Mesh: s.flattened(solid.Mesh)}
+	level := r3.Dot(s.Normal, s.Point)
+	return [2]float64{
+		mesh.NewProfile(flat, s.Normal).Below(level),
+		mesh.NewProfile(flat, r3.Scale(-1, s.Normal)).Below(-level),
+	}
+}

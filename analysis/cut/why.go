@@ -1,0 +1,58 @@
+package cut
+
+import "fmt"
+
+// Why compares the chosen sheet with the worst plane through the spout, in plain
+// words without lengths.
+func (r *Result) Why() string {
+	undercut := r.UndercutMM3[0] + r.UndercutMM3[1]
+	text := fmt.Sprintf("Of %d cuts tried, this one", r.Searched)
+	switch {
+	case r.Stepped():
+		text += " steps aside from a plane, since every plane was poor: its outline"
+	case !r.ThroughSpout:
+		text += " passes beside the spout, since every one through it was clearly worse: its outline"
+	default:
+		text += ", through the spout,"
+	}
+	text += " crosses " + detailWords(r.DetailCrossed)
+	if r.worst.detail > r.DetailCrossed+0.02 {
+		text += fmt.Sprintf(" (mean detail %.0f of 100 along it; the worst plane has %.0f)", 100*r.DetailCrossed, 100*r.worst.detail)
+	}
+	text += " and leaves " + undercutWords(100*undercut/r.volume)
+	if worst := r.worst.hooked.all(); worst > undercut+0.05*r.volume {
+		text += fmt.Sprintf(" (rubber that hooks behind the pattern: %s its volume; the worst plane has %s)",
+			times(undercut/r.volume), times(worst/r.volume))
+	}
+	return text + "."
+}
+
+// times writes how many times the pattern's volume something is.
+func times(x float64) string {
+	if x < 0.01 {
+		return "under 0.01 times"
+	}
+	return fmt.Sprintf("%.2g times", x)
+}
+
+func detailWords(d float64) string {
+	switch {
+	case d < 0.08:
+		return "hardly any detail"
+	case d < PoorDetail:
+		return "little detail"
+	default:
+		return "detail that no better cut avoids"
+	}
+}
+
+func undercutWords(percent float64) string {
+	switch {
+	case percent < 5:
+		return "hardly any undercut"
+	case percent < 40:
+		return "some undercut, which the rubber can give way to"
+	default:
+		return "deep undercut: expect to flex the rubber well open"
+	}
+}
