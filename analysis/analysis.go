@@ -53,7 +53,6 @@ type job struct {
 	outline       []r3.Vec      // corners of the pattern's hull, and the stem's rim, before the box turned it
 	tree          *mesh.Tree    // of posed; use search
 	fillers       []moldbox.Filler
-	thickness     []float32 // of the rubber at each vertex, mm
 	bulge         shelf.Range // what the walls give, with their bracing, mm³
 	haveClearance *float64    // that the rubber on hand allows
 	vents         []*airtrap.Vent

@@ -27,6 +27,10 @@ type Plan struct {
 	Findings   []finding.Finding `json:"findings"`
 	Cautions   []string          `json:"cautions"`
 	Basis      []Basis           `json:"basis"`
+
+	// Thickness is the rubber's at each vertex of the solid that was asked about, mm;
+	// NaN where the pattern touches the board or the stem. Nil when it was not asked for.
+	Thickness []float32 `json:"-"`
 }
 
 // Basis traces one number a person acts on.

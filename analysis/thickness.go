@@ -35,7 +35,7 @@ func (j *job) measureRubber() error {
 	if err != nil {
 		return err
 	}
-	j.thickness = r.Vertex
+	j.plan.Thickness = r.Vertex
 	j.plan.Wall = describeWall(r)
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	return nil

@@ -228,6 +228,22 @@ func (f *faults) known(field string, r Range, least, most float64) {
 	}
 }
 
+// pair checks two parts of a ratio that may be left out.
+func (f *faults) pair(fieldA, fieldB string, a, b float64) {
+	f.unless((a > 0) == (b > 0), "%s and %s go together", fieldA, fieldB)
+	f.number(fieldA, a, 0, 1000)
+	f.number(fieldB, b, 0, 1000)
+}
+
+// packs checks sizes of packs.
+func (f *faults) packs(kg []float64) {
+	const most = 12
+	f.unless(len(kg) <= most, "packs_kg lists %d sizes and may list %d", len(kg), most)
+	for _, x := range kg {
+		f.number("packs_kg", x, 0.05, 1000)
+	}
+}
+
 // basisOr says where figures come from when the maker's file does not.
 func basisOr(basis string) string {
 	if basis == "" {

@@ -47,14 +47,9 @@ func (e rubberEntry) faults() faults {
 	f.scale("density_g_cm3", e.Density, 0.5, 3)
 	f.number("ratio_a", e.RatioA, 0.01, 1000)
 	f.number("ratio_b", e.RatioB, 0.01, 1000)
-	f.unless((e.VolumeA > 0) == (e.VolumeB > 0), "volume_ratio_a and volume_ratio_b go together")
-	f.number("volume_ratio_a", e.VolumeA, 0, 1000)
-	f.number("volume_ratio_b", e.VolumeB, 0, 1000)
+	f.pair("volume_ratio_a", "volume_ratio_b", e.VolumeA, e.VolumeB)
 	f.number("price_per_kg", e.PricePerKg, 0, 1e6)
-	f.unless(len(e.PacksKg) <= 12, "packs_kg lists %d sizes and may list 12", len(e.PacksKg))
-	for _, kg := range e.PacksKg {
-		f.number("packs_kg", kg, 0.05, 1000)
-	}
+	f.packs(e.PacksKg)
 	f.number("pot_life_min", e.PotLifeMin, 1, 24*60)
 	f.scale("demold_h", e.DemoldH, 0.05, 24*30)
 	f.number("viscosity_pa_s", e.Viscosity, 0.01, 10_000)
@@ -72,6 +67,17 @@ type castingEntry struct {
 	VentMM     float64    `toml:"vent_mm"`
 	Viscosity  Range      `toml:"viscosity_pa_s"`
 	WorkingMin float64    `toml:"working_min"`
+	RatioA     float64    `toml:"ratio_a"`
+	RatioB     float64    `toml:"ratio_b"`
+	VolumeA    float64    `toml:"volume_ratio_a"`
+	VolumeB    float64    `toml:"volume_ratio_b"`
+	Liquid     Range      `toml:"liquid_g_cm3"`
+	Packing    Range      `toml:"packing"`
+	DemoldMin  Range      `toml:"demold_min"`
+	ThickestMM float64    `toml:"thickest_mm"`
+	ShrinkPct  Range      `toml:"shrink_pct"`
+	PacksKg    []float64  `toml:"packs_kg"`
+	PricePerKg float64    `toml:"price_per_kg"`
 	Basis      string     `toml:"basis"`
 }
 
@@ -85,8 +91,19 @@ func (e castingEntry) casting(key string) Casting {
 	return Casting{
 		Key: key, Name: e.Name, Kind: e.Kind, DensityGPerCM3: e.Density,
 		ViscosityPaS: e.Viscosity, WorkingS: e.WorkingMin * 60,
+		RatioA: e.RatioA, RatioB: e.RatioB, VolumeRatioA: e.VolumeA, VolumeRatioB: e.VolumeB,
+		LiquidGPerCM3: e.liquid(), Packing: e.Packing, DemoldS: e.DemoldMin.times(60), ThickestMM: e.ThickestMM,
+		ShrinkPct: e.ShrinkPct, PacksKg: e.PacksKg, PricePerKg: e.PricePerKg,
 		Basis: basisOr(e.Basis), spouts: e.LeastSpout, ventMM: e.VentMM,
 	}
+}
+
+// liquid is the density of what is poured: of a resin, its own.
+func (e castingEntry) liquid() Range {
+	if e.Kind == Resin && e.Liquid == (Range{}) {
+		return e.Density
+	}
+	return e.Liquid
 }
 
 func (e castingEntry) faults() faults {
@@ -97,6 +114,20 @@ func (e castingEntry) faults() faults {
 	f.number("vent_mm", e.VentMM, 0.5, 50)
 	f.known("viscosity_pa_s", e.Viscosity, 0.0005, 1000)
 	f.number("working_min", e.WorkingMin, 0, 24*60)
+	f.pair("ratio_a", "ratio_b", e.RatioA, e.RatioB)
+	f.pair("volume_ratio_a", "volume_ratio_b", e.VolumeA, e.VolumeB)
+	f.known("liquid_g_cm3", e.Liquid, 0.5, 3)
+	f.known("packing", e.Packing, 1, 4)
+	f.known("demold_min", e.DemoldMin, 0.5, 7*24*60)
+	f.number("thickest_mm", e.ThickestMM, 0, 1000)
+	f.known("shrink_pct", e.ShrinkPct, 0, 20)
+	f.number("price_per_kg", e.PricePerKg, 0, 1e6)
+	f.packs(e.PacksKg)
+	if e.Kind == Foam {
+		f.unless(e.Liquid != Range{}, "liquid_g_cm3 is missing: the density of the mix before it rises")
+		f.unless(e.Packing != Range{}, "packing is missing: moulded over free-rise density")
+		f.unless(e.Liquid.Low > e.Density.High*e.Packing.High, "liquid_g_cm3 must be more than density_g_cm3 times packing")
+	}
 	f.unless(len(e.LeastSpout) > 0, "least_spout is missing")
 	limit := 0.0
 	for i, row := range e.LeastSpout {

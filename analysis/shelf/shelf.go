@@ -64,13 +64,22 @@ const (
 
 // Casting is one material that is cast in the mold.
 type Casting struct {
-	Key            string
-	Name           string
-	Kind           string  // Resin | Foam
-	DensityGPerCM3 Range   // of a foam: at free rise
-	ViscosityPaS   Range   // mixed, when it is poured; zeros: not known
-	WorkingS       float64 // from mixing until it no longer flows; 0: not known
-	Basis          string
+	Key                        string
+	Name                       string
+	Kind                       string  // Resin | Foam
+	DensityGPerCM3             Range   // of a foam: at free rise
+	ViscosityPaS               Range   // mixed, when it is poured; zeros: not known
+	WorkingS                   float64 // from mixing until it no longer flows; 0: not known
+	RatioA, RatioB             float64 // by weight; 0: as the data sheet says
+	VolumeRatioA, VolumeRatioB float64 // by volume, likewise
+	LiquidGPerCM3              Range   // of the mix as it is poured
+	Packing                    Range   // of a foam: moulded over free-rise density
+	DemoldS                    Range   // from pouring until it comes out; zeros: not known
+	ThickestMM                 float64 // of a resin: thicker casts get too hot; 0: not known
+	ShrinkPct                  Range   // linear; zeros: not known
+	PacksKg                    []float64
+	PricePerKg                 float64
+	Basis                      string
 
 	spouts []spoutRow
 	ventMM float64

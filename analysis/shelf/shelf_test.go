@@ -35,7 +35,7 @@ func TestBuiltInKeysInOrder(t *testing.T) {
 	for _, c := range s.Castings() {
 		keys = append(keys, c.Key)
 	}
-	if !slices.Equal(keys, []string{"foam", "resin"}) {
+	if !slices.Equal(keys, []string{"foam", "foam-firm", "foam-light", "foam-rigid-15", "foam-rigid-5", "resin", "resin-slow"}) {
 		t.Errorf("castings %v", keys)
 	}
 	for _, find := range []error{
