@@ -1,0 +1,65 @@
+package rod
+
+import (
+	"fmt"
+
+	"pourwright/analysis/finding"
+)
+
+// describe words where the rod goes, and adds what follows from it.
+func (r *room) describe(out *Result) {
+	rods := out.Rods()
+	out.CoverMM = r.cover(rods)
+	for _, s := range rods {
+		out.Standoffs = append(out.Standoffs, r.standoffs(s)...)
+	}
+	out.Stops = r.stops(out.Rod)
+	d, length := r.in.DiameterMM, out.Rod.Length()
+	switch out.Entry {
+	case BySpout:
+		out.Why = fmt.Sprintf("It can be pushed in through the spout, which reaches %.0f %% of the longest rod that fits (%.0f mm).", 100*length/out.LongestMM, out.LongestMM)
+		out.doubt(finding.Note, "The rod is pushed in through the spout until its near end is the stated depth under the rim.",
+			"Mark that depth on a wire, push the rod down with it, and hold the rod on two bridges of cast material, glued on beforehand.")
+	case InHalf:
+		out.Why = "It is the longest that fits; no rod of nearly that length goes in through the spout."
+		out.doubt(finding.Note, "The rod cannot be pushed in through the spout.",
+			"Lay it into one half on two bridges of cast material before the mold is closed, or leave it out.")
+	case InTwo:
+		out.Why = fmt.Sprintf("One straight rod of %.0f mm reaches only %.0f mm; two that lie side by side for %.0f mm reach farther.", d, out.LongestMM, out.LapMM)
+		out.doubt(finding.Note, fmt.Sprintf("It takes two rods, side by side for %.0f mm.", out.LapMM),
+			"Bind or glue them together over the whole lap before they go in, and lay them into one half on bridges before the mold is closed.")
+	}
+	if one := out.LongestMM; out.Entry != InTwo && one < shortShare*r.in.LongestMM {
+		out.doubt(finding.Note, fmt.Sprintf("The rod is %.0f %% as long as the part: beyond its ends the cast is as limp as without.", 100*length/r.in.LongestMM),
+			"A thinner rod or less cover may reach farther (--rod, --rod-cover).")
+	}
+}
+
+// shortShare of the part's length is little for a stiffener.
+const shortShare = 0.5
+
+func (r *room) describeNone(out *Result) {
+	needs := 2 * r.reach
+	least := leastLength(r.in.DiameterMM)
+	if out.ThickestMM < needs {
+		out.Why = fmt.Sprintf("Too thin here: even the thickest place is %.1f mm thick, and a %.3g mm rod under %.3g mm of cover takes %.3g mm.", out.ThickestMM, r.in.DiameterMM, r.in.CoverMM, needs)
+	} else {
+		out.Why = fmt.Sprintf("Too thin: no straight rod of %.3g mm under %.3g mm of cover is longer than %.0f mm; under %.0f mm it stiffens next to nothing.", r.in.DiameterMM, r.in.CoverMM, out.LongestMM, least)
+	}
+	out.Stops = append(out.Stops, r.touch(out.Thickest).on)
+	out.doubt(finding.Note, "No stiffener fits: "+lower(out.Why),
+		"Take a thinner rod or less cover (--rod, --rod-cover), or cast a stiffer material.")
+}
+
+func (out *Result) doubt(level finding.Level, text, action string) {
+	f := finding.Finding{Question: "rod", Level: level, Text: text, Action: action}
+	out.Findings = append(out.Findings, f)
+}
+
+// lower starts a sentence small, to go on after a colon.
+func lower(s string) string {
+	if s == "" {
+		return s
+	}
+	return string(s[0]|0x20) + s[1:]
+}
