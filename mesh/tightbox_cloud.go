@@ -207,7 +207,6 @@ func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 			near = append(near[:0], touched...)
 		}
 		near = append(near, c.beside(best, reach)...)
-		near = append(near, c.beside(best, reach/4)...)
 		for range mostCuts {
 			turn := refined(near, best.axes, reach, reach/8)
 			if turn.volume >= best.volume*(1-1e-9) {

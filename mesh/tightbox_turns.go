@@ -136,7 +136,7 @@ func ratio(a, b float64) float64 { return min(a, b) / max(a, b) }
 // turned rotates axes by a vector given along them: about its direction, by its
 // length (radians).
 func turned(axes [3]r3.Vec, by r3.Vec) [3]r3.Vec {
-	angle := r3.Norm(by)
+	angle := math.Sqrt(dot(by, by))
 	if angle == 0 {
 		return axes
 	}
@@ -146,8 +146,10 @@ func turned(axes [3]r3.Vec, by r3.Vec) [3]r3.Vec {
 	spin := func(v r3.Vec) r3.Vec { // Rodrigues
 		return r3.Add(r3.Add(r3.Scale(cos, v), r3.Scale(sin, r3.Cross(k, v))), r3.Scale(dot(k, v)*(1-cos), k))
 	}
-	u := r3.Unit(spin(axes[0]))
+	// Not r3.Unit: math.Hypot takes most of the time of a turn.
+	unit := func(v r3.Vec) r3.Vec { return r3.Scale(1/math.Sqrt(dot(v, v)), v) }
+	u := unit(spin(axes[0]))
 	v := spin(axes[1])
-	v = r3.Unit(r3.Sub(v, r3.Scale(dot(u, v), u)))
+	v = unit(r3.Sub(v, r3.Scale(dot(u, v), u)))
 	return [3]r3.Vec{u, v, r3.Cross(u, v)}
 }
