@@ -91,14 +91,13 @@ func Score(ctx context.Context, m *mesh.Mesh, in Input) (Result, error) {
 // the flat faces that it stands for are plain.)
 func (s *surface) scores(ctx context.Context, radius float64) ([]float32, error) {
 	d := s.divide(radius)
-	c := newCells(s.points(d), s.frame, radius)
+	c := newCells(d.points, s.frame, radius)
 	residuals, err := c.residuals(ctx, len(s.Vertices), func(v int32) (at, n r3.Vec) { return s.Vertices[v], s.normal[v] })
 	if err != nil {
 		return nil, err
 	}
 	noise := s.noise(radius, residuals)
-	wide := s.inVast(d.pieces, radius)
-	inside, err := c.residuals(ctx, len(wide), func(i int32) (at, n r3.Vec) { return wide[i].at, unit(wide[i].vector) })
+	inside, err := c.residuals(ctx, len(d.inside), func(i int32) (at, n r3.Vec) { return d.inside[i].at, unit(d.inside[i].vector) })
 	if err != nil {
 		return nil, err
 	}
@@ -106,7 +105,7 @@ func (s *surface) scores(ctx context.Context, radius float64) ([]float32, error)
 	for v, r := range residuals {
 		sum[v] = area[v] * grade(float64(r), noise)
 	}
-	for i, p := range wide {
+	for i, p := range d.inside {
 		score := p.area * grade(float64(inside[i]), noise)
 		for k, v := range s.Faces[p.face] {
 			share := part(p.share, k)

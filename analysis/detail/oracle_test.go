@@ -50,7 +50,7 @@ func TestResidualAgainstLeastSquares(t *testing.T) {
 	compared := 0
 	for name, m := range scans(t) {
 		s := newSurface(m)
-		c := newCells(s.points(s.divide(2)), s.frame, 2)
+		c := newCells(s.divide(2).points, s.frame, 2)
 		for range 200 {
 			i := rng.IntN(len(m.Vertices))
 			p, n := c.frame.Point(m.Vertices[i]), c.frame.Dir(s.normal[i])
@@ -74,7 +74,7 @@ func TestResidualAgainstLeastSquares(t *testing.T) {
 func TestNearAgainstAll(t *testing.T) {
 	m := ribbedShaft(20_000)
 	s := newSurface(m)
-	c := newCells(s.points(s.divide(2)), s.frame, 2)
+	c := newCells(s.divide(2).points, s.frame, 2)
 	for i := 0; i < len(m.Vertices); i += 997 {
 		p := c.frame.Point(m.Vertices[i])
 		within := func(list []sample) (n int, area float64) {
@@ -93,12 +93,11 @@ func TestNearAgainstAll(t *testing.T) {
 	}
 }
 
-// The points of a surface have its area, and the samples too.
+// The samples of a surface have its area.
 func TestAreaIsKept(t *testing.T) {
 	for name, m := range scans(t) {
 		s := newSurface(m)
-		points := s.points(s.divide(2))
-		c := newCells(points, s.frame, 2)
+		c := newCells(s.divide(2).points, s.frame, 2)
 		var thin float64
 		for _, x := range c.samples {
 			thin += x.area

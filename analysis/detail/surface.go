@@ -117,9 +117,9 @@ const (
 // divided is a surface as points: a small face is shared among its corners, whose
 // directions smooth out some of the scanner's noise, and a larger one is cut.
 type divided struct {
-	shared []float64 // of each vertex: area of small faces
-	pieces []piece   // of larger ones
+	points []point
 	own    []float64 // of each vertex: area of faces that are not vast
+	inside []piece   // some of those of vast faces, each standing for several
 }
 
 // vast tells whether a face's longest edge is over twice the radius: its corners
@@ -127,25 +127,37 @@ type divided struct {
 func vast(edge2, radius float64) bool { return edge2 > 4*radius*radius }
 
 func (s *surface) divide(radius float64) divided {
-	d := divided{shared: make([]float64, len(s.Vertices)), own: make([]float64, len(s.Vertices))}
 	small2, wide := radius*radius/(sharedPer*sharedPer), radius/piecePer
-	d.pieces = make([]piece, 0, len(s.Faces)+int(s.area/(wide*wide)))
+	d := divided{own: make([]float64, len(s.Vertices))}
+	d.points = make([]point, 0, len(s.Faces)+int(s.area/(wide*wide)))
+	shared := make([]float64, len(s.Vertices))
+	var cut []piece
 	for f, t := range s.Faces {
 		size := long(s.double[f]) / 2
 		a, b, c := s.Corners(f)
 		edge2 := longest2(a, b, c)
-		if !vast(edge2, radius) {
-			for _, v := range t {
-				d.own[v] += size / 3
-			}
-		}
 		if edge2 <= small2 {
 			for _, v := range t {
-				d.shared[v] += size / 3
+				shared[v] += size / 3
 			}
 		} else if size > 0 {
 			p := s.patch(f, math.Sqrt(edge2), radius)
-			d.pieces = p.cut(d.pieces, [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, size)
+			cut = p.cut(cut[:0], [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, size)
+			for i := range cut {
+				d.points = append(d.points, cut[i].point)
+			}
+		}
+		if vast(edge2, radius) && size > 0 {
+			d.inside = append(d.inside, some(cut)...)
+			continue
+		}
+		for _, v := range t {
+			d.own[v] += size / 3
+		}
+	}
+	for v, p := range s.Vertices {
+		if a := shared[v]; a > 0 {
+			d.points = append(d.points, point{p, r3.Scale(a, s.normal[v]), a})
 		}
 	}
 	return d
@@ -155,36 +167,14 @@ func (s *surface) divide(radius float64) divided {
 // mean.
 const mostInVast = 200
 
-// inVast returns pieces of vast faces, spread over each, that stand for all of it.
-func (s *surface) inVast(pieces []piece, radius float64) []piece {
-	var some []piece
-	for from, to := 0, 0; from < len(pieces); from = to {
-		f := pieces[from].face
-		for to = from; to < len(pieces) && pieces[to].face == f; to++ {
-		}
-		if a, b, c := s.Corners(int(f)); !vast(longest2(a, b, c), radius) {
-			continue
-		}
-		step := (to - from + mostInVast - 1) / mostInVast
-		for i := from; i < to; i += step {
-			p := pieces[i]
-			p.area *= float64(step)
-			some = append(some, p)
-		}
-	}
-	return some
-}
-
-// points are those of a divided surface.
-func (s *surface) points(d divided) []point {
-	out := make([]point, 0, len(s.Vertices)+len(d.pieces))
-	for v, p := range s.Vertices {
-		if a := d.shared[v]; a > 0 {
-			out = append(out, point{p, r3.Scale(a, s.normal[v]), a})
-		}
-	}
-	for i := range d.pieces {
-		out = append(out, d.pieces[i].point)
+// some returns pieces spread over a vast face, that stand for all of it.
+func some(cut []piece) []piece {
+	var out []piece
+	step := (len(cut) + mostInVast - 1) / mostInVast
+	for i := 0; i < len(cut); i += step {
+		p := cut[i]
+		p.area *= float64(step)
+		out = append(out, p)
 	}
 	return out
 }
