@@ -24,10 +24,10 @@ func jug() *mesh.Mesh {
 	for z := 2.0; z <= 100; z += 2 {
 		profile = append(profile, r2.Vec{X: 22 + 7*math.Sin(z/19), Y: z})
 	}
-	for r := 26.0; r > 1; r -= 2 {
-		profile = append(profile, r2.Vec{X: r * 0.8, Y: 100 - 0.6*(26-r)})
+	for r := 14.0; r > 1; r -= 2 {
+		profile = append(profile, r2.Vec{X: r, Y: 100 - 0.8*(14-r)})
 	}
-	m := meshtest.Lathe(append(profile, r2.Vec{Y: 84}), 72)
+	m := meshtest.Lathe(append(profile, r2.Vec{Y: 88}), 72)
 	for v, p := range m.Vertices {
 		if z := p.Z; z > 8 {
 			p.X += (z - 8) * (z - 8) / 700
@@ -149,7 +149,6 @@ func TestAlternativesAreHonest(t *testing.T) {
 func TestWishesReachThePlan(t *testing.T) {
 	scan := scanOf(t, meshtest.Box(90, 60, 40))
 	p := planOf(t, Choices{Scan: scan, Units: "mm", Spout: &[3]float64{90, 30, 20}, StemMM: 30})
-	balanced(t, p)
 	if p.Stand.Chosen != "spout" || p.Stand.StemMM != 30 || p.Stand.Down[0] < 0.999 {
 		t.Errorf("chosen by %s, down %v with a stem of %g mm", p.Stand.Chosen, p.Stand.Down, p.Stand.StemMM)
 	}

@@ -6,16 +6,19 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-const sphereDirections = 1280
+const (
+	sphereDirections = 1280 // to try as down
+	rimDirections    = 400  // in which the hull's farthest points tell its shadow
+)
 
-// sphere returns unit vectors to try as down, in the solid's own frame: those
+// sphere returns about n unit vectors in the solid's own frame: those
 // of an even spiral that lie in one octant, and their mirror images in the
 // three planes. So whatever the signs of the axes are, the set is the same.
-func sphere() []r3.Vec {
+func sphere(n int) []r3.Vec {
 	var ds []r3.Vec
 	golden := math.Pi * (3 - math.Sqrt(5))
-	for i := range sphereDirections {
-		z := 1 - (2*float64(i)+1)/sphereDirections
+	for i := range n {
+		z := 1 - (2*float64(i)+1)/float64(n)
 		r := math.Sqrt(1 - z*z)
 		sin, cos := math.Sincos(golden * (float64(i) + 0.5))
 		if z < 0 || sin < 0 || cos < 0 {

@@ -12,7 +12,7 @@ import (
 )
 
 func TestSphereIsEvenAndSymmetric(t *testing.T) {
-	ds := sphere()
+	ds := sphere(sphereDirections)
 	if len(ds) < 1000 {
 		t.Fatalf("%d directions, want a thousand or more", len(ds))
 	}

@@ -85,34 +85,38 @@ func over(hull *mesh.Mesh, f int, n, p r3.Vec) bool {
 // is cut into cells as wide as near ones are apart.
 type directionCells struct {
 	ds    []r3.Vec
-	cells map[[3]int32][]int32
+	next  []int32 // the one added before in the same cell, or −1
+	first []int32 // of each cell the last one added, or −1
+	side  int
 	width float64
-	near2 float64
 }
 
 func newDirectionCells() *directionCells {
 	width := 2 * math.Sin(facetAngleDeg*math.Pi/360)
-	return &directionCells{cells: map[[3]int32][]int32{}, width: width, near2: width * width}
+	c := &directionCells{side: int(2/width) + 3, width: width}
+	c.first = slices.Repeat([]int32{-1}, c.side*c.side*c.side)
+	return c
 }
 
-func (c *directionCells) cell(d r3.Vec) [3]int32 {
-	return [3]int32{int32(math.Floor(d.X / c.width)), int32(math.Floor(d.Y / c.width)), int32(math.Floor(d.Z / c.width))}
-}
+// cell returns the cell of a coordinate; there is one more on either side.
+func (c *directionCells) cell(x float64) int { return min(int((x+1)/c.width), c.side-3) + 1 }
+
+func (c *directionCells) index(x, y, z int) int { return (x*c.side+y)*c.side + z }
 
 func (c *directionCells) add(d r3.Vec) {
-	at := c.cell(d)
-	c.cells[at] = append(c.cells[at], int32(len(c.ds)))
-	c.ds = append(c.ds, d)
+	at := &c.first[c.index(c.cell(d.X), c.cell(d.Y), c.cell(d.Z))]
+	c.ds, c.next = append(c.ds, d), append(c.next, *at)
+	*at = int32(len(c.ds) - 1)
 }
 
 // near returns the first direction added that is within facetAngleDeg of d.
 func (c *directionCells) near(d r3.Vec) (int, bool) {
-	at, best := c.cell(d), int32(math.MaxInt32)
-	for x := at[0] - 1; x <= at[0]+1; x++ {
-		for y := at[1] - 1; y <= at[1]+1; y++ {
-			for z := at[2] - 1; z <= at[2]+1; z++ {
-				for _, i := range c.cells[[3]int32{x, y, z}] {
-					if i < best && r3.Norm2(r3.Sub(c.ds[i], d)) <= c.near2 {
+	x0, y0, z0, best := c.cell(d.X), c.cell(d.Y), c.cell(d.Z), int32(math.MaxInt32)
+	for x := x0 - 1; x <= x0+1; x++ {
+		for y := y0 - 1; y <= y0+1; y++ {
+			for z := z0 - 1; z <= z0+1; z++ {
+				for i := c.first[c.index(x, y, z)]; i >= 0; i = c.next[i] {
+					if i < best && r3.Norm2(r3.Sub(c.ds[i], d)) <= c.width*c.width {
 						best = i
 					}
 				}

@@ -58,7 +58,7 @@ func newSearch(ctx context.Context, solid *mesh.Solid, in Input) (*search, error
 	s.flats = hullFlats(hull, r3.Vec{})
 	s.fine = newJudge(m, detail, &s.in, m == own)
 	s.fine.hull, s.fine.air, s.fine.necks = hull.Vertices, in.Air(m, detail, false), true
-	s.fine.rim = farthest(hull.Vertices, sphere())
+	s.fine.rim = farthest(hull.Vertices, sphere(rimDirections))
 	s.scan = s.fine
 	if m != own {
 		s.scan = newJudge(own, in.Detail, &s.in, true)
@@ -83,7 +83,7 @@ func newSearch(ctx context.Context, solid *mesh.Solid, in Input) (*search, error
 
 // directions lists all that are tried as down.
 func (s *search) directions() ([]r3.Vec, error) {
-	ds := append(sphere(), s.flats...)
+	ds := append(sphere(sphereDirections), s.flats...)
 	w := s.fine.wish
 	if w == nil {
 		return ds, nil

@@ -86,7 +86,7 @@ func (j *judge) feetAt(b board, height float64) []foot {
 		for i, p := range l.Points {
 			ring[i] = b.flat(p)
 		}
-		part := foot{[][]r2.Vec{thinned(ring, 1e-3*j.in.LeastSpoutMM)}, ringArea(ring)}
+		part := foot{[][]r2.Vec{thinned(ring, 0.1*j.share*j.in.LeastSpoutMM)}, ringArea(ring)}
 		if part.area > 0 {
 			feet = append(feet, part)
 		} else {
