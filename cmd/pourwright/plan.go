@@ -33,6 +33,7 @@ func newPlanCmd(con *console, g *globals) *cobra.Command {
 		Long: `Plans the whole mold from a scan (STL, OBJ, PLY, 3MF, GLB, or one of them packed
 with gzip; - is standard input), or again from the job.toml of an earlier plan,
 and writes a folder: preview.png to look at, sheet.html to print and pin up,
+templates to print true to size (level strip, base board, walls; SVG and PDF),
 plan.json for programs, job.toml to plan the same again. A job.toml in a plan
 folder is planned into that folder, which takes --force.`,
 		Example: `  pourwright plan lantern.stl
@@ -161,10 +162,11 @@ func (p *planner) files(ctx context.Context, s *solved, dir string) ([]planfolde
 	if err := sheet.Write(&html, s.Plan, sheet.Options{Show: s.style, PreviewPNG: png, Made: time.Now()}); err != nil {
 		return nil, err
 	}
-	return []planfolder.File{
+	files := []planfolder.File{
 		{Name: planfolder.Plan, Data: plan}, {Name: planfolder.Job, Data: job},
 		{Name: planfolder.Preview, Data: png}, {Name: planfolder.Sheet, Data: html.Bytes()},
-	}, nil
+	}
+	return append(files, templates(s)...), nil
 }
 
 func reportPlan(r *report, s *solved, dir string) {
@@ -189,6 +191,7 @@ func reportPlan(r *report, s *solved, dir string) {
 	r.rows([][2]string{
 		{filepath.Join(dir, planfolder.Preview), "the picture: look at it first"},
 		{filepath.Join(dir, planfolder.Sheet), "the job sheet, to print"},
+		{filepath.Join(dir, planfolder.Templates), "true-size level strip, base board and walls, to print at 100 %"},
 		{filepath.Join(dir, planfolder.Plan), "all figures"},
 		{filepath.Join(dir, planfolder.Job), "all choices, to plan again"},
 	})

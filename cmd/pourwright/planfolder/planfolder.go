@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 )
@@ -21,7 +22,7 @@ const (
 	Sheet   = "sheet.html"
 )
 
-// File is one file to write.
+// File is one file to write; Name may lie in the folder of templates, after a slash.
 type File struct {
 	Name string
 	Data []byte
@@ -105,9 +106,14 @@ func onlyOurs(dir string, extra []string) error {
 	}
 	known := append([]string{Plan, Job, Preview, Sheet}, extra...)
 	for _, e := range entries {
+		if e.Name() == Templates && e.IsDir() {
+			if err := onlyTemplates(dir); err != nil {
+				return err
+			}
+			continue
+		}
 		if !slices.Contains(known, e.Name()) || !e.Type().IsRegular() {
-			return &Error{fmt.Sprintf("%s also holds %s, which no plan wrote, so it is left alone", dir, e.Name()),
-				"move " + e.Name() + " elsewhere, or name another folder with --out", nil}
+			return notOurs(dir, e.Name())
 		}
 	}
 	return nil
@@ -155,6 +161,12 @@ func writeAll(dir string, files []File) error {
 	// The temporary folder is private; what is in it has the usual permissions.
 	if err := os.Mkdir(dir, 0o777); err != nil {
 		return &Error{"the plan folder cannot be made", "is the disk full?", err}
+	}
+	inside := func(f File) bool { return path.Dir(f.Name) == Templates }
+	if slices.ContainsFunc(files, inside) {
+		if err := os.Mkdir(filepath.Join(dir, Templates), 0o777); err != nil {
+			return &Error{"the folder of templates cannot be made", "is the disk full?", err}
+		}
 	}
 	for _, f := range files {
 		if err := os.WriteFile(filepath.Join(dir, f.Name), f.Data, 0o666); err != nil {

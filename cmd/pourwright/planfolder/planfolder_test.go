@@ -9,7 +9,10 @@ import (
 	"testing"
 )
 
-var files = []File{{Plan, []byte(`{"pourwright": "1"}`)}, {Job, []byte("scan = 'a.stl'\n")}, {Preview, []byte("png")}, {Sheet, []byte("html")}}
+var files = []File{
+	{Plan, []byte(`{"pourwright": "1"}`)}, {Job, []byte("scan = 'a.stl'\n")}, {Preview, []byte("png")}, {Sheet, []byte("html")},
+	{"templates/strip.svg", []byte("strip")}, {"templates/panel-side.svg", []byte("<!-- written by pourwright -->")},
+}
 
 // tree lists everything under a folder, with contents.
 func tree(t *testing.T, root string) map[string]string {
@@ -51,7 +54,7 @@ func TestWriteAndReplace(t *testing.T) {
 		t.Fatal(err)
 	}
 	first := tree(t, root)
-	if len(first) != 6 { // the root, the folder, four files
+	if len(first) != 9 { // the root, the folder, four files, the templates and two files
 		t.Fatalf("wrote %v", first)
 	}
 	info, err := os.Stat(dir)
@@ -68,7 +71,7 @@ func TestWriteAndReplace(t *testing.T) {
 	if err := Write(context.Background(), dir, again, true); err != nil {
 		t.Error(err)
 	}
-	if got := tree(t, root); len(got) != 7 || got["pin-plan/pin.stl"] != "file solid" {
+	if got := tree(t, root); len(got) != 10 || got["pin-plan/pin.stl"] != "file solid" {
 		t.Errorf("after a replacement: %v", got)
 	}
 }
@@ -90,6 +93,22 @@ func TestLeavesOthersAlone(t *testing.T) {
 			Write(context.Background(), dir, files, false)
 			put(t, filepath.Join(dir, "notes.txt"), "mine")
 		}, "also holds notes.txt"},
+		"foreign template in ours": {func(dir string) {
+			Write(context.Background(), dir, files, false)
+			put(t, filepath.Join(dir, Templates, "notes.txt"), "mine")
+		}, "also holds " + filepath.Join(Templates, "notes.txt")},
+		"template without our mark in ours": {func(dir string) {
+			Write(context.Background(), dir, files, false)
+			put(t, filepath.Join(dir, Templates, "panel-mine.svg"), "<svg/>")
+		}, "also holds " + filepath.Join(Templates, "panel-mine.svg")},
+		"folder among templates of ours": {func(dir string) {
+			Write(context.Background(), dir, files[:4], false)
+			put(t, filepath.Join(dir, Templates, "strip.svg", "x"), "mine")
+		}, "also holds " + filepath.Join(Templates, "strip.svg")},
+		"link for templates in ours": {func(dir string) {
+			Write(context.Background(), dir, files[:4], false)
+			os.Symlink(t.TempDir(), filepath.Join(dir, Templates))
+		}, "also holds " + Templates},
 		"folder in ours": {func(dir string) {
 			Write(context.Background(), dir, files[:1], false)
 			put(t, filepath.Join(dir, Sheet, "x"), "mine")
@@ -123,6 +142,22 @@ func TestLeavesOthersAlone(t *testing.T) {
 	}
 }
 
+// Walls of an earlier plan that the new one has not are gone.
+func TestReplacesTemplates(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "pin-plan")
+	if err := Write(context.Background(), dir, files, false); err != nil {
+		t.Fatal(err)
+	}
+	fresh := append(files[:5:5], File{"templates/panel-wrap.svg", []byte("<!-- written by pourwright -->")})
+	if err := Write(context.Background(), dir, fresh, true); err != nil {
+		t.Fatal(err)
+	}
+	got := tree(t, filepath.Join(dir, Templates))
+	if len(got) != 3 || got["panel-wrap.svg"] == "" || got["strip.svg"] != "file strip" {
+		t.Errorf("templates are now %v", got)
+	}
+}
+
 // An empty folder is as good as none.
 func TestEmptyFolder(t *testing.T) {
 	root := t.TempDir()
@@ -139,7 +174,7 @@ func TestEmptyFolder(t *testing.T) {
 	if err := Write(context.Background(), dir, files, false); err != nil {
 		t.Fatal(err)
 	}
-	if got := tree(t, root); len(got) != 6 {
+	if got := tree(t, root); len(got) != 9 {
 		t.Errorf("wrote %v", got)
 	}
 }
@@ -157,7 +192,7 @@ func TestWorkingFolder(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if got := tree(t, root); len(got) != 6 {
+	if got := tree(t, root); len(got) != 9 {
 		t.Errorf("left %v", got)
 	}
 }
