@@ -108,7 +108,7 @@ func markPareto(ways []Way, w Weights) int {
 
 // settle picks the choice and its alternatives from judged ways, the maker's own
 // direction first when one is given, and measures them on the scan.
-func (s *search) settle(ways []Way) Result {
+func (s *search) settle(ways []Way) (Result, error) {
 	given := 0
 	if s.down != nil {
 		given = 1
@@ -119,16 +119,16 @@ func (s *search) settle(ways []Way) Result {
 	field = slices.DeleteFunc(field, func(w Way) bool { return given > 0 && s.same(ways[0], w) })
 	field = append(slices.Clone(ways[:given]), field...)
 	markPareto(field, s.in.Weights)
-	for _, i := range s.pick(field, given > 0) {
-		field[i] = s.closeUp(field[i])
-	}
+	s.closeUp(field, s.pick(field, given > 0))
 	slices.SortStableFunc(field[given:], s.better)
 	r := Result{Judged: len(field), Pareto: markPareto(field, s.in.Weights)}
-	for _, i := range s.pick(field, given > 0) {
-		r.Ways = append(r.Ways, s.turnedBack(s.closeUp(field[i])))
+	picked := s.pick(field, given > 0)
+	s.closeUp(field, picked)
+	for _, i := range picked {
+		r.Ways = append(r.Ways, s.turnedBack(field[i]))
 	}
 	markBest(r.Ways, s.in.Weights)
-	return r
+	return r, s.ctx.Err()
 }
 
 // pick returns the choice and then the alternatives, best first, as indices of
@@ -209,17 +209,24 @@ func markBest(ways []Way, w Weights) {
 	}
 }
 
-// closeUp measures a way's contact on the scan itself.
-func (s *search) closeUp(w Way) Way {
-	if s.scan == s.fine || w.close {
-		return w
+// closeUp measures the contacts of picked ways on the scan itself.
+func (s *search) closeUp(field []Way, picked []int) {
+	if s.scan == s.fine {
+		return
 	}
-	near := s.scan.outline(w.Down)
-	near.Open = s.scan.openings(near)
-	near.Cast, near.Rubber = w.Cast, w.Rubber
-	s.scan.rateAir(&near)
-	near.Pareto, near.close = w.Pareto, true
-	return near
+	// A search that is cancelled here is found out by who asked for it.
+	_ = eachOf(s.ctx, len(picked), func(int) {}, func(i int) {
+		w := &field[picked[i]]
+		if w.close {
+			return
+		}
+		near := s.scan.outline(w.Down)
+		near.Open = s.scan.openings(near)
+		near.Cast, near.Rubber = w.Cast, w.Rubber
+		s.scan.rateAir(&near)
+		near.Pareto, near.close = w.Pareto, true
+		*w = near
+	})
 }
 
 // turnedBack returns a way in the frame of the scan.

@@ -130,7 +130,10 @@ func Choose(ctx context.Context, solid *mesh.Solid, in Input) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	r := s.settle(ways)
+	r, err := s.settle(ways)
+	if err != nil {
+		return Result{}, err
+	}
 	r.Searched, r.Weights = len(ds), in.Weights
 	for i := range r.Ways {
 		r.Ways[i].Why = why(r.Ways, i, in.Weights)
