@@ -110,14 +110,16 @@ func spiral(k, n int) r3.Vec {
 func each[S, T any](items []S, work func(S) T) []T {
 	out := make([]T, len(items))
 	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range min(len(items), runtime.GOMAXPROCS(0)) {
-		wg.Go(func() {
-			for i := next.Add(1) - 1; i < int64(len(items)); i = next.Add(1) - 1 {
-				out[i] = work(items[i])
-			}
-		})
+	some := func() {
+		for i := next.Add(1) - 1; i < int64(len(items)); i = next.Add(1) - 1 {
+			out[i] = work(items[i])
+		}
 	}
+	var wg sync.WaitGroup
+	for range min(len(items), runtime.GOMAXPROCS(0)) - 1 {
+		wg.Go(some)
+	}
+	some()
 	wg.Wait()
 	return out
 }

@@ -227,17 +227,16 @@ func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 
 // beside returns the points at the sides of a box that is turned a little about
 // its axes and between them.
-func (c *cloud) beside(b turnedBox, angle float64) []r3.Vec {
-	var directions []r3.Vec
+func (c *cloud) beside(b turnedBox, angle float64) (points []r3.Vec) {
 	for _, about := range turnAxes {
 		axes := b.turned(about, angle)
 		for k, along := range [3]float64{about.X, about.Y, about.Z} {
 			if along == 0 { // others turn this side like one of these
-				directions = append(directions, axes[k], r3.Scale(-1, axes[k]))
+				points = append(points, c.farthest(axes[k]), c.farthest(r3.Scale(-1, axes[k])))
 			}
 		}
 	}
-	return each(directions, c.farthest)
+	return points
 }
 
 // spreadOut is what spreadOut is for few points.
