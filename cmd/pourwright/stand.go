@@ -14,7 +14,7 @@ import (
 )
 
 func newStandCmd(con *console, g *globals) *cobra.Command {
-	q := &questioner{con: con, globals: g, part: standPart, report: reportStand}
+	q := &questioner{con: con, globals: g, ask: analysis.AskStand, part: standPart, report: reportStand}
 	return newQuestionCmd(q, "stand SCAN", "Say which way up to mold the part, where its spout is, and what else was considered",
 		"Looks at more than a thousand ways up and picks the best by where the spout lands,\nhow air leaves, how the mold fills, how much rubber the block takes and how\nsteadily the part stands. Give --down or --spout to have your own way, and\n--prefer to change what counts.",
 		"  pourwright stand lantern.stl\n  pourwright stand lantern.stl --down 0,0,-1\n  pourwright stand lantern.stl --spout 12,0,40.5 --stem 25mm\n  pourwright stand lantern.stl --prefer detail=5 --prefer height=0")
