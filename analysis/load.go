@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"runtime"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -59,6 +60,10 @@ const (
 	mostLongest  = 3000
 )
 
+// manyTriangles is from how many on it takes longer to get memory from the system
+// than to collect what reading has left.
+const manyTriangles = 1_000_000
+
 // Load reads the scan of a job and measures it: what `scan` prints. Errors that
 // the maker can mend have a Hint; a scan that was read but is of no use is an
 // *Unusable.
@@ -71,6 +76,9 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 		return nil, err
 	}
 	p.Tell("measuring", 0, 1)
+	if source.Triangles >= manyTriangles {
+		runtime.GC() // what reading took is used again
+	}
 	if !finiteExtent(raw) {
 		_, _, err := mesh.NewSolid(raw)
 		return nil, err
