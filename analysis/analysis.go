@@ -52,6 +52,8 @@ type job struct {
 	floor         moldbox.Floor // inside the walls, stand frame
 	outline       []r3.Vec      // corners of the pattern's hull, and the stem's rim, before the box turned it
 	tree          *mesh.Tree    // of posed; use search
+	profile       *mesh.Profile // of posed; use belowLevel
+	turn          mesh.Pose     // of the outline into the stand frame
 	fillers       []moldbox.Filler
 	bulge         shelf.Range // what the walls give, with their bracing, mm³
 	haveClearance *float64    // that the rubber on hand allows
@@ -68,7 +70,8 @@ const (
 	AskStand Questions = 1 << iota // way up, spout, vents, necks
 	AskBox                         // box, walls, what holds the pattern
 	AskRubber
-	AskAll = AskStand | AskBox | AskRubber
+	AskCast // charge, weights, timetable
+	AskAll  = AskStand | AskBox | AskRubber | AskCast
 )
 
 // Ask answers all questions about a loaded scan. Errors that the maker can mend
@@ -125,13 +128,14 @@ func (j *job) steps() []step {
 		{"choosing the cut", AskAll, j.chooseCut},
 		{"fitting the box", AskAll, j.fitBox},
 		{"looking for trapped air", AskAll, j.findTraps},
-		{"filling voids", AskBox | AskRubber, j.fillBox},
+		{"filling voids", AskBox | AskRubber | AskCast, j.fillBox},
 		{"measuring the rubber", AskBox, j.measureRubber},
-		{"bending the walls", AskBox | AskRubber, j.bowWalls},
-		{"weighing the rubber", AskBox | AskRubber, j.weighRubber},
+		{"bending the walls", AskBox | AskRubber | AskCast, j.bowWalls},
+		{"weighing the rubber", AskBox | AskRubber | AskCast, j.weighRubber},
 		{"comparing boxes", AskBox, j.compareBoxes},
 		{"holding the pattern", AskBox, j.holdPattern},
-		{"following the casting material", AskStand, j.fillCast},
+		{"following the casting material", AskStand | AskCast, j.fillCast},
+		{"weighing the cast", AskCast, j.weighCast},
 	}
 }
 

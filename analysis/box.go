@@ -26,6 +26,7 @@ func (j *job) fitBox() error {
 		}
 	}
 	turn := r.Pose()
+	j.turn = turn
 	j.pose = j.pose.Then(turn)
 	j.posed = j.solid.Posed(j.pose)
 	j.plan.Stand.Rotation, j.plan.Stand.TranslationMM = rows(j.pose), array(j.pose.T)

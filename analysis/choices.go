@@ -29,6 +29,8 @@ type Choices struct {
 	Pattern         string             `toml:"pattern,omitempty" comment:"shelf key of what the original is made of"`
 	WeightG         float64            `toml:"weight_g,omitempty" comment:"mass of the original"`
 	Casting         string             `toml:"casting,omitempty" comment:"resin or foam"`
+	TargetWeightG   float64            `toml:"target_weight_g,omitempty" comment:"what the finished prop is to weigh"`
+	StockG          float64            `toml:"stock_g,omitempty" comment:"casting material on hand"`
 	ClearanceMM     *float64           `toml:"clearance_mm,omitempty" comment:"rubber between the pattern and each wall"`
 	CutClearanceMM  *float64           `toml:"cut_clearance_mm,omitempty" comment:"the same on the walls that the cut crosses"`
 	WallClearanceMM WallClearance      `toml:"wall_clearance_mm,omitempty" comment:"the same for single walls: left, right, front or back"`

@@ -14,6 +14,74 @@ type Cast struct {
 	FillS       *Spread   `json:"fill_s"`     // the whole cavity
 	Passes      *bool     `json:"passes"`     // fill_s.likely is within allowed_s
 	UnseenMM3   float64   `json:"unseen_mm3"` // volume that no way from the spout was found to
+
+	Charge
+}
+
+// Charge is what is weighed into the mold, and what comes out of it.
+type Charge struct {
+	Name           string          `json:"material_name"`
+	PartMM3        float64         `json:"part_mm3"` // of the cavity: the part alone
+	RodMM3         float64         `json:"rod_mm3"`  // that a stiffener takes off
+	ThickMM        float64         `json:"thick_mm"` // diameter of the largest ball inside
+	MassG          Spread          `json:"mass_g"`   // to mix, with what stays in cup and funnel
+	AG             *float64        `json:"a_g"`      // of the likely mass; null where the shelf has no ratio by weight
+	BG             *float64        `json:"b_g"`
+	AMM3           *float64        `json:"a_mm3"` // by volume, likewise
+	BMM3           *float64        `json:"b_mm3"`
+	Foam           *CastFoam       `json:"foam"`       // null of a resin
+	Slush          *CastSlush      `json:"slush"`      // a hollow cast instead; null of a foam
+	FinishedG      Spread          `json:"finished_g"` // trimmed, without the rod
+	Candidates     []CastCandidate `json:"candidates"` // lightest first
+	Shrink         CastShrink      `json:"shrink"`
+	Pulls          Spread          `json:"pulls"`            // casts that the mold may give
+	CastsFromStock *float64        `json:"casts_from_stock"` // null when it was not said what there is
+}
+
+// CastFoam is what a foam does in the mold. Forces have the safety in them.
+type CastFoam struct {
+	MouldedGPerCM3 Spread     `json:"moulded_g_cm3"`
+	Expansion      float64    `json:"expansion"`   // risen freely
+	LiquidMM3      float64    `json:"liquid_mm3"`  // before it rises
+	LevelMM        float64    `json:"level_mm"`    // of the liquid, over the lowest place of the mold
+	PressurePa     Spread     `json:"pressure_pa"` // gauge, upper bound in a closed mold
+	LidN           float64    `json:"lid_n"`
+	OpenN          float64    `json:"open_n"` // that opens the cut
+	WallN          [2]float64 `json:"wall_n"` // on the walls along x and along y
+	Safety         float64    `json:"safety"`
+}
+
+// CastSlush is a hollow cast, turned about until it sets.
+type CastSlush struct {
+	SkinMM float64 `json:"skin_mm"`
+	Coats  int     `json:"coats"`
+	MassG  float64 `json:"mass_g"`
+	CoatG  float64 `json:"coat_g"`
+}
+
+// CastCandidate is the finished weight in one material of the shelf.
+type CastCandidate struct {
+	Material  string `json:"material"`
+	Name      string `json:"name"`
+	FinishedG Spread `json:"finished_g"`
+	Chosen    bool   `json:"chosen"`
+	Nearest   bool   `json:"nearest"` // to the weight that is wanted
+}
+
+// CastShrink is how much smaller than the original a cast is.
+type CastShrink struct {
+	LinearPct Spread `json:"linear_pct"`
+	VolumePct Spread `json:"volume_pct"`
+	ScaleUp   Spread `json:"scale_up"` // of the original, so that the cast comes out at size
+}
+
+// ClockStep is one step from the first weighing to the first cast.
+type ClockStep struct {
+	Name  string `json:"name"`
+	FromS Spread `json:"from_s"` // after the first weighing
+	TakeS Spread `json:"take_s"`
+	Wait  bool   `json:"wait"` // nothing is to be done
+	Why   string `json:"why"`
 }
 
 // Spread is a figure with the ends that it hardly passes.

@@ -12,12 +12,12 @@ import (
 )
 
 func (j *job) weighRubber() error {
-	profile := mesh.NewProfile(j.posed, r3.Vec{Z: 1})
+	below := j.belowLevel()
 	rods := j.rods()
 	r, err := mix.Plan(j.choices.InShop(mix.Input{
 		Rubber: j.rubber, InsideMM: j.plan.Box.InsideMM, FloorMM2: j.floor.AreaMM2(),
 		Below: func(level float64) float64 {
-			sum := profile.Below(level)
+			sum := below(level)
 			for _, r := range rods {
 				sum += r.below(level)
 			}
@@ -40,6 +40,14 @@ func (j *job) weighRubber() error {
 	j.rangeRule, j.batchRule = r.RangeRule, r.BatchRule
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	return nil
+}
+
+// belowLevel returns the pattern's volume below a level of the stand frame.
+func (j *job) belowLevel() func(level float64) float64 {
+	if j.profile == nil {
+		j.profile = mesh.NewProfile(j.posed, r3.Vec{Z: 1})
+	}
+	return j.profile.Below
 }
 
 // InShop adds to in what the choices say of the shop it is mixed in.

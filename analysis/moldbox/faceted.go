@@ -50,6 +50,9 @@ func facets(flat []r2.Vec, n int) []line {
 	return walls
 }
 
+// OutlineArea returns the area of the convex hull of flat points.
+func OutlineArea(flat []r2.Vec) float64 { return polygonArea(outlineOf(flat)) }
+
 // outlineOf returns the convex hull of flat points, counter-clockwise (Andrew's
 // monotone chain, 1979, from memory).
 func outlineOf(flat []r2.Vec) []r2.Vec {

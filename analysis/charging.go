@@ -1,0 +1,171 @@
+package analysis
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/cast"
+	"pourwright/analysis/clock"
+	"pourwright/analysis/finding"
+	"pourwright/analysis/moldbox"
+	"pourwright/analysis/shelf"
+)
+
+// weighCast weighs what goes into the mold, what resists it and what comes out.
+func (j *job) weighCast() error {
+	m, err := j.moldToFill()
+	if err != nil {
+		return err
+	}
+	c := &j.plan.Cast
+	c.Name, c.PartMM3, c.RodMM3, c.ThickMM = j.casting.Name, m.PartMM3, m.RodMM3, m.ThickMM
+	c.Shrink = describeShrink(cast.Shrunk(j.rubber.ShrinkPct, j.casting.ShrinkPct))
+	c.Pulls = *spreadOf(cast.Pulls(j.rubber.Cure, j.casting.Kind))
+	var parts cast.Parts
+	if j.casting.Kind == shelf.Foam {
+		f := cast.ChargeFoam(m, j.casting)
+		c.MassG, parts = *spreadOf(f.MassG), f.Parts
+		c.Foam = &CastFoam{
+			MouldedGPerCM3: *spreadOf(f.MouldedGPerCM3), Expansion: f.Expansion, LiquidMM3: f.LiquidMM3, LevelMM: f.LevelMM,
+			PressurePa: *spreadOf(f.PressurePa), LidN: f.LidN, OpenN: f.OpenN, WallN: f.WallN, Safety: cast.LidSafety,
+		}
+		j.foamDoubts(f)
+	} else {
+		r := cast.ChargeResin(m, j.casting)
+		c.MassG, parts = *spreadOf(r.MassG), r.Parts
+		s := cast.ChargeSlush(j.plan.Scan.AreaMM2, j.casting)
+		c.Slush = &CastSlush{SkinMM: s.SkinMM, Coats: s.Coats, MassG: s.MassG, CoatG: s.CoatG}
+		j.resinDoubts(r, s)
+	}
+	c.AG, c.BG, c.AMM3, c.BMM3 = known(parts.AG), known(parts.BG), known(parts.AMM3), known(parts.BMM3)
+	j.finishedWeights(m)
+	if g := j.choices.StockG; g > 0 {
+		casts := math.Floor(g / c.MassG.Likely)
+		c.CastsFromStock = &casts
+	}
+	return j.clock()
+}
+
+// moldToFill is the cavity, spout up.
+func (j *job) moldToFill() (cast.Mold, error) {
+	f, err := j.space()
+	if err != nil {
+		return cast.Mold{}, err
+	}
+	m := cast.Mold{PartMM3: j.plan.Scan.EnvelopeMM3, CavityMM3: j.plan.Cast.CavityMM3, AreaMM2: j.plan.Scan.AreaMM2, CutMM2: j.parting.SectionMM2}
+	b := j.posed.Bounds()
+	top, stem := b.Max.Z, j.plan.Stand.StemMM
+	profile := j.belowLevel()
+	whole := profile(top)
+	m.HeightMM = top - b.Min.Z + stem
+	m.Below = func(h float64) float64 { return whole - profile(top-h) }
+	spout := j.plan.Stand.SpoutDiameterMM
+	m.MouthMM2 = math.Pi / 4 * spout * spout
+	for i, v := range j.vents {
+		if v != nil && slices.Index(j.vents, v) == i {
+			m.MouthMM2 += math.Pi / 4 * v.DiameterMM * v.DiameterMM
+		}
+	}
+	// What the hull shadows is at least what the part does.
+	m.ShadowMM2 = [2]float64{j.shadow(func(p r3.Vec) (x, y float64) { return p.Y, p.Z }), j.shadow(func(p r3.Vec) (x, y float64) { return p.X, p.Z })}
+	deepest := float32(0)
+	for _, d := range f.Distance {
+		deepest = min(deepest, d)
+	}
+	m.ThickMM = -2 * float64(deepest)
+	return m, nil
+}
+
+// finishedWeights compares the weight of the finished cast in every casting
+// material on the shelf.
+func (j *job) finishedWeights(m cast.Mold) {
+	c := &j.plan.Cast
+	c.FinishedG = *spreadOf(cast.Finished(m, j.casting))
+	c.Candidates = []CastCandidate{}
+	for _, other := range j.shelf.Castings() {
+		c.Candidates = append(c.Candidates, CastCandidate{Material: other.Key, Name: other.Name, FinishedG: *spreadOf(cast.Finished(m, other)), Chosen: other.Key == j.casting.Key})
+	}
+	slices.SortStableFunc(c.Candidates, func(a, b CastCandidate) int { return cmp.Compare(a.FinishedG.Likely, b.FinishedG.Likely) })
+	target := j.choices.TargetWeightG
+	if target == 0 {
+		return
+	}
+	nearest := 0
+	for i, o := range c.Candidates {
+		if math.Abs(o.FinishedG.Likely-target) < math.Abs(c.Candidates[nearest].FinishedG.Likely-target) {
+			nearest = i
+		}
+	}
+	c.Candidates[nearest].Nearest = true
+	if n := c.Candidates[nearest]; !n.Chosen {
+		j.find(finding.Finding{Question: "cast", Level: finding.Note,
+			Text:   fmt.Sprintf("In %s the finished prop weighs about %.0f g; nearest to the %.0f g that are wanted is %s with about %.0f g.", j.casting.Name, c.FinishedG.Likely, target, n.Name, n.FinishedG.Likely),
+			Action: "Take that one with --casting " + n.Material + ", or add a weight inside."})
+	}
+}
+
+// foamDoubts warns of what rising foam pushes and needs.
+func (j *job) foamDoubts(f cast.Foam) {
+	bar := f.PressurePa.Likely / 1e5
+	j.find(finding.Finding{Question: "cast", Level: finding.Warn,
+		Text: fmt.Sprintf("In a closed mold the foam may push with up to %.2f bar: %.0f N on the lid over the spout, %.0f N that open the cut, %.0f N on the longer walls, a safety of %d in them; vents take most of it away, heat may add a third.",
+			bar, f.LidN, f.OpenN, f.WallN[1], cast.LidSafety),
+		Action: "Put the block back into stiff boards with straps all round, weigh or clamp the lid, wax it, and drill two bleed holes of 3 mm in it that you close with a finger when foam shows. Never seal the mold altogether."})
+	if strongest := j.wallForce(); strongest > 0 && f.WallN[1] > strongest {
+		j.find(finding.Finding{Question: "cast", Level: finding.Note,
+			Text:   fmt.Sprintf("That is %.0f times what the rubber pushed the walls with when it was poured.", f.WallN[1]/strongest),
+			Action: "Do not trust the pouring box with the foam unless it is braced for it."})
+	}
+}
+
+// wallForce is the most that the rubber pushed a wall with, N.
+func (j *job) wallForce() float64 {
+	most := 0.0
+	for _, w := range j.plan.Bow.Walls {
+		most = max(most, w.ForceN)
+	}
+	return most
+}
+
+// resinDoubts warns of a cast that gets too hot, and tells of a hollow one.
+func (j *job) resinDoubts(r cast.Resin, s cast.Slush) {
+	if !r.TooThick {
+		return
+	}
+	j.find(finding.Finding{Question: "cast", Level: finding.Warn,
+		Text:   fmt.Sprintf("At its thickest the cast is %.0f mm, and %s stands about %.0f mm: thicker, it gets hot, shrinks and may crack.", j.plan.Cast.ThickMM, j.casting.Name, j.casting.ThickestMM),
+		Action: fmt.Sprintf("Cast it hollow: %d coats of about %.0f g, turned until each has set, make a skin of %g mm; or take a slow resin or a foam.", s.Coats, s.CoatG, s.SkinMM)})
+}
+
+// clock lays out the time from the first weighing to the first cast.
+func (j *job) clock() error {
+	r := j.plan.Rubber
+	steps, err := clock.Plan(clock.Input{Rubber: j.rubber, Casting: j.casting, Batches: len(r.Batches), BatchS: *r.TimeNeededS, RoomC: r.RoomC})
+	if err != nil {
+		return err
+	}
+	j.plan.Clock = []ClockStep{}
+	for _, s := range steps {
+		j.plan.Clock = append(j.plan.Clock, ClockStep{Name: s.Name, FromS: Spread(s.FromS), TakeS: Spread(s.TakeS), Wait: s.Wait, Why: s.Why})
+	}
+	return nil
+}
+
+func describeShrink(s cast.Shrinkage) CastShrink {
+	return CastShrink{LinearPct: Spread(s.LinearPct), VolumePct: Spread(s.VolumePct), ScaleUp: Spread(s.ScaleUp)}
+}
+
+// shadow is the area of the pattern's convex outline seen along one axis of the
+// stand frame.
+func (j *job) shadow(flat func(r3.Vec) (x, y float64)) float64 {
+	on := make([]r2.Vec, len(j.outline))
+	for i, p := range j.outline {
+		on[i].X, on[i].Y = flat(j.turn.Point(p))
+	}
+	return moldbox.OutlineArea(on)
+}

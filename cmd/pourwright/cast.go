@@ -1,0 +1,173 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"pourwright/analysis"
+	"pourwright/analysis/finding"
+	"pourwright/cmd/pourwright/quantity"
+	"pourwright/render/say"
+)
+
+func newCastCmd(con *console, g *globals) *cobra.Command {
+	q := &questioner{con: con, globals: g, ask: analysis.AskCast, part: castPart, report: reportCast}
+	return newQuestionCmd(q, "cast SCAN", "Say what to weigh into the mold, what resists it, what the prop weighs, and when it is done",
+		"Works out the cavity with spout and vents, the charge of foam or resin with A and B,\nhow it fills, what pushes on lid and walls, the weight of the finished prop in each\nmaterial of the shelf, how much it shrinks, and the time to the first cast.",
+		"  pourwright cast lantern.stl\n  pourwright cast lantern.stl --casting resin\n  pourwright cast lantern.stl --target-weight 350g --stock 2kg")
+}
+
+// addCast adds the flags that say what is cast.
+func (j *jobFlags) addCast(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	mass := func(name, usage, like string, to *float64) {
+		flags.Func(name, usage, func(s string) error {
+			g, err := quantity.Mass(s)
+			if err == nil && g == 0 {
+				return &usageError{"--" + name + " of nothing says nothing", "give a mass such as " + like + ", or leave it out"}
+			}
+			*to = g
+			return err
+		})
+	}
+	mass("target-weight", "`MASS` that the finished prop is to have: names the material that comes nearest", "350g", &j.typed.TargetWeightG)
+	mass("stock", "`MASS` of casting material on hand: says for how many casts it does", "2kg", &j.typed.StockG)
+}
+
+// takeCast puts what was typed over a job file's.
+func (j *jobFlags) takeCast(c *analysis.Choices) {
+	take(&c.TargetWeightG, j.typed.TargetWeightG)
+	take(&c.StockG, j.typed.StockG)
+}
+
+func castPart(s *solved) any {
+	return struct {
+		Pourwright string               `json:"pourwright"`
+		Cast       analysis.Cast        `json:"cast"`
+		Clock      []analysis.ClockStep `json:"clock"`
+		CastTrap   []analysis.Trap      `json:"cast_traps"`
+		Findings   []finding.Finding    `json:"findings"`
+		Cautions   []string             `json:"cautions"`
+	}{s.Pourwright, s.Cast, s.Clock, s.CastTrap, s.Findings, s.Cautions}
+}
+
+func reportCast(r *report, s *solved) {
+	c := s.Cast
+	r.answer(fmt.Sprintf("Mix %s of %s for %s.", r.style.Mass(c.MassG.Likely), c.Name, s.Name), s.Findings)
+	r.WriteByte('\n')
+	rows := [][2]string{
+		{"Likely range", r.style.MassRange(c.MassG.Low, c.MassG.High)},
+		{"A and B", dividedWords(c)},
+		{"Cavity", fmt.Sprintf("%s with spout and vents; the part alone %s", r.style.Liquid(c.CavityMM3), r.style.Liquid(c.PartMM3))},
+		{"Fills in", fillWords(c)},
+	}
+	if f := c.Foam; f != nil {
+		rows = append(rows,
+			[2]string{"Before it rises", fmt.Sprintf("%s of liquid, which stands %s high in the closed mold; it grows %.1f times when it rises freely", r.style.Liquid(f.LiquidMM3), r.style.Length(f.LevelMM), f.Expansion)},
+			[2]string{"Pushes with", fmt.Sprintf("at most %.2f bar (%.2f to %.2f) in a closed mold: %.0f N on the lid, %.0f N that open the cut, with a safety of %.0f", f.PressurePa.Likely/1e5, f.PressurePa.Low/1e5, f.PressurePa.High/1e5, f.LidN, f.OpenN, f.Safety)})
+	} else {
+		rows = append(rows, [2]string{"Thickest", r.style.Length(c.ThickMM)})
+	}
+	if h := c.Slush; h != nil {
+		rows = append(rows, [2]string{"Hollow instead", fmt.Sprintf("%s in all: %d coats of %s make a skin of %s", r.style.Mass(h.MassG), h.Coats, r.style.Mass(h.CoatG), r.style.Length(h.SkinMM))})
+	}
+	rows = append(rows,
+		[2]string{"Finished", r.style.MassRange(c.FinishedG.Low, c.FinishedG.High)},
+		[2]string{"Shrinks by", fmt.Sprintf("%.1f %% of any length (%.1f to %.1f), rubber and cast together; an original %.4f times as large comes out at size", c.Shrink.LinearPct.Likely, c.Shrink.LinearPct.Low, c.Shrink.LinearPct.High, c.Shrink.ScaleUp.Likely)},
+		[2]string{"Mold gives", fmt.Sprintf("%.0f to %.0f casts, likely about %.0f", c.Pulls.Low, c.Pulls.High, c.Pulls.Likely)})
+	if n := c.CastsFromStock; n != nil {
+		rows = append(rows, [2]string{"Stock does for", say.Count(int(*n), "cast", "casts")})
+	}
+	r.rows(rows)
+	r.necks(c)
+	r.heading("The finished prop in each material, lightest first")
+	table := [][]string{{"", "weighs", ""}}
+	for _, o := range c.Candidates {
+		note := ""
+		switch {
+		case o.Nearest && o.Chosen:
+			note = "this one, and nearest to the weight you want"
+		case o.Nearest:
+			note = "nearest to the weight you want: --casting " + o.Material
+		case o.Chosen:
+			note = "this one"
+		}
+		table = append(table, []string{o.Name, r.style.MassRange(o.FinishedG.Low, o.FinishedG.High), note})
+	}
+	r.table(table)
+	r.timetable(s.Clock)
+	r.findings(about(s.Findings, "scan", "shelf", "cast", "rod"))
+	r.cautions(s.Cautions)
+}
+
+// dividedWords says A and B of the charge.
+func dividedWords(c analysis.Cast) string {
+	switch {
+	case c.AG != nil && c.BG != nil:
+		return fmt.Sprintf("%s of A and %s of B, an example: the data sheet of your product comes first", say.Grams(*c.AG), say.Grams(*c.BG))
+	case c.AMM3 != nil && c.BMM3 != nil:
+		return fmt.Sprintf("%.0f mL of A and %.0f mL of B, an example: the data sheet of your product comes first", *c.AMM3/1000, *c.BMM3/1000)
+	}
+	return "as the data sheet of your product says"
+}
+
+// fillWords says how long the filling takes.
+func fillWords(c analysis.Cast) string {
+	if c.FillS == nil {
+		if c.Foam != nil {
+			return "foam fills by rising; pour at once and close: see its cream time"
+		}
+		return "not known"
+	}
+	words := durations(*c.FillS) + " through a spout that is kept full"
+	if c.AllowedS != nil {
+		words += fmt.Sprintf("; its working time allows %s", say.Duration(*c.AllowedS))
+	}
+	if c.Spout.WidenMM != nil {
+		words += fmt.Sprintf("; a spout %.0f mm wide would do", *c.Spout.WidenMM)
+	}
+	return words
+}
+
+// durations is a time with its spread, one figure where that is all there is.
+func durations(s analysis.Spread) string {
+	low, high := say.Duration(s.Low), say.Duration(s.High)
+	if low == high {
+		return "about " + low
+	}
+	return low + " to " + high
+}
+
+// necks lists the narrow places that the casting material passes.
+func (r *report) necks(c analysis.Cast) {
+	if len(c.Necks) == 0 {
+		return
+	}
+	r.heading("Narrow places inside, from the spout on")
+	rows := [][]string{{"wide", "to fill behind it", "takes", "at, above the board"}}
+	for _, n := range c.Necks {
+		takes := "not known"
+		if n.FillS != nil {
+			takes = durations(*n.FillS)
+		}
+		if n.Passes != nil && !*n.Passes {
+			takes += ": too slow"
+		}
+		rows = append(rows, []string{r.style.Length(n.DiameterMM), r.style.Volume(n.BehindMM3), takes, r.style.Length(n.AtMM[2])})
+	}
+	r.table(rows)
+}
+
+// timetable lists what is done when.
+func (r *report) timetable(steps []analysis.ClockStep) {
+	if len(steps) == 0 {
+		return
+	}
+	r.heading("From the first weighing to the first cast")
+	rows := [][]string{{"begins after", "at the latest", ""}}
+	for _, s := range steps {
+		rows = append(rows, []string{say.Duration(s.FromS.Likely), say.Duration(s.FromS.High), s.Name})
+	}
+	r.table(rows)
+}
