@@ -2,6 +2,7 @@ package rod
 
 import (
 	"fmt"
+	"math"
 
 	"pourwright/analysis/finding"
 )
@@ -46,7 +47,7 @@ func (r *room) describeNone(out *Result) {
 	} else {
 		out.Why = fmt.Sprintf("Too thin: no straight rod of %.3g mm under %.3g mm of cover is longer than %.0f mm; under %.0f mm it stiffens next to nothing.", r.in.DiameterMM, r.in.CoverMM, out.LongestMM, least)
 	}
-	out.Stops = append(out.Stops, r.touch(out.Thickest).on)
+	out.Stops = append(out.Stops, r.touch(out.Thickest, math.Inf(1)).on)
 	out.doubt(finding.Note, "No stiffener fits: "+lower(out.Why),
 		"Take a thinner rod or less cover (--rod, --rod-cover), or cast a stiffer material.")
 }

@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"container/heap"
 	"context"
+	"runtime"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -13,7 +15,8 @@ const (
 	firstBlocks = 450     // ends to begin with, at most
 	mostLooks   = 120_000 // pairs of blocks looked into
 	enough      = 1.003   // a pair must promise so much more than what was found
-	keptStarts  = 10      // different ones that are polished on the surface itself
+	keptStarts  = 10      // different ones that are made longer on the surface itself
+	withCare    = 4       // of them, with care
 )
 
 // pair stands for all axes that start in one block and end in another.
@@ -42,20 +45,51 @@ func (r *room) longest(ctx context.Context) ([]Segment, error) {
 	if err != nil {
 		return nil, err
 	}
-	var found []Segment
-	for i, s := range starts {
-		if err := ctx.Err(); err != nil {
-			return nil, err
+	return r.improve(ctx, starts, nil)
+}
+
+// improve makes rods longer, all of them a little and those that promise most
+// with care, and returns what is proved of these, longest first.
+func (r *room) improve(ctx context.Context, starts []Segment, by *Spout) ([]Segment, error) {
+	rough, err := r.each(ctx, starts, func(s Segment) Segment {
+		s = r.polish(s, by, quick)
+		if sure := r.roughly(s, r.reach-r.voxelMM/2); sure.Length() < 0.98*s.Length() {
+			return r.polish(sure, by, quick)
 		}
-		if r.in.Progress != nil {
-			r.in.Progress(int64(i), int64(len(starts)))
-		}
-		if s = r.finish(r.polish(s, nil), nil); s.Length() > 0 {
-			found = append(found, s)
-		}
+		return s
+	})
+	if err != nil {
+		return nil, err
 	}
+	good := newBest(r.voxelMM, withCare)
+	for _, s := range rough {
+		good.add(r.roughly(s, r.reach-r.voxelMM/2))
+	}
+	found, err := r.each(ctx, good.sure, func(s Segment) Segment { return r.finish(r.polish(s, by, thorough), by) })
+	if err != nil {
+		return nil, err
+	}
+	found = slices.DeleteFunc(found, func(s Segment) bool { return s.Length() == 0 })
 	slices.SortStableFunc(found, func(a, b Segment) int { return cmp.Compare(b.Length(), a.Length()) })
 	return found, nil
+}
+
+// each does the same to all segments, on all processors.
+func (r *room) each(ctx context.Context, all []Segment, do func(Segment) Segment) ([]Segment, error) {
+	out := make([]Segment, len(all))
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	var wg sync.WaitGroup
+	for i, s := range all {
+		wg.Go(func() {
+			slots <- struct{}{}
+			defer func() { <-slots }()
+			if ctx.Err() == nil && s.Length() > 0 {
+				out[i] = do(s)
+			}
+		})
+	}
+	wg.Wait()
+	return out, ctx.Err()
 }
 
 // starts searches all axes by the field, from coarse to fine, and returns the

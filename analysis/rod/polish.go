@@ -1,20 +1,26 @@
 package rod
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
+// care is how much work goes into making a rod longer.
+type care struct {
+	steps   int
+	push    float64 // of the first step at each end, a share of the length
+	ease    float64 // of each further one, of the one before
+	samples int     // along the axis at least
+	finest  float64 // gap of samples where it is tight, a share of the length
+}
+
+var (
+	quick    = care{steps: 14, push: 0.1, ease: 0.7, samples: 12, finest: 1.0 / 48}
+	thorough = care{steps: 24, push: 0.04, ease: 0.75, samples: 20, finest: 1.0 / 160}
+)
+
 const (
-	polishSteps = 36
-	settleSteps = 6
-	// polishPush is the first push at each end, a share of the length; each
-	// further one is less by the factor polishEase.
-	polishPush, polishEase = 0.1, 0.8
-	samples                = 24  // along the axis, more where it is tight
-	finest                 = 160 // shortest gap between them, parts of the length
-	remembered             = 300 // places of the surface
+	settleSteps = 5
+	remembered  = 300 // places of the surface
 )
 
 // polish makes a rod longer by pushing both its ends outward again and again, a
@@ -23,38 +29,38 @@ const (
 // within a step. This is an exchange method: places are added as they become
 // tight (Hettich & Kortanek, "Semi-infinite programming", SIAM Review 35(3), 1993,
 // from memory). A way in may be given that the rod has to pass.
-func (r *room) polish(s Segment, by *Spout) Segment {
+func (r *room) polish(s Segment, by *Spout, c care) Segment {
 	var seen []r3.Vec
-	push := max(polishPush*s.Length(), 2*r.voxelMM)
-	for range polishSteps {
-		s, seen = r.step(s, by, push, seen)
-		push *= polishEase
+	push := max(c.push*s.Length(), 2*r.voxelMM)
+	for range c.steps {
+		s, seen = r.step(s, by, push, seen, c)
+		push *= c.ease
 	}
-	return r.settle(s, by, seen)
+	return r.settle(s, by, seen, c)
 }
 
 // settle moves a rod as little as possible, so that it keeps its distance.
-func (r *room) settle(s Segment, by *Spout, seen []r3.Vec) Segment {
+func (r *room) settle(s Segment, by *Spout, seen []r3.Vec, c care) Segment {
 	for range settleSteps {
-		s, seen = r.step(s, by, 0, seen)
+		s, seen = r.step(s, by, 0, seen, c)
 	}
 	return s
 }
 
 // step makes one move and returns the places of the surface that are near.
-func (r *room) step(s Segment, by *Spout, push float64, seen []r3.Vec) (Segment, []r3.Vec) {
-	near := r.tight(s, push)
+func (r *room) step(s Segment, by *Spout, push float64, seen []r3.Vec, with care) (Segment, []r3.Vec) {
+	near := r.tight(s, push, with)
 	if by != nil {
 		near = append(near, r.wayIn(s, *by)...)
 	}
 	var limits []limit
 	for _, c := range near {
-		if l, ok := c.limit(push); ok {
+		if l, ok := c.limit(r.stride(push)); ok {
 			limits = append(limits, l)
 		}
 	}
 	for _, q := range seen {
-		if l, ok := s.awayFrom(q, r.reach+r.margin).limit(push); ok {
+		if l, ok := s.awayFrom(q, r.reach+r.margin).limit(r.stride(push)); ok {
 			limits = append(limits, l)
 		}
 	}
@@ -63,10 +69,10 @@ func (r *room) step(s Segment, by *Spout, push float64, seen []r3.Vec) (Segment,
 	}
 	u := s.Along()
 	move := project(Segment{r3.Scale(-push, u), r3.Scale(push, u)}, limits)
-	most := 2*push + 2*r.voxelMM
+	most := r.stride(push)
 	s = Segment{r3.Add(s.From, atMost(move.From, most)), r3.Add(s.To, atMost(move.To, most))}
 	for _, c := range near {
-		if c.t >= 0 && c.deep > 0 && c.deep < c.need+push {
+		if !c.far && c.t >= 0 && c.deep > 0 && c.deep < c.need+push {
 			seen = append(seen, c.on)
 		}
 	}
@@ -80,10 +86,13 @@ func atMost(v r3.Vec, most float64) r3.Vec {
 	return v
 }
 
-// limit keeps the axis at a distance from the plane through a contact. Contacts
-// too far away to be reached in a step need none.
-func (c contact) limit(push float64) (limit, bool) {
-	if c.deep == 0 || c.deep > c.need+4*push || math.IsInf(c.deep, 0) {
+// stride is how far an end may move in a step.
+func (r *room) stride(push float64) float64 { return 2 * (push + r.voxelMM) }
+
+// limit keeps the axis at a distance from the plane through a contact, if it can
+// come there in a stride.
+func (c contact) limit(stride float64) (limit, bool) {
+	if c.far || c.deep == 0 || c.deep > c.need+stride {
 		return limit{}, false
 	}
 	return limit{normal: r3.Scale(1/c.deep, r3.Sub(c.at, c.on)), a: 1 - c.t, b: c.t, least: c.need - c.deep}, true
@@ -102,12 +111,12 @@ func (s Segment) awayFrom(q r3.Vec, need float64) contact {
 
 // tight samples the surface around an axis, closer where it may be short of what
 // it needs.
-func (r *room) tight(s Segment, push float64) []contact {
+func (r *room) tight(s Segment, push float64, with care) []contact {
 	need := r.reach + r.margin
 	l := s.Length()
 	var all []contact
 	look := func(t float64) contact {
-		c := r.touch(s.At(t))
+		c := r.touch(s.At(t), need+r.stride(push))
 		c.t, c.need = t, need
 		all = append(all, c)
 		return c
@@ -115,7 +124,7 @@ func (r *room) tight(s Segment, push float64) []contact {
 	var between func(a, b contact)
 	between = func(a, b contact) {
 		gap := (b.t - a.t) * l
-		if b.t-a.t <= 1.0/finest || a.deep+b.deep-2*need-push/2 >= gap {
+		if b.t-a.t <= with.finest || a.deep+b.deep-2*need-push/2 >= gap {
 			return
 		}
 		mid := look((a.t + b.t) / 2)
@@ -123,8 +132,8 @@ func (r *room) tight(s Segment, push float64) []contact {
 		between(mid, b)
 	}
 	last := look(0)
-	for i := 1; i <= samples; i++ {
-		next := look(float64(i) / samples)
+	for i := 1; i <= with.samples; i++ {
+		next := look(float64(i) / float64(with.samples))
 		between(last, next)
 		last = next
 	}
@@ -149,7 +158,7 @@ func (r *room) finish(s Segment, by *Spout) Segment {
 				seen = append(seen, low[i].on)
 			}
 		}
-		s = r.settle(s, by, seen)
+		s = r.settle(s, by, seen, thorough)
 	}
 	return best
 }

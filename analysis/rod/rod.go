@@ -29,7 +29,6 @@ type Input struct {
 	CoverMM    float64
 	Spout      Spout
 	LongestMM  float64 // longest side of the cast
-	Progress   func(done, total int64)
 }
 
 // Spout is the opening that the casting material, and perhaps the rod, goes in

@@ -98,8 +98,8 @@ func (r *room) proved(s Segment) (Segment, []contact) {
 	}
 	var low []contact
 	w := runs{tol: r.margin / 4, slack: func(x float64) float64 {
-		c := r.touch(s.At(x / l))
-		if c.t, c.need = x/l, r.reach+r.margin; c.deep < r.reach+r.margin/2 {
+		c := r.touch(s.At(x/l), r.reach+2*r.margin)
+		if c.t, c.need = x/l, r.reach+r.margin; !c.far && c.deep < r.reach+r.margin/2 {
 			low = append(low, c)
 		}
 		return c.deep - r.reach

@@ -87,7 +87,7 @@ func (r *room) wayIn(rod Segment, s Spout) []contact {
 		if r3.Dot(r3.Sub(p, s.At), s.Inward) < max(r.bore(), s.DiameterMM/2) {
 			break
 		}
-		c := r.touch(p)
+		c := r.touch(p, r.reach+r.stride(0))
 		c.t, c.need = -x/l, r.bore()+r.margin
 		all = append(all, c)
 	}
@@ -117,17 +117,24 @@ func (r *room) bySpout(ctx context.Context) (Segment, bool, error) {
 	if err != nil {
 		return Segment{}, false, err
 	}
-	var found Segment
-	for _, start := range starts {
-		if err := ctx.Err(); err != nil {
-			return Segment{}, false, err
-		}
-		rod := r.finish(r.polish(start, &s), &s)
-		if rod.Length() > found.Length() && r.slides(rod, s) {
-			found = rod
+	all, err := r.improve(ctx, starts, &s)
+	if err != nil {
+		return Segment{}, false, err
+	}
+	for _, rod := range all {
+		if rod = r.inward(rod); r.slides(rod, s) {
+			return rod, true, nil
 		}
 	}
-	return found, found.Length() > 0, nil
+	return Segment{}, false, nil
+}
+
+// inward turns a rod so that it starts at the spout.
+func (r *room) inward(s Segment) Segment {
+	if r3.Dot(s.Along(), r.in.Spout.Inward) < 0 {
+		return s.turned()
+	}
+	return s
 }
 
 // spoutStarts tries lines from places in the spout to everywhere by the field.

@@ -1,6 +1,8 @@
 package rod
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -20,7 +22,7 @@ var bridges = [2]float64{0.2, 0.8}
 func (r *room) standoffs(s Segment) []Standoff {
 	var all []Standoff
 	for _, t := range bridges {
-		c := r.touch(s.At(t))
+		c := r.touch(s.At(t), math.Inf(1))
 		all = append(all, Standoff{OnRod: c.at, OnSurface: c.on, LengthMM: c.deep - r.in.DiameterMM/2})
 	}
 	return all
@@ -31,7 +33,7 @@ func (r *room) standoffs(s Segment) []Standoff {
 func (r *room) cover(rods []Segment) float64 {
 	least := 0.0
 	for i, s := range rods {
-		for k, c := range r.tight(s, 0) {
+		for k, c := range r.tight(s, 0, thorough) {
 			if cover := c.deep - r.in.DiameterMM/2; i+k == 0 || cover < least {
 				least = cover
 			}
@@ -42,5 +44,5 @@ func (r *room) cover(rods []Segment) float64 {
 
 // stops returns the places of the surface that keep a rod from being longer.
 func (r *room) stops(s Segment) []r3.Vec {
-	return []r3.Vec{r.touch(s.From).on, r.touch(s.To).on}
+	return []r3.Vec{r.touch(s.From, math.Inf(1)).on, r.touch(s.To, math.Inf(1)).on}
 }
