@@ -78,22 +78,24 @@ func (j *judge) onBoard(rise float64) bool { return rise <= j.depth }
 
 // reach is how high above the board's side of the pattern a spout can be: it
 // takes a stem, and rubber has to get in below the pattern.
-func (in Input) reach() float64 { return in.stemLength() - webMM }
+func (in *Input) reach() float64 { return in.stemLength() - webMM }
 
 // refuses says why the wished place cannot be the spout with that down; "" when
 // it can.
 func (j *judge) refuses(down r3.Vec) string {
 	rise := j.rise(down)
-	switch {
-	case rise > max(j.in.reach(), j.depth):
+	if rise <= contactMM {
+		return ""
+	}
+	if rise > j.in.reach() {
 		return fmt.Sprintf("it is %.0f mm above the lowest point of the part", rise)
-	case r3.Dot(j.wish.normal, down) < math.Cos(wishSlantDeg*math.Pi/180) && !j.onBoard(rise):
+	}
+	if r3.Dot(j.wish.normal, down) < math.Cos(wishSlantDeg*math.Pi/180) {
 		return "the surface there does not face the board"
-	case !j.onBoard(rise):
-		from := r3.Add(j.wish.point, r3.Scale(j.wish.bumpMM, j.wish.normal))
-		if _, blocked := j.wish.tree.First(from, down); blocked {
-			return "another part of the pattern is between it and the board"
-		}
+	}
+	from := r3.Add(j.wish.point, r3.Scale(j.wish.bumpMM, j.wish.normal))
+	if _, blocked := j.wish.tree.First(from, down); blocked {
+		return "another part of the pattern is between it and the board"
 	}
 	return ""
 }
