@@ -46,9 +46,10 @@ type job struct {
 	rimDown      *r3.Vec // of a shell, scan frame
 	leastSpoutMM float64
 
-	pose          mesh.Pose   // scan frame to stand frame, final once the box is fitted
-	posed         *mesh.Solid // the solid so moved
-	parting       cut.Result
+	pose          mesh.Pose     // scan frame to stand frame, final once the box is fitted
+	posed         *mesh.Solid   // the solid so moved
+	parting       cut.Result    // before the box turned it
+	opened        cut.Result    // the same in the stand frame
 	floor         moldbox.Floor // inside the walls, stand frame
 	outline       []r3.Vec      // corners of the pattern's hull, and the stem's rim, before the box turned it
 	tree          *mesh.Tree    // of posed; use search
@@ -71,7 +72,8 @@ const (
 	AskBox                         // box, walls, what holds the pattern
 	AskRubber
 	AskCast // charge, weights, timetable
-	AskAll  = AskStand | AskBox | AskRubber | AskCast
+	AskCut  // land, key line, slit
+	AskAll  = AskStand | AskBox | AskRubber | AskCast | AskCut
 )
 
 // Ask answers all questions about a loaded scan. Errors that the maker can mend
@@ -134,6 +136,7 @@ func (j *job) steps() []step {
 		{"weighing the rubber", AskBox | AskRubber | AskCast, j.weighRubber},
 		{"comparing boxes", AskBox, j.compareBoxes},
 		{"holding the pattern", AskBox, j.holdPattern},
+		{"laying out the cut", AskCut, j.cutKeys},
 		{"following the casting material", AskStand | AskCast, j.fillCast},
 		{"weighing the cast", AskCast, j.weighCast},
 	}

@@ -2,6 +2,8 @@ package analysis
 
 import (
 	"fmt"
+	"slices"
+
 	"pourwright/analysis/bow"
 	"pourwright/analysis/moldbox"
 )
@@ -26,8 +28,7 @@ func (j *job) basis() []Basis {
 		{"rubber.rule_g", fmt.Sprintf("inside %.0f × %.0f × %.0f mm", b.InsideMM[0], b.InsideMM[1], b.InsideMM[2]), "18.5 g per cubic inch of box, nothing taken off (common practice, no source)"},
 		{"rubber.batches", fmt.Sprintf("A to B %g : %g by weight", r.RatioA, r.RatioB), j.batchRule},
 		{"cast_traps", "the scan's own triangles, spout up", "merge tree of the cavity from the top down (Carr, Snoeyink & Axen, 2003); " + fmt.Sprintf("at least %g mm deep and %g mL", p.Air.LeastDepthMM, p.Air.LeastMM3/1000)},
-		{"cut.normal", fmt.Sprintf("%d upright planes through the spout", p.Cut.Searched), "detail crossed 3, undercut 2, nearness to the middle of the pattern 2 (common practice, no source)"},
-	}, append(j.boxBasis(), j.castBasis()...)...)
+	}, slices.Concat(j.boxBasis(), j.cutBasis(), j.castBasis())...)
 }
 
 // boxBasis traces whether the box holds, and the pattern in it.

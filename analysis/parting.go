@@ -1,6 +1,11 @@
 package analysis
 
 import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/cut"
@@ -26,30 +31,187 @@ func (j *job) chooseCut() error {
 	return nil
 }
 
-// describeCut moves the parting plane by turn into the stand frame.
+// describeCut moves the parting sheet by turn into the stand frame.
 func (j *job) describeCut(turn mesh.Pose) Cut {
-	p := j.parting
+	j.opened = j.parting.Moved(turn)
+	r := &j.opened
 	c := Cut{
-		PointMM: array(turn.Point(p.Point)), Normal: array(turn.Dir(p.Normal)),
-		OutlineMM: p.OutlineMM, Outline: [][][3]float64{},
-		DetailCrossed: p.DetailCrossed, UndercutMM3: p.UndercutMM3, Searched: p.Searched, Why: p.Why(),
+		PointMM: array(r.Point), Normal: array(r.Normal), OutlineMM: r.OutlineMM, Outline: [][][3]float64{},
+		DetailCrossed: r.DetailCrossed, UndercutMM3: r.UndercutMM3, Searched: r.Searched,
+		Style: "block", Surface: "plane", Steps: []CutStep{}, ThroughSpout: r.ThroughSpout, SquareDeg: r.Square,
+		Score: r.Score, Criteria: CutCriteria(r.Criteria),
+		Land: []CutLine{}, KeyLine: [][3]float64{}, KeyDepthsMM: []float64{}, KeyLines: []KeyLine{}, Rim: [][3]float64{},
 	}
-	for _, l := range p.Outline {
-		c.Outline = append(c.Outline, thinned(l.Points, turn))
+	for _, l := range r.Outline {
+		c.Outline = append(c.Outline, thinned(l.Points, true))
 	}
-	c.AreaMM2 = j.cutArea(turn.Point(p.Point), turn.Dir(p.Normal))
+	if r.Stepped() {
+		along := array(r.Along())
+		c.Surface, c.StepsAlong = "stepped", &along
+		for _, s := range r.Steps {
+			c.Steps = append(c.Steps, CutStep(s))
+		}
+	}
+	c.AreaMM2 = j.cutArea(r.Point, r.Normal)
 	return c
 }
 
-// thinned moves a loop by turn and leaves out points that are too close.
-func thinned(points []r3.Vec, turn mesh.Pose) [][3]float64 {
-	var out [][3]float64
+// cutKeys lays land, key line and least slit on the cut, now that the block is
+// known, and takes the undercut from the pattern itself.
+func (j *job) cutKeys() error {
+	r, c := &j.opened, &j.plan.Cut
+	r.Exact(j.posed.Mesh, j.search())
+	c.UndercutMM3, c.UndercutDepthMM, c.Why = r.UndercutMM3, r.DepthMM, r.Why()
+	var err error
+	if c.LandMM, err = j.choices.land(); err != nil {
+		return err
+	}
+	p, err := r.Place(j.ctx, j.posed, cut.Placing{
+		Tree: j.search(), Room: j.block(), LandMM: c.LandMM, Opening: j.opening(), Rubber: j.rubber,
+	})
+	if err != nil {
+		return err
+	}
+	j.describePlaced(p)
+	j.plan.Findings = append(j.plan.Findings, p.Findings...)
+	return nil
+}
+
+// land is how wide the straight part beside the pattern is.
+func (c Choices) land() (float64, error) {
+	if c.LandMM == 0 {
+		return cut.DefaultLandMM, nil
+	}
+	if least, most := cut.LandLimits(); !(c.LandMM >= least && c.LandMM <= most) {
+		return 0, &Refusal{fmt.Sprintf("a land of %.3g mm is of no use", c.LandMM), fmt.Sprintf("Give from %g to %g mm; 5mm is usual.", least, most)}
+	}
+	return c.LandMM, nil
+}
+
+// roundCorners is how many corners stand for a tube.
+const roundCorners = 360
+
+// block is the rubber's outline, and the stem and the posts in it.
+func (j *job) block() cut.Room {
+	room := cut.Room{Floor: j.floor.Outline, LevelMM: j.plan.Box.RubberLevelMM}
+	if r := j.floor.RadiusMM; r > 0 {
+		room.Floor = nil
+		for k := range roundCorners {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / roundCorners)
+			room.Floor = append(room.Floor, r2.Vec{X: r * cos, Y: r * sin})
+		}
+	}
+	if s := j.plan.Stand; s.StemMM > 0 {
+		top := j.pose.Point(j.way.Spout)
+		room.Rods = append(room.Rods, cut.Rod{From: top, To: r3.Vec{X: top.X, Y: top.Y}, RadiusMM: s.SpoutDiameterMM / 2})
+	}
+	for i, v := range j.vents {
+		if v != nil && slices.Index(j.vents, v) == i {
+			room.Rods = append(room.Rods, cut.Rod{From: v.From, To: v.To, RadiusMM: v.DiameterMM / 2})
+		}
+	}
+	return room
+}
+
+// opening is what the pattern has to come out by.
+func (j *job) opening() cut.Opening {
+	o := cut.Opening{Spout: j.pose.Point(j.way.Spout), Detail: j.detail}
+	if s := j.plan.Stand; s.StemMM > 0 {
+		o.StemMM = s.SpoutDiameterMM
+	}
+	// Euler's formula: corners − edges + faces = 2·shells − 2·handles.
+	handles := j.plan.Scan.Shells - (len(j.posed.Vertices)-len(j.posed.Faces)/2)/2
+	o.Holed = handles > 0
+	return o
+}
+
+// describePlaced puts what lies on the cut into the plan.
+func (j *job) describePlaced(p cut.Placed) {
+	c := &j.plan.Cut
+	for _, l := range p.Land {
+		c.Land = append(c.Land, CutLine{thinned(l.Points, l.Closed), l.Closed})
+	}
+	longest := 0
+	for _, k := range p.Keys {
+		line := KeyLine{Points: arrays(k.Points), Closed: k.Closed, PitchMM: k.Pitch}
+		for _, w := range k.Waves {
+			line.Waves = append(line.Waves, KeyWave{array(w.At), w.AmplitudeMM, w.DepthMM})
+		}
+		c.KeyLines = append(c.KeyLines, line)
+		if len(line.Points) > len(c.KeyLines[longest].Points) {
+			longest = len(c.KeyLines) - 1
+		}
+	}
+	if len(c.KeyLines) > 0 {
+		c.KeyLine = c.KeyLines[longest].Points
+		for _, w := range c.KeyLines[longest].Waves {
+			c.KeyDepthsMM = append(c.KeyDepthsMM, w.DepthMM)
+		}
+	}
+	c.Rim, c.HalvesMM3 = arrays(p.Rim), p.HalvesMM3
+	j.describeSlit(p)
+}
+
+func (j *job) describeSlit(p cut.Placed) {
+	c, s := &j.plan.Cut, p.Slit
+	c.SlitMM = s.MM
+	c.Slit = Slit{Full: s.Full != "", Path: thinned(s.Path, false), RimMM: s.RimMM, GirthMM: s.GirthMM, GirthAtMM: s.AtMM}
+	c.Stretch = CutStretch{Without: p.Stretch.Without, Allowed: p.Stretch.Allowed, Guessed: p.Stretch.Guessed}
+	if c.Slit.Full {
+		because := s.FullBecause()
+		c.Slit.Because = &because
+		return
+	}
+	c.Stretch.Needed = &p.Stretch.Needed
+	if n := p.Stretch.NickMM; n > 0 && !math.IsInf(n, 0) {
+		c.Tear = &Tear{NickMM: n, StressMPa: p.Stretch.StressMPa}
+	}
+	c.Hinge = &Hinge{LengthMM: s.HingeMM, Path: thinned(s.Hinge, false)}
+	if p.Stop != nil {
+		c.Hinge.Stop = &[2][3]float64{array(p.Stop[0]), array(p.Stop[1])}
+	}
+}
+
+func arrays(points []r3.Vec) [][3]float64 {
+	out := [][3]float64{}
+	for _, p := range points {
+		out = append(out, array(p))
+	}
+	return out
+}
+
+// thinned leaves out points that are too close; the last of an open line stays.
+func thinned(points []r3.Vec, closed bool) [][3]float64 {
+	out := [][3]float64{}
 	var last r3.Vec
 	for i, p := range points {
-		if i == 0 || r3.Norm(r3.Sub(p, last)) >= outlineStepMM {
-			out = append(out, array(turn.Point(p)))
+		if i == 0 || !closed && i == len(points)-1 || r3.Norm(r3.Sub(p, last)) >= outlineStepMM {
+			out = append(out, array(p))
 			last = p
 		}
+	}
+	return out
+}
+
+// cutBasis traces the numbers of the cut.
+func (j *job) cutBasis() []Basis {
+	c := j.plan.Cut
+	out := []Basis{
+		{"cut.normal", fmt.Sprintf("%d cuts through the spout and beside it", c.Searched),
+			"highest weighted mean of the criteria: detail 3, undercut 2, nearness to the middle of the pattern 2, rubber for keys 1, seam 0.5, rubber to cut 0.5; a plane beside the spout or a stepped sheet must be better by 0.05 (common practice, no source)"},
+		{"cut.undercut_mm3", "lines along the pull through the scan's own triangles", "along each line, from the cut to the last exit, less what is inside the pattern"},
+		{"cut.land_mm", "the outline in the cut", "distance on the cut, 5 mm unless another is asked for (common practice, no source)"},
+		{"cut.key_line", fmt.Sprintf("%d waves", len(c.KeyDepthsMM)),
+			"10 mm high, 25 mm long, 6 mm off the cut, less where rubber is short; at least 5 mm from the pattern, openings and the outside everywhere (common practice, no source)"},
+	}
+	if len(c.Rim) == 0 { // not asked for
+		return out[:1]
+	}
+	rule := "the rim of every section on the way out, and twice the slit beyond it, stretched as allowed, goes round all wider sections above (convex-hull perimeters); allowed: elongation at break / 4 of tin-cure, / 3 of platinum-cure rubber (from memory)"
+	out = append(out, Basis{"cut.slit_mm", fmt.Sprintf("spout rim %.0f mm, widest girth %.0f mm, rubber stretched by %.0f %% at most", c.Slit.RimMM, c.Slit.GirthMM, 100*c.Stretch.Allowed), rule})
+	if c.Tear != nil {
+		out = append(out, Basis{"cut.tear.nick_mm", fmt.Sprintf("tear strength and hardness of %s", j.rubber.Name),
+			"an indication: T = 2kWc (Rivlin & Thomas, 1953; Greensmith, 1963; from memory), modulus by hardness (Gent, 1958, from memory); a data sheet's tear strength is no tearing energy"})
 	}
 	return out
 }

@@ -11,4 +11,96 @@ type Cut struct {
 	UndercutMM3   [2]float64     `json:"undercut_mm3"` // −normal side, +normal side
 	Searched      int            `json:"searched"`
 	Why           string         `json:"why"`
+
+	Style           string       `json:"style"`   // "block": poured whole and cut open
+	Surface         string       `json:"surface"` // "plane" | "stepped"
+	Steps           []CutStep    `json:"steps"`   // corners of a stepped sheet's profile; empty of a plane
+	StepsAlong      *[3]float64  `json:"steps_along"`
+	ThroughSpout    bool         `json:"through_spout"`
+	UndercutDepthMM [2]float64   `json:"undercut_depth_mm"` // the most along one line of the pull, same sides
+	SquareDeg       float64      `json:"square_deg"`        // mean angle between the cut and the pattern's surface; 90 is best
+	Score           float64      `json:"score"`             // 0–1, weighted mean of the criteria
+	Criteria        CutCriteria  `json:"criteria"`
+	LandMM          float64      `json:"land_mm"`
+	Land            []CutLine    `json:"land"`       // the land's outer edge
+	KeyLine         [][3]float64 `json:"key_line"`   // the longest of key_lines; empty where there is none
+	KeyDepthsMM     []float64    `json:"key_depths"` // of its waves, off the cut along the normal
+	KeyLines        []KeyLine    `json:"key_lines"`
+	Rim             [][3]float64 `json:"rim"`     // where the cut meets the outside of the block: corners of that polygon
+	SlitMM          float64      `json:"slit_mm"` // least slit, from the spout along the outline; all the way round when the halves come apart
+	Slit            Slit         `json:"slit"`
+	Hinge           *Hinge       `json:"hinge"` // null when the halves come apart
+	Stretch         CutStretch   `json:"stretch"`
+	Tear            *Tear        `json:"tear"`       // an indication; null without stretch, or where the tear strength is not known
+	HalvesMM3       *[2]float64  `json:"halves_mm3"` // rubber on the −normal, +normal side, keys left out; null of a stepped sheet
+}
+
+// CutStep is a corner of a stepped sheet's profile: so far along steps_along from
+// point_mm, the sheet is so far along the normal from the plane. Linear between,
+// level beyond.
+type CutStep struct {
+	AtMM     float64 `json:"at_mm"`
+	OffsetMM float64 `json:"offset_mm"`
+}
+
+// CutCriteria are the parts of a cut's score, each 0–1, higher better.
+type CutCriteria struct {
+	Detail   float64 `json:"detail"`
+	Undercut float64 `json:"undercut"`
+	Middle   float64 `json:"middle"`
+	Outline  float64 `json:"outline"`
+	Area     float64 `json:"area"`
+	Keys     float64 `json:"keys"`
+}
+
+// CutLine is a line on the cut.
+type CutLine struct {
+	Points [][3]float64 `json:"points"`
+	Closed bool         `json:"closed"`
+}
+
+// KeyLine is a waved line beyond the land. Its waves leave the cut to both sides.
+type KeyLine struct {
+	Points  [][3]float64 `json:"points"`
+	Closed  bool         `json:"closed"`
+	PitchMM float64      `json:"pitch_mm"`
+	Waves   []KeyWave    `json:"waves"`
+}
+
+// KeyWave is one wave, from trough to trough.
+type KeyWave struct {
+	AtMM        [3]float64 `json:"at_mm"`        // its crest
+	AmplitudeMM float64    `json:"amplitude_mm"` // trough to crest within the cut; 0: no rubber for it
+	DepthMM     float64    `json:"depth_mm"`     // of the crest off the cut, along the normal
+}
+
+// Slit is the least opening that lets the pattern out towards the spout.
+type Slit struct {
+	Full      bool         `json:"full"`        // the halves come apart
+	Because   *string      `json:"because"`     // why they must; null when they do not
+	Path      [][3]float64 `json:"path"`        // along the pattern's outline, from the spout
+	RimMM     float64      `json:"rim_mm"`      // of the spout, without the slit
+	GirthMM   float64      `json:"girth_mm"`    // the widest section on the way out
+	GirthAtMM float64      `json:"girth_at_mm"` // its height
+}
+
+// Hinge is what of the cut is left whole.
+type Hinge struct {
+	LengthMM float64        `json:"length_mm"` // along the pattern's outline
+	Path     [][3]float64   `json:"path"`
+	Stop     *[2][3]float64 `json:"stop"` // where the knife stops, from the pattern to the outside; null where that line meets the pattern
+}
+
+// CutStretch is how far the rubber is drawn out, as shares of its length.
+type CutStretch struct {
+	Needed  *float64 `json:"needed"` // at the narrowest place, with the slit; null when the halves come apart
+	Without float64  `json:"without_slit"`
+	Allowed float64  `json:"allowed"`
+	Guessed bool     `json:"guessed"` // the rubber's elongation is not known
+}
+
+// Tear says from which nick the drawn rubber may tear on.
+type Tear struct {
+	NickMM    float64 `json:"nick_mm"`
+	StressMPa float64 `json:"stress_mpa"`
 }

@@ -70,14 +70,14 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 		return Result{}, err
 	}
 	j.rateAgainst(tried, tried)
-	best, worst := extremes(tried)
-	free, err := j.freePlanes(ctx, tried[best].sheet)
+	first, _ := extremes(tried)
+	free, err := j.freePlanes(ctx, tried[first].sheet)
 	if err != nil {
 		return Result{}, err
 	}
 	all := append(tried, free...)
 	j.rateAgainst(all, all)
-	best, worst = extremes(all[:len(tried)])
+	best, worst := extremes(all[:len(tried)])
 	if i, _ := extremes(free); all[len(tried)+i].score > all[best].score+freeMargin {
 		best = len(tried) + i
 	}

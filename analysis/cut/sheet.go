@@ -51,6 +51,14 @@ func (s *Sheet) At(u, v float64) r3.Vec {
 	return r3.Add(p, r3.Scale(s.offset(u, v), s.Normal))
 }
 
+// Along returns the direction that a stepped sheet's profile runs in.
+func (s *Sheet) Along() r3.Vec {
+	if s.AlongUp {
+		return s.Up
+	}
+	return s.Right
+}
+
 // offset returns how far the sheet is from the plane.
 func (s *Sheet) offset(u, v float64) float64 {
 	n := len(s.Steps)

@@ -1,0 +1,272 @@
+package cut
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
+)
+
+// A hinge that holds the halves together, and the step that slits are given in
+// (common practice, no source).
+const (
+	leastHingeMM    = 20
+	leastHingeShare = 0.15 // of the way round the pattern
+	slitStepMM      = 5
+	onBoardMM       = 0.5 // what is lower lies on the board or the stem
+	leastHoleMM2    = 20
+	severalShare    = 0.5 // of the way round: other outlines that one slit does not reach
+)
+
+// Why a block is cut through, so that its halves come apart.
+const (
+	Hole    = "hole"    // the pattern has a hole that rubber goes through
+	Beside  = "beside"  // the cut does not meet the spout
+	Several = "several" // the cut meets the pattern in several places
+	Tight   = "tight"   // a hinge would leave too narrow an opening
+)
+
+// Slit is the least opening along the cut that lets the pattern out, towards the
+// spout. Lengths are along the pattern's outline in the cut.
+type Slit struct {
+	MM      float64 // from the spout; all the way round when Full
+	HingeMM float64 // left uncut
+	Full    string  // why the halves come apart; empty: they do not
+	Path    []r3.Vec
+	Hinge   []r3.Vec // from the slit's end on to the other side of the spout
+	Needed  float64  // stretch of the narrowest place on the way out, share; with the slit
+	Without float64  // the same without any slit
+	RimMM   float64  // of the spout
+	GirthMM float64  // the widest section
+	AtMM    float64  // and its height
+}
+
+// way is one way round the outline from the spout.
+type way struct {
+	points []r3.Vec
+	along  []float64 // length up to each point
+	top    []float64 // highest point so far
+	detail []float64 // integral along it
+}
+
+func (w *way) length() float64 { return w.along[len(w.along)-1] }
+
+// reaches returns how long a slit is that reaches a height; the whole way when
+// none does.
+func (w *way) reaches(z float64) float64 {
+	lo, hi := 0, len(w.top)
+	for lo < hi {
+		if mid := (lo + hi) / 2; w.top[mid] < z {
+			lo = mid + 1
+		} else {
+			hi = mid
+		}
+	}
+	if lo == len(w.top) {
+		return w.length()
+	}
+	return w.along[lo]
+}
+
+// Opening is what the least slit depends on.
+type Opening struct {
+	Spout   r3.Vec  // where the spout meets the pattern
+	StemMM  float64 // diameter of the stem; 0 where the pattern stands on the board itself
+	Allowed float64 // stretch of the rubber, share
+	Holed   bool    // the pattern's surface has a handle
+	Detail  []float32
+}
+
+// LeastSlit finds the shortest slit from the spout along the outline. Past any
+// section the pattern's wider parts must pass on their way out: its rim is the
+// girth there, and twice what of the slit lies beyond; the rubber stretches on
+// top of that.
+func LeastSlit(r *Result, m *mesh.Mesh, in Opening) Slit {
+	g := girthsOf(m, in.Spout.Z+onBoardMM)
+	ways, loop := r.ways(in)
+	s := Slit{}
+	if len(g.mm) > 0 {
+		if in.StemMM > 0 {
+			g.heightMM, g.mm = append([]float64{in.Spout.Z}, g.heightMM...), append([]float64{math.Pi * in.StemMM}, g.mm...)
+		}
+		s.RimMM = g.mm[0]
+		for k, mm := range g.mm {
+			if mm > s.GirthMM {
+				s.GirthMM, s.AtMM = mm, g.heightMM[k]
+			}
+		}
+	}
+	if len(ways) == 0 {
+		s.Full, s.MM = Beside, r.OutlineMM
+		return s
+	}
+	best, cost := 0, math.Inf(1)
+	for i := range ways {
+		w := &ways[i]
+		mm := g.least(w, in.Allowed)
+		end := w.index(mm)
+		if c := mm + 3*w.detail[end]; c < cost {
+			best, cost = i, c
+		}
+	}
+	w := &ways[best]
+	s.MM = min(w.length(), math.Ceil(g.least(w, in.Allowed)/slitStepMM)*slitStepMM)
+	s.Without = g.needed(w, 0)
+	s.HingeMM = w.length() - s.MM
+	switch {
+	case in.Holed && r.throughHole(m):
+		s.Full = Hole
+	case r.beside(loop) > severalShare*w.length():
+		s.Full = Several
+	case s.HingeMM < max(leastHingeMM, leastHingeShare*w.length()):
+		s.Full = Tight
+	}
+	if s.Full != "" {
+		s.MM, s.HingeMM, s.Path = w.length(), 0, w.points
+		return s
+	}
+	end := w.index(s.MM)
+	s.Path, s.Hinge = w.points[:end+1], w.points[end:]
+	s.Needed = g.needed(w, s.MM)
+	return s
+}
+
+// index returns the place on the way after so much of it.
+func (w *way) index(mm float64) int {
+	for i, a := range w.along {
+		if a >= mm {
+			return i
+		}
+	}
+	return len(w.along) - 1
+}
+
+// widestBeyond returns for each section the widest one from there to the end.
+func (g *girths) widestBeyond() []float64 {
+	beyond := make([]float64, len(g.mm))
+	widest := 0.0
+	for k := len(g.mm) - 1; k >= 0; k-- {
+		widest = max(widest, g.mm[k])
+		beyond[k] = widest
+	}
+	return beyond
+}
+
+// least returns the length of slit for which no place must stretch by more than
+// allowed.
+func (g *girths) least(w *way, allowed float64) float64 {
+	slit := 0.0
+	for k, widest := range g.widestBeyond() {
+		if short := widest/(1+allowed) - g.mm[k]; short > 0 {
+			slit = max(slit, w.reaches(g.heightMM[k])+short/2)
+		}
+	}
+	return min(slit, w.length())
+}
+
+// needed returns the largest stretch on the way out with a slit.
+func (g *girths) needed(w *way, slit float64) float64 {
+	most := 0.0
+	for k, widest := range g.widestBeyond() {
+		rim := g.mm[k] + 2*max(0, slit-w.reaches(g.heightMM[k]))
+		if rim > 0 {
+			most = max(most, StretchToPass(widest, rim))
+		}
+	}
+	return most
+}
+
+// ways returns the two ways round the outline's loop that is nearest to the spout,
+// from where it leaves board or stem to where it comes back, and which loop that is;
+// none where the cut passes the spout by.
+func (r *Result) ways(in Opening) (both []way, loop int) {
+	loop = -1
+	first := 0
+	nearest := math.Inf(1)
+	for l := range r.Outline {
+		for i, p := range r.Outline[l].Points {
+			if d := r3.Norm(r3.Sub(p, in.Spout)); d < nearest {
+				loop, first, nearest = l, i, d
+			}
+		}
+	}
+	if loop < 0 || !r.ThroughSpout {
+		return nil, loop
+	}
+	l := r.Outline[loop]
+	n := len(l.Points)
+	covered := func(p r3.Vec) bool {
+		if p.Z > in.Spout.Z+onBoardMM {
+			return false
+		}
+		return in.StemMM == 0 || math.Hypot(p.X-in.Spout.X, p.Y-in.Spout.Y) <= in.StemMM/2
+	}
+	lo, hi := first, first+n
+	for lo < first+n-2 && covered(l.Points[(lo+1)%n]) {
+		lo++
+	}
+	for hi > lo+1 && covered(l.Points[(hi-1)%n]) {
+		hi--
+	}
+	one, other := way{}, way{}
+	for i := lo; i <= hi; i++ {
+		one.add(l, i%n, in.Detail)
+	}
+	for i := hi; i >= lo; i-- {
+		other.add(l, i%n, in.Detail)
+	}
+	return []way{one, other}, loop
+}
+
+func (w *way) add(l mesh.Loop, i int, detail []float32) {
+	p, here := l.Points[i], 0.0
+	if e := l.Edges[i]; detail != nil {
+		here = float64(detail[e[0]])*(1-l.T[i]) + float64(detail[e[1]])*l.T[i]
+	}
+	along, top, sum := 0.0, p.Z, 0.0
+	if n := len(w.points); n > 0 {
+		step := r3.Norm(r3.Sub(p, w.points[n-1]))
+		along, top, sum = w.along[n-1]+step, max(w.top[n-1], p.Z), w.detail[n-1]+step*here
+	}
+	w.points, w.along, w.top, w.detail = append(w.points, p), append(w.along, along), append(w.top, top), append(w.detail, sum)
+}
+
+// beside returns the length of the outer loops other than that of the spout.
+func (r *Result) beside(spout int) float64 {
+	other := 0.0
+	for i, l := range r.Outline {
+		if i != spout && mesh.LoopsArea([]mesh.Loop{l}, r.Normal) > 0 {
+			other += l.Length()
+		}
+	}
+	return other
+}
+
+// throughHole looks for the rubber in a hole: an island in the outline, or level
+// sections in several pieces.
+func (r *Result) throughHole(m *mesh.Mesh) bool {
+	for _, l := range r.Outline {
+		if mesh.LoopsArea([]mesh.Loop{l}, r.Normal) < -leastHoleMM2 {
+			return true
+		}
+	}
+	b := m.Bounds()
+	const levels = 16
+	for k := range levels {
+		z := b.Min.Z + (b.Max.Z-b.Min.Z)*(float64(k)+0.5)/levels
+		pieces := 0
+		for _, l := range m.Section(r3.Vec{Z: z}, r3.Vec{Z: 1}) {
+			switch area := mesh.LoopsArea([]mesh.Loop{l}, r3.Vec{Z: 1}); {
+			case area < -leastHoleMM2:
+				return true
+			case area > leastHoleMM2:
+				pieces++
+			}
+		}
+		if pieces > 1 {
+			return true
+		}
+	}
+	return false
+}
