@@ -137,6 +137,7 @@ func (j *job) steps() []step {
 		{"comparing boxes", AskBox, j.compareBoxes},
 		{"holding the pattern", AskBox, j.holdPattern},
 		{"laying out the cut", AskCut, j.cutKeys},
+		{"placing the rod", AskCast, j.placeRod},
 		{"following the casting material", AskStand | AskCast, j.fillCast},
 		{"weighing the cast", AskCast, j.weighCast},
 	}

@@ -47,6 +47,8 @@ type Choices struct {
 	RoomC           float64            `toml:"room_c,omitempty" comment:"temperature of the room, degrees Celsius"`
 	AltitudeM       float64            `toml:"altitude_m,omitempty" comment:"metres above the sea, where the vacuum is pulled"`
 	ScaleStepG      float64            `toml:"scale_step_g,omitempty" comment:"smallest step of the scale"`
+	RodMM           *float64           `toml:"rod_mm,omitempty" comment:"diameter of the rod that stiffens the cast; 0: none"`
+	RodCoverMM      *float64           `toml:"rod_cover_mm,omitempty" comment:"casting material over the rod"`
 	Show            string             `toml:"show,omitempty" comment:"in, mm or both: units on the sheet and picture"`
 }
 

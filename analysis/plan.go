@@ -24,6 +24,7 @@ type Plan struct {
 	CastTrap   []Trap            `json:"cast_traps"`
 	Cut        Cut               `json:"cut"`
 	Cast       Cast              `json:"cast"`
+	Rod        Rod               `json:"rod"`
 	Clock      []ClockStep       `json:"clock"`
 	Findings   []finding.Finding `json:"findings"`
 	Cautions   []string          `json:"cautions"`

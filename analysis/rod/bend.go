@@ -3,6 +3,7 @@ package rod
 import (
 	"math"
 
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/shelf"
@@ -117,4 +118,22 @@ func Bend(s Slices, rods []Segment, diameterMM float64, cast, steel shelf.Range)
 		// The softer the cast, the more a rod adds.
 		Gain: shelf.Range{Low: ratio(cast.High, steel.Low), Likely: ratio(cast.Likely, steel.Likely), High: ratio(cast.Low, steel.High)},
 	}
+}
+
+// LongAxis returns the unit axis about which a solid turns most easily: the long
+// way of the part. Inertia is symmetric; its scale does not matter.
+func LongAxis(inertia [3][3]float64) r3.Vec {
+	var values mat.EigenSym
+	sym := mat.NewSymDense(3, nil)
+	for i := range 3 {
+		for k := i; k < 3; k++ {
+			sym.SetSym(i, k, inertia[i][k])
+		}
+	}
+	if !values.Factorize(sym, true) {
+		return r3.Vec{Z: 1}
+	}
+	var v mat.Dense
+	values.VectorsTo(&v) // ascending
+	return r3.Unit(r3.Vec{X: v.At(0, 0), Y: v.At(1, 0), Z: v.At(2, 0)})
 }

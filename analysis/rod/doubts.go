@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"pourwright/analysis/finding"
 )
 
@@ -19,19 +21,19 @@ func (r *room) describe(out *Result) {
 	switch out.Entry {
 	case BySpout:
 		out.Why = fmt.Sprintf("It can be pushed in through the spout, which reaches %.0f %% of the longest rod that fits (%.0f mm).", 100*length/out.LongestMM, out.LongestMM)
-		out.doubt(finding.Note, "The rod is pushed in through the spout until its near end is the stated depth under the rim.",
+		out.doubt(out.Rod.From, "The rod is pushed in through the spout until its near end is the stated depth under the rim.",
 			"Mark that depth on a wire, push the rod down with it, and hold the rod on two bridges of cast material, glued on beforehand.")
 	case InHalf:
 		out.Why = "It is the longest that fits; no rod of nearly that length goes in through the spout."
-		out.doubt(finding.Note, "The rod cannot be pushed in through the spout.",
+		out.doubt(out.Rod.From, "The rod cannot be pushed in through the spout.",
 			"Lay it into one half on two bridges of cast material before the mold is closed, or leave it out.")
 	case InTwo:
 		out.Why = fmt.Sprintf("One straight rod of %.0f mm reaches only %.0f mm; two that lie side by side for %.0f mm reach farther.", d, out.LongestMM, out.LapMM)
-		out.doubt(finding.Note, fmt.Sprintf("It takes two rods, side by side for %.0f mm.", out.LapMM),
+		out.doubt(out.Second.From, fmt.Sprintf("It takes two rods, side by side for %.0f mm.", out.LapMM),
 			"Bind or glue them together over the whole lap before they go in, and lay them into one half on bridges before the mold is closed.")
 	}
 	if one := out.LongestMM; out.Entry != InTwo && one < shortShare*r.in.LongestMM {
-		out.doubt(finding.Note, fmt.Sprintf("The rod is %.0f %% as long as the part: beyond its ends the cast is as limp as without.", 100*length/r.in.LongestMM),
+		out.doubt(out.Stops[1], fmt.Sprintf("The rod is %.0f %% as long as the part: beyond its ends the cast is as limp as without.", 100*length/r.in.LongestMM),
 			"A thinner rod or less cover may reach farther (--rod, --rod-cover).")
 	}
 }
@@ -48,13 +50,22 @@ func (r *room) describeNone(out *Result) {
 		out.Why = fmt.Sprintf("Too thin: no straight rod of %.3g mm under %.3g mm of cover is longer than %.0f mm; under %.0f mm it stiffens next to nothing.", r.in.DiameterMM, r.in.CoverMM, out.LongestMM, least)
 	}
 	out.Stops = append(out.Stops, r.touch(out.Thickest, math.Inf(1)).on)
-	out.doubt(finding.Note, "No stiffener fits: "+lower(out.Why),
+	out.doubt(out.Thickest, "No stiffener fits: "+lower(out.Why),
 		"Take a thinner rod or less cover (--rod, --rod-cover), or cast a stiffer material.")
 }
 
-func (out *Result) doubt(level finding.Level, text, action string) {
-	f := finding.Finding{Question: "rod", Level: level, Text: text, Action: action}
+// doubt adds a finding at a place, in the frame of the field.
+func (out *Result) doubt(at r3.Vec, text, action string) {
+	f := finding.Finding{Question: "rod", Level: finding.Note, Text: text, AtMM: &[3]float64{at.X, at.Y, at.Z}, Action: action}
 	out.Findings = append(out.Findings, f)
+}
+
+// Cautions are what to heed with a rod. Basis: common practice, no source.
+func Cautions() []string {
+	return []string{
+		"Round both ends of the rod, take off the burr, degrease and roughen it, and see that the casting material buries it all.",
+		"A rod makes a prop harder on whoever it hits, and a broken cast lays the rod bare: whether a prop for stunt or breakaway use may have one is a safety decision for the shop, not for this program.",
+	}
 }
 
 // lower starts a sentence small, to go on after a colon.

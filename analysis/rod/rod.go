@@ -84,7 +84,7 @@ type Result struct {
 	LapMM     float64  // that two lie side by side
 	LongestMM float64  // of the longest single rod, whichever way it gets in
 	CoverMM   float64  // least that there is over the rods
-	DepthMM   float64  // of its near end behind the spout's middle, along the rod; when by the spout
+	DepthMM   float64  // from the spout's rim to its near end, along it; when by the spout
 	Standoffs []Standoff
 	// Stops are the places on the surface that keep the rod from being longer, at
 	// either end; for none, the place nearest to the thickest spot.
@@ -155,7 +155,7 @@ func (r *room) prefer(ctx context.Context, out *Result, free []Segment) error {
 	if found && spout.Length() >= spoutShare*one && spout.Length() >= leastLength(r.in.DiameterMM) {
 		out.Entry, out.Rod = BySpout, spout
 		one = spout.Length()
-		out.DepthMM = r3.Norm(r3.Sub(spout.From, r.in.Spout.mouth(spout, 0)))
+		out.DepthMM = r3.Norm(r3.Sub(spout.From, r.in.Spout.mouth(spout, r.in.Spout.StemMM)))
 	}
 	if one >= oneShare*r.in.LongestMM {
 		return nil

@@ -1,0 +1,148 @@
+package analysis
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/finding"
+	stiffener "pourwright/analysis/rod" // rods.go has the stems and posts
+)
+
+// Rods that a maker can mean, mm.
+const (
+	leastRodMM, mostRodMM = 1, 50
+	mostRodCoverMM        = 100
+)
+
+// rodWanted returns the diameter of the rod and its cover, mm; no diameter: none.
+func (c Choices) rodWanted() (diameterMM, coverMM float64, err error) {
+	diameterMM, coverMM = stiffener.DefaultDiameterMM, stiffener.DefaultCoverMM
+	if c.RodMM != nil {
+		diameterMM = *c.RodMM
+	}
+	if c.RodCoverMM != nil {
+		coverMM = *c.RodCoverMM
+	}
+	switch {
+	case diameterMM != 0 && !(diameterMM >= leastRodMM && diameterMM <= mostRodMM):
+		return 0, 0, &Refusal{fmt.Sprintf("%.4g mm is no diameter of a rod", diameterMM), "Give from 1 to 50 mm, such as --rod 6mm, or --rod 0 for none."}
+	case !(coverMM > 0 && coverMM <= mostRodCoverMM):
+		return 0, 0, &Refusal{fmt.Sprintf("%.4g mm is no cover over a rod", coverMM), "Give more than nothing and up to 100 mm; --rod-cover 8mm is usual."}
+	}
+	return diameterMM, coverMM, nil
+}
+
+// placeRod finds where a stiffener goes.
+func (j *job) placeRod() error {
+	diameter, cover, err := j.choices.rodWanted()
+	if err != nil {
+		return err
+	}
+	out := &j.plan.Rod
+	*out = Rod{DiameterMM: diameter, CoverAskedMM: cover, Entry: string(stiffener.None), Standoffs: []Standoff{}, StopsMM: [][3]float64{},
+		Materials: []RodStock{}, Cautions: []string{}, Why: "No rod was wanted."}
+	if diameter == 0 {
+		return nil
+	}
+	f, err := j.space()
+	if err != nil {
+		return err
+	}
+	r, err := stiffener.Find(j.ctx, stiffener.Input{
+		Field: f, Tree: j.search(), ToTree: j.pose, DiameterMM: diameter, CoverMM: cover, LongestMM: j.plan.Scan.TightestBoxMM[0],
+		Spout: stiffener.Spout{At: j.way.Spout, Inward: r3.Scale(-1, j.way.Down), DiameterMM: j.way.SpoutDiameterMM, StemMM: j.plan.Stand.StemMM},
+	})
+	if err != nil {
+		return err
+	}
+	j.describeRod(r)
+	j.rodFindings(r.Findings)
+	return nil
+}
+
+// rodMM3 is what the stiffener takes off the casting material.
+func (j *job) rodMM3() float64 { return j.plan.Rod.DisplacedMM3 }
+
+// rodFindings turns the places of findings to the stand frame.
+func (j *job) rodFindings(all []finding.Finding) {
+	for _, f := range all {
+		if f.AtMM != nil {
+			at := j.standPoint(vec(*f.AtMM))
+			f.AtMM = &at
+		}
+		j.find(f)
+	}
+}
+
+func (j *job) standPoint(p r3.Vec) [3]float64 { return array(j.pose.Point(p)) }
+
+func (j *job) describeRod(r stiffener.Result) {
+	out := &j.plan.Rod
+	thickest := j.standPoint(r.Thickest)
+	out.Entry, out.Why, out.LongestMM, out.ThickestMM, out.ThickestAtMM = string(r.Entry), r.Why, known(r.LongestMM), &r.ThickestMM, &thickest
+	for _, p := range r.Stops {
+		out.StopsMM = append(out.StopsMM, j.standPoint(p))
+	}
+	if r.Entry == stiffener.None {
+		return
+	}
+	length, from, to := r.Rod.Length(), j.standPoint(r.Rod.From), j.standPoint(r.Rod.To)
+	out.LengthMM, out.FromMM, out.ToMM, out.CoverMM = &length, &from, &to, &r.CoverMM
+	if r.Entry == stiffener.BySpout {
+		out.DepthMM = &r.DepthMM
+	}
+	if s := r.Second; s != nil {
+		out.Second = &SecondRod{LengthMM: s.Length(), FromMM: j.standPoint(s.From), ToMM: j.standPoint(s.To), LapMM: r.LapMM}
+	}
+	for _, s := range r.Standoffs {
+		out.Standoffs = append(out.Standoffs, Standoff{AtMM: j.standPoint(s.OnRod), WallMM: j.standPoint(s.OnSurface), LengthMM: s.LengthMM})
+	}
+	out.DisplacedMM3 = r.DisplacedMM3(out.DiameterMM)
+	out.Cautions = stiffener.Cautions()
+	j.stiffen(r)
+}
+
+// stiffSections is how many sections the stiffness is worked out from.
+const stiffSections = 40
+
+// stiffen compares the cast with and without the rod, for all that rods are made of.
+func (j *job) stiffen(r stiffener.Result) {
+	out := &j.plan.Rod
+	sections := stiffener.Slice(j.solid, stiffener.LongAxis(j.measures.Inertia), stiffSections)
+	modulus := stiffener.CastMPa(j.casting.Kind)
+	for i, s := range stiffener.Stocks() {
+		stock := RodStock{Material: s.Key, Name: s.Name, MassG: spreadOf(s.MassG(out.DisplacedMM3))}
+		bending := stiffener.Bend(sections, r.Rods(), out.DiameterMM, modulus, s.YoungMPa)
+		if bending != nil {
+			stock.StiffnessGain = spreadOf(bending.Gain)
+		}
+		if i == 0 {
+			out.Material, out.MassG, out.StiffnessGain = stock.Material, stock.MassG, stock.StiffnessGain
+			if bending != nil {
+				out.WithoutNPerMM, out.WithNPerMM = spreadOf(bending.WithoutNPerMM), spreadOf(bending.WithNPerMM)
+			}
+		}
+		out.Materials = append(out.Materials, stock)
+	}
+}
+
+// rodBasis traces the numbers of the stiffener.
+func (j *job) rodBasis() []Basis {
+	r := j.plan.Rod
+	if r.LengthMM == nil {
+		return nil
+	}
+	out := []Basis{
+		{"rod.length_mm", fmt.Sprintf("%.3g mm across under %.3g mm, distances on a grid of %.2f mm, then the scan's own triangles", r.DiameterMM, r.CoverAskedMM, j.field.VoxelMM),
+			"longest straight axis that is nowhere nearer to the surface than cover + diameter/2: all pairs of places from coarse to fine, the best made longer on the triangles; proved all along, since a distance changes no faster than its place. Cover and diameter: common practice, no source"},
+		{"rod.displaced_mm3", fmt.Sprintf("%.0f mm of rod, and the second if there is one", *r.LengthMM), "π/4 · diameter² · length"},
+		{"rod.mass_g", fmt.Sprintf("%.0f mm³", r.DisplacedMM3), "density of mild steel 7.8 to 7.9 g/cm³, hardwood 0.55 to 0.8, glass fibre 1.8 to 2.1 (from memory)"},
+	}
+	if r.StiffnessGain != nil {
+		modulus := stiffener.CastMPa(j.casting.Kind)
+		out = append(out, Basis{"rod.stiffness_gain", fmt.Sprintf("%d sections of the scan; %s at %.3g to %.3g MPa (from memory), steel at 195 to 210 GPa (from memory)", stiffSections, j.casting.Name, modulus.Low, modulus.High),
+			"beam on two supports a tenth of its length from the ends, force in the middle, softest direction: ∫ m²/EI, cast and rod bonded, EI of both about their common neutral axis; a slanted rod counts by cos³ of its slope. Low is the stiffest cast with the softest rod"})
+	}
+	return out
+}

@@ -1,0 +1,20 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"pourwright/analysis"
+)
+
+// addRod adds the flags that say what stiffener goes in.
+func (j *jobFlags) addRod(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	addLength(flags, &j.typed.RodMM, "rod", "`DIAMETER` of the rod that stiffens the cast (else 6mm; 0 for none)")
+	addLength(flags, &j.typed.RodCoverMM, "rod-cover", "`LENGTH` of casting material over the rod everywhere (else 8mm)")
+}
+
+// takeRod puts what was typed over a job file's.
+func (j *jobFlags) takeRod(c *analysis.Choices) {
+	take(&c.RodMM, j.typed.RodMM)
+	take(&c.RodCoverMM, j.typed.RodCoverMM)
+}
