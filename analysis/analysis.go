@@ -85,7 +85,7 @@ func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
 // AskFor answers some questions only: those parts of the plan that were not asked
 // for are left empty.
 func AskFor(ctx context.Context, l *Loaded, c Choices, what Questions, p Progress) (*Plan, error) {
-	if err := l.LookCloser(ctx, c, p); err != nil {
+	if err := l.lookCloser(ctx, c, what, p); err != nil {
 		return nil, err
 	}
 	j := &job{ctx: ctx, choices: c, tell: p, solid: l.Solid, measures: l.Measures, rimDown: l.RimDown}

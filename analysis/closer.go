@@ -15,11 +15,20 @@ import (
 // the volume; a scan whose volume suffers from crossings is built anew. It looks
 // only once.
 func (l *Loaded) LookCloser(ctx context.Context, c Choices, p Progress) error {
+	return l.lookCloser(ctx, c, AskAll, p)
+}
+
+// lookCloser looks only for a table when no more than the way up is asked: what
+// else it finds moves volumes, not the way up, and takes the longest time of all.
+func (l *Loaded) lookCloser(ctx context.Context, c Choices, what Questions, p Progress) error {
 	if l.closer {
 		return nil
 	}
 	if err := l.askAboutTable(c); err != nil {
 		return err
+	}
+	if what == AskStand {
+		return nil
 	}
 	sigma, scatter := l.Solid.Noise()
 	l.Scan.NoiseMM, l.Scan.VolumeDoubt.NoiseMM3 = &sigma, scatter
