@@ -47,7 +47,7 @@ func chooseAt(t *testing.T, m *mesh.Mesh, axis r3.Vec, detail func(p r3.Vec) flo
 func plain(r3.Vec) float32 { return 0 }
 
 func TestChooseAvoidsDetail(t *testing.T) {
-	ball := meshtest.Icosphere(5).Scaled(30)
+	ball := meshtest.Icosphere(4).Scaled(30)
 	for _, deg := range []float64{0, 40, 125} {
 		face := r3.Vec{X: math.Cos(deg * math.Pi / 180), Y: math.Sin(deg * math.Pi / 180)}
 		r := choose(t, ball, func(p r3.Vec) float32 {
@@ -98,7 +98,7 @@ func TestChooseRunsAlongALyingBar(t *testing.T) {
 
 func TestDetailCrossedIsByLength(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
-	ball := meshtest.Icosphere(5).Scaled(30)
+	ball := meshtest.Icosphere(4).Scaled(30)
 	half := rng.Float32() / 4
 	r := choose(t, ball, func(p r3.Vec) float32 {
 		if p.Z > 0 {

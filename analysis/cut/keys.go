@@ -87,7 +87,7 @@ func (f *face) lift(c curve) Line {
 	return l
 }
 
-// wave sets waves on the land's edge. A base too short for one has none.
+// wave sets waves on the land's edge. There is no key line where none fits.
 func (f *face) wave(base curve, least float64, open func(p r2.Vec) float64) (KeyLine, bool) {
 	length := base.lengthMM()
 	n := int(math.Round(length / PitchMM))
@@ -101,8 +101,13 @@ func (f *face) wave(base curve, least float64, open func(p r2.Vec) float64) (Key
 	w.normals()
 	k := KeyLine{Closed: base.closed, Pitch: length / float64(n)}
 	w.flat, w.off = append([]r2.Vec{}, w.base...), make([]float64, len(w.base))
+	highest := 0.0
 	for i := range n {
 		k.Waves = append(k.Waves, w.raise(i))
+		highest = max(highest, k.Waves[i].AmplitudeMM)
+	}
+	if highest == 0 {
+		return KeyLine{}, false
 	}
 	for i, p := range w.flat {
 		k.Points = append(k.Points, w.space(p, w.off[i]))

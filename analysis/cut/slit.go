@@ -66,7 +66,11 @@ func (w *way) reaches(z float64) float64 {
 	if lo == len(w.top) {
 		return w.length()
 	}
-	return w.along[lo]
+	if lo == 0 {
+		return 0
+	}
+	below, at := w.points[lo-1].Z, w.points[lo].Z
+	return w.along[lo-1] + (w.along[lo]-w.along[lo-1])*(z-below)/(at-below)
 }
 
 // Opening is what the least slit depends on.
