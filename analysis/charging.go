@@ -112,7 +112,7 @@ func (j *job) finishedWeights(m cast.Mold) {
 // foamDoubts warns of what rising foam pushes and needs.
 func (j *job) foamDoubts(f cast.Foam) {
 	bar := f.PressurePa.Likely / 1e5
-	j.find(finding.Finding{Question: "cast", Level: finding.Warn,
+	j.find(finding.Finding{Question: "cast", Level: finding.Note,
 		Text: fmt.Sprintf("In a closed mold the foam may push with up to %.2f bar: %.0f N on the lid over the spout, %.0f N that open the cut, %.0f N on the longer walls, a safety of %d in them; vents take most of it away, heat may add a third.",
 			bar, f.LidN, f.OpenN, f.WallN[1], cast.LidSafety),
 		Action: "Put the block back into stiff boards with straps all round, weigh or clamp the lid, wax it, and drill two bleed holes of 3 mm in it that you close with a finger when foam shows. Never seal the mold altogether."})

@@ -45,7 +45,11 @@ func (in Input) liftDoubt(t *teller, r Result) {
 	if u.NetSealedN <= 0 {
 		sealed = "as long as its seal holds, it stays down"
 	}
-	t.tell(finding.Warn, nil, "Fix it as listed and let the joint set; while pouring, stay and watch the level: a dip means a leak or a pattern that lifts.",
+	level := finding.Warn
+	if r.Held >= 0 {
+		level = finding.Note // a joint holds it
+	}
+	t.tell(level, nil, "Fix it as listed and let the joint set; while pouring, stay and watch the level: a dip means a leak or a pattern that lifts.",
 		"With rubber under it the pattern is lifted with up to %.1f N, as by %.2f kg; %s.", u.NetN, u.NetN/Gravity, sealed)
 }
 
@@ -93,7 +97,7 @@ func (in Input) tooWeak(t *teller, r Result, l load) {
 	if len(weak) == 0 {
 		return
 	}
-	t.tell(finding.Warn, nil, fmt.Sprintf("Use %s%s.", r.Need[r.Held].Kind, pieces(r.Need[r.Held])),
+	t.tell(finding.Note, nil, fmt.Sprintf("Use %s%s.", r.Need[r.Held].Kind, pieces(r.Need[r.Held])),
 		"On the %.0f mm² that the pattern stands on these are too weak, with a safety of %g, against up to %.1f N of lift and %.1f N from the side: %s.",
 		r.PatchMM2, r.Safety, l.liftN, l.shearN, strings.Join(weak, ", "))
 }

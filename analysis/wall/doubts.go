@@ -15,8 +15,16 @@ const (
 	wastedShare = 0.25
 )
 
-// toldPlaces is how many webs or thin parts get a finding of their own.
-const toldPlaces = 3
+// andMore counts places like one that is told.
+func andMore(n int) string {
+	switch {
+	case n <= 0:
+		return ""
+	case n == 1:
+		return "; so is one more place"
+	}
+	return fmt.Sprintf("; so are %d more places", n)
+}
 
 type teller struct{ findings []finding.Finding }
 
@@ -59,34 +67,34 @@ func (in Input) doubts(r Result) []finding.Finding {
 	return t.findings
 }
 
+// webDoubts tells of the largest web that is deep enough to tear, else of the
+// largest.
 func (in Input) webDoubts(t *teller, r Result) {
-	for _, w := range r.Webs[:min(toldPlaces, len(r.Webs))] {
-		level, deep := finding.Note, ""
-		if w.DepthMM != nil {
-			deep = fmt.Sprintf(" and reaches %.0f mm deep", *w.DepthMM)
-			if *w.DepthMM > stubby*w.MM {
-				level = finding.Warn
-			}
+	if len(r.Webs) == 0 {
+		return
+	}
+	told, level := r.Webs[0], finding.Note
+	for _, w := range r.Webs {
+		if w.DepthMM != nil && *w.DepthMM > stubby*w.MM {
+			told, level = w, finding.Warn
+			break
 		}
-		t.tell(level, w.At, "Work this web out slowly when demolding; where it need not be there, fill the gap in the pattern with clay.",
-			"Between two faces of the pattern the rubber is a web only %.1f mm thick%s, over %.0f mm².", w.MM, deep, w.SheetMM2)
 	}
-	if n := len(r.Webs) - toldPlaces + r.WebsMore; n > 0 {
-		t.findings = append(t.findings, finding.Finding{
-			Question: "wall", Level: finding.Note, Text: fmt.Sprintf("There are %d more thin webs.", n),
-			Action: "See the picture of the rubber's thickness.",
-		})
+	deep := ""
+	if told.DepthMM != nil {
+		deep = fmt.Sprintf(" and reaches %.0f mm deep", *told.DepthMM)
 	}
+	t.tell(level, told.At, "Work it out slowly when demolding; where such a web need not be, fill the gap in the pattern with clay.",
+		"Between two faces of the pattern the rubber is a web only %.1f mm thick%s, over %.0f mm²%s.", told.MM, deep, told.SheetMM2, andMore(len(r.Webs)-1+r.WebsMore))
 }
 
+// castDoubts tells of the largest place that is too thin for the casting material.
 func (in Input) castDoubts(t *teller, r Result) {
-	for _, p := range r.Cast.Places[:min(toldPlaces, len(r.Cast.Places))] {
-		t.tell(finding.Warn, p.At, "Thicken the pattern here, or reckon with casts that do not fill.",
-			"The pattern is %.1f mm thick here, over %.0f mm², and the casting material fills no less than about %g mm.", p.MM, p.SheetMM2, r.Cast.LeastMM)
+	if len(r.Cast.Places) == 0 {
+		return
 	}
-	if n := len(r.Cast.Places) - toldPlaces + r.Cast.More; n > 0 {
-		t.findings = append(t.findings, finding.Finding{
-			Question: "wall", Level: finding.Note, Text: fmt.Sprintf("There are %d more places as thin.", n), Action: "Look at all edges and tips of the pattern.",
-		})
-	}
+	p := r.Cast.Places[0]
+	t.tell(finding.Warn, p.At, "Thicken the pattern where it may be, cast in something thinner, or reckon with casts that do not fill.",
+		"The pattern is %.1f mm thick here, over %.0f mm², and the casting material fills no less than about %g mm%s.",
+		p.MM, p.SheetMM2, r.Cast.LeastMM, andMore(len(r.Cast.Places)-1+r.Cast.More))
 }

@@ -134,3 +134,34 @@ func (r *report) thickness(w analysis.Wall) {
 	}
 	r.rows(rows)
 }
+
+// wallsInShort says in a few words whether the walls hold.
+func wallsInShort(b analysis.Bow) string {
+	switch {
+	case b.Bracing != nil:
+		return "hold with: " + b.Bracing.Name
+	case b.Verdict == bow.Holds:
+		return "hold as they are"
+	case b.Verdict == bow.Brace:
+		return "too weak, and no bracing that was tried holds them"
+	}
+	return "not known"
+}
+
+// holdInShort says in a few words what keeps the part down.
+func holdInShort(h analysis.Hold) string {
+	for _, k := range h.Kinds {
+		if k.Chosen {
+			return k.Name
+		}
+	}
+	switch {
+	case len(h.Pins) > 0:
+		return say.Count(len(h.Pins), "pin", "pins") + " through the walls, besides the glue"
+	case h.Bar != nil:
+		return "a prop under a bar across the top, besides the glue"
+	case h.NetLiftN <= 0:
+		return "its own weight; seal it all round"
+	}
+	return "nothing that was tried holds it"
+}

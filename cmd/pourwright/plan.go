@@ -180,10 +180,12 @@ func reportPlan(r *report, s *solved, dir string) {
 		{"Stand", fmt.Sprintf("%s, %s high; the picture shows it", lies(s.Stand.Down, s.Stand.HeightMM, s.Scan.TightestBoxMM), r.style.Length(s.Stand.HeightMM))},
 		{"Spout", spoutWords(r.style, s.Stand.SpoutDiameterMM, s.Stand.StemMM)},
 		{"Vents", ventWords(s.CastTrap)},
-		{"Box", fmt.Sprintf("%s inside, walls %s high", r.style.SizeUp(s.Box.InsideMM[:2]), r.style.LengthUp(s.Box.WallHeightMM))},
+		{"Box", strings.TrimSuffix(boxWords(r.style, s.Name, s.Box), ".")},
+		{"Walls", wallsInShort(s.Bow)},
+		{"Hold it by", holdInShort(s.Hold)},
 		{"Rubber", rubberWords(r.style, s.Rubber)},
 		{"Cut", s.Cut.Why},
-		{"Casting", fmt.Sprintf("%s to fill with %s", r.style.Liquid(s.Cast.CavityMM3), s.Cast.Material)},
+		{"Casting", fmt.Sprintf("%s of %s for %s; the prop weighs %s", r.style.Mass(s.Cast.MassG.Likely), s.Cast.Name, r.style.Liquid(s.Cast.CavityMM3), r.style.MassRange(s.Cast.FinishedG.Low, s.Cast.FinishedG.High))},
 	})
 	r.findings(s.Findings)
 	r.cautions(s.Cautions)
