@@ -45,8 +45,8 @@ func drawBase(p *analysis.Plan, show say.Style) []Drawing {
 	top = b.paragraphs(Point{borderMM, top}, bodyMM, headMM, b.facts())
 	top = b.legend(Point{borderMM, top + 1})
 	b.origin = Point{borderMM + around[0], top + around[1]}
-	b.outlines()
 	b.fillers()
+	b.outlines()
 	b.cutLine()
 	b.spout()
 	b.posts()

@@ -2,6 +2,8 @@ package drawing
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"pourwright/analysis"
@@ -51,6 +53,12 @@ func checkStrip(t *testing.T, name string, p *analysis.Plan, show say.Style) {
 		t.Errorf("%s: the strip is %g × %g mm, the wall %g high", name, w, h, p.Box.WallHeightMM)
 	}
 	board := bounds(s.points(outline)).Max.Y
+	d := drawStrip(p, show)[0]
+	for _, shape := range d.Shapes {
+		if text, ok := shape.(Text); ok && strings.HasSuffix(text.Class, "-label") && !bounds(s.points(outline)).holds(text.box()) {
+			t.Errorf("%s: %q lies beyond the strip", name, text.Words)
+		}
+	}
 	full := s.one("full")
 	if level := board - s.number(full, "y1"); !near(level, p.Box.RubberLevelMM, 0.01) || full.attr["y1"] != full.attr["y2"] {
 		t.Errorf("%s: FULL is at %g mm, the rubber at %g", name, level, p.Box.RubberLevelMM)
@@ -77,8 +85,13 @@ func checkStrip(t *testing.T, name string, p *analysis.Plan, show say.Style) {
 			t.Errorf("%s: %d ticks are %s, want %d", name, len(ticks), class, len(want))
 			continue
 		}
-		for i, tick := range ticks {
-			if level := board - s.number(tick, "y1"); !near(level, want[i], 0.01) {
+		var have []float64
+		for _, tick := range ticks {
+			have = append(have, board-s.number(tick, "y1"))
+		}
+		slices.Sort(have)
+		for i, level := range have {
+			if !near(level, want[i], 0.01) {
 				t.Errorf("%s: %s %d is at %g mm, want %g", name, class, i+1, level, want[i])
 			}
 		}

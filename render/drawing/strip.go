@@ -4,19 +4,20 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"pourwright/analysis"
 	"pourwright/render/say"
 )
 
 const (
-	stripMM     = 25 // wide
-	tickMM      = 4
-	labelMM     = 6 // from the left edge to the labels
-	labelLongMM = stripMM - labelMM - 0.5
-	stripLevel  = 3.4 // size of a level
-	stripSmall  = 2.4 // of what is beside it
-	labelGapMM  = 0.5
+	stripMM    = 25 // wide
+	tickMM     = 3.6
+	labelMM    = 5.2 // from an edge to the labels
+	stripLevel = 3.4 // size of a level
+	stripSmall = 2.4 // of what is beside it
+	stripTight = 2.1 // of all where they are crowded
+	labelGapMM = 0.4
 )
 
 // drawStrip draws the levels to pour to, on a strip to tape upright into a corner.
@@ -65,19 +66,20 @@ type level struct {
 	lines []string
 	ink   Colour
 	class string
+	size  float64 // of the first line
 }
 
 // levels lists the marks of the strip from the board up. What is told at the rubber
 // level itself goes with FULL.
 func (s *sketch) levels(p *analysis.Plan, y func(float64) float64) []level {
-	full := level{y: y(p.Box.RubberLevelMM), lines: append([]string{"FULL"}, s.lengths(p.Box.RubberLevelMM)...), ink: ink, class: "full"}
-	all := []level{{y: y(0), lines: []string{"this end on the board"}, ink: shade, class: "board"}}
+	full := level{y: y(p.Box.RubberLevelMM), lines: append([]string{"FULL"}, s.lengths(p.Box.RubberLevelMM)...), ink: ink, class: "full", size: stripLevel}
+	all := []level{{y: y(0), lines: []string{"this end on the board"}, ink: shade, class: "board", size: stripSmall}}
 	for _, m := range p.Rubber.Marks {
 		if sameLevel(m.LevelMM, p.Box.RubberLevelMM) {
 			full.lines = append(full.lines, s.amounts(m)...)
 			continue
 		}
-		all = append(all, level{y(m.LevelMM), append(s.lengths(m.LevelMM), s.amounts(m)...), ink, "mark"})
+		all = append(all, level{y(m.LevelMM), append(s.lengths(m.LevelMM), s.amounts(m)...), ink, "mark", stripLevel})
 	}
 	for i, b := range p.Rubber.Batches {
 		name := "after batch " + strconv.Itoa(i+1)
@@ -88,7 +90,7 @@ func (s *sketch) levels(p *analysis.Plan, y func(float64) float64) []level {
 			full.lines = append(full.lines, name)
 			continue
 		}
-		all = append(all, level{y(b.LevelMM), append([]string{name}, s.lengths(b.LevelMM)...), blue, "batch"})
+		all = append(all, level{y(b.LevelMM), append([]string{name}, s.lengths(b.LevelMM)...), blue, "batch", stripLevel})
 	}
 	slices.SortStableFunc(all, func(a, b level) int { return int(math.Copysign(1, b.y-a.y)) })
 	return append(all, full)
@@ -115,7 +117,8 @@ func (s *sketch) amounts(m analysis.Mark) []string {
 }
 
 // labels writes the labels beside their ticks. Where they would crowd each other they
-// are shortened, then moved apart; a thin line leads to each.
+// are shortened, then set at both edges in turn; within an edge they are moved apart,
+// and a thin line leads to each.
 func (s *sketch) labels(at Point, full, board float64, levels []level) {
 	top := full + 0.8
 	if word := (Text{Point{at.X + stripMM/2, full - 1.2}, 5, "FULL", Middle, false, ink, "full-label"}); word.box().Min.Y > at.Y {
@@ -128,63 +131,108 @@ func (s *sketch) labels(at Point, full, board float64, levels []level) {
 			levels[i].lines = levels[i].lines[:min(len(levels[i].lines), keep-1)]
 		}
 	}
-	for i, y := range apart(levels, top, board-0.6) {
-		s.write(at, levels[i], y)
+	columns := []column{{levels: levels, long: stripMM - labelMM - 0.5}}
+	if total(levels) > board-top-1 {
+		columns = bothEdges(levels)
 	}
+	for _, c := range columns {
+		for i, y := range apart(c.levels, top, board-0.6) {
+			s.write(at, c, c.levels[i], y)
+		}
+	}
+}
+
+// column is the labels along one edge of the strip, at most long mm.
+type column struct {
+	levels []level
+	long   float64
+	right  bool
+}
+
+// bothEdges deals the levels out to the two edges.
+func bothEdges(levels []level) []column {
+	columns := []column{{long: stripMM/2 - labelMM - 0.3}, {long: stripMM/2 - labelMM - 0.3, right: true}}
+	for i, l := range levels {
+		l.size = stripTight
+		switch l.class {
+		case "batch":
+			l.lines[0] = strings.TrimPrefix(l.lines[0], "after ")
+		case "board":
+			l.lines = []string{"board"}
+		}
+		columns[i%2].levels = append(columns[i%2].levels, l)
+	}
+	return columns
 }
 
 // mostLines is how many lines the longest label has.
 const mostLines = 6
 
-func height(lines []string) float64 {
-	return stripLevel*1.05 + float64(len(lines)-1)*stripSmall*1.3
+// first is how far below the top of a label the middle of its first line is.
+func (l level) first() float64 { return l.size * 1.05 / 2 }
+
+func (l level) height() float64 {
+	return l.size*1.05 + float64(len(l.lines)-1)*stripSmall*1.3
 }
 
 func total(levels []level) float64 {
 	sum := 0.0
 	for _, l := range levels {
-		sum += height(l.lines) + labelGapMM
+		sum += l.height() + labelGapMM
 	}
 	return sum
 }
 
-// apart returns the middles of labels, sorted from below, moved apart between top and
-// bottom as far as there is room.
+// apart returns the middles of labels, sorted from below, between top and bottom: no two
+// closer than they are high, and their first lines as near to their levels as that allows,
+// by least squares (pooling of adjacent violators, Ayer et al. 1955, from memory).
 func apart(levels []level, top, bottom float64) []float64 {
-	middle := make([]float64, len(levels))
-	low := bottom
-	for i, l := range levels {
-		h := height(l.lines)
-		middle[i] = min(l.y, low-h/2)
-		low = middle[i] - h/2 - labelGapMM
+	if len(levels) == 0 {
+		return nil
 	}
-	high := top
-	for i := len(levels) - 1; i >= 0; i-- {
-		h := height(levels[i].lines)
-		middle[i] = max(middle[i], high+h/2)
-		high = middle[i] + h/2 + labelGapMM
+	// With the room that labels below take added, they only must not rise again.
+	taken := make([]float64, len(levels))
+	var pools [][2]float64 // sum and count
+	for i, l := range levels {
+		if i > 0 {
+			taken[i] = taken[i-1] + (levels[i-1].height()+l.height())/2 + labelGapMM
+		}
+		pools = append(pools, [2]float64{l.y + l.height()/2 - l.first() + taken[i], 1})
+		for n := len(pools); n > 1 && pools[n-1][0]/pools[n-1][1] > pools[n-2][0]/pools[n-2][1]; n-- {
+			pools[n-2] = [2]float64{pools[n-2][0] + pools[n-1][0], pools[n-2][1] + pools[n-1][1]}
+			pools = pools[:n-1]
+		}
+	}
+	last := len(levels) - 1
+	low, high := bottom-levels[0].height()/2, top+levels[last].height()/2+taken[last]
+	var middle []float64
+	for _, p := range pools {
+		for range int(p[1]) {
+			middle = append(middle, max(min(p[0]/p[1], low), high)-taken[len(middle)])
+		}
 	}
 	return middle
 }
 
 // write draws the tick of a level, its label with the middle at y, and what leads there.
-func (s *sketch) write(at Point, l level, y float64) {
-	if l.class != "board" && l.class != "full" {
-		pen := Pen{l.ink, 0.35, nil}
-		tick := Point{at.X + tickMM, l.y}
-		s.add(Line{Point{at.X, l.y}, tick, pen, l.class}, Line{tick, Point{at.X + labelMM - 0.4, y}, Pen{l.ink, 0.15, nil}, "leader"})
+func (s *sketch) write(at Point, c column, l level, y float64) {
+	x, anchor := func(mm float64) float64 { return at.X + mm }, Start
+	if c.right {
+		x, anchor = func(mm float64) float64 { return at.X + stripMM - mm }, End
 	}
-	baseline := y - height(l.lines)/2 + stripLevel*0.8
+	if l.class != "board" && l.class != "full" {
+		tick := Point{x(tickMM), l.y}
+		s.add(Line{Point{x(0), l.y}, tick, Pen{l.ink, 0.35, nil}, l.class}, Line{tick, Point{x(labelMM - 0.4), y - l.height()/2 + l.first()}, Pen{l.ink, 0.15, nil}, "leader"})
+	}
+	baseline := y - l.height()/2 + l.size*0.8
 	for i, line := range l.lines {
 		size := stripSmall
 		if i == 0 {
-			size = stripLevel
+			size = l.size
 		} else {
 			baseline += stripSmall * 1.3
 		}
-		for room(line, size) > labelLongMM && size > 1 {
-			size -= 0.1
-		}
-		s.add(Text{Point{at.X + labelMM, baseline}, size, line, Start, false, l.ink, l.class + "-label"})
+		size = min(size, size*c.long/room(line, size))
+		s.add(Text{Point{x(labelMM), baseline}, size, line, anchor, false, l.ink, l.class + "-label"})
 	}
 }
