@@ -222,7 +222,11 @@ func (s *sketch) write(at Point, c column, l level, y float64) {
 	}
 	if l.class != "board" && l.class != "full" {
 		tick := Point{x(tickMM), l.y}
-		s.add(Line{Point{x(0), l.y}, tick, Pen{l.ink, 0.35, nil}, l.class}, Line{tick, Point{x(labelMM - 0.4), y - l.height()/2 + l.first()}, Pen{l.ink, 0.15, nil}, "leader"})
+		s.add(Line{Point{x(0), l.y}, tick, Pen{l.ink, 0.35, nil}, l.class})
+		// A line that leads straight on would read as a minus sign.
+		if to := (Point{x(labelMM - 0.5), y - l.height()/2 + l.first()}); math.Abs(to.Y-l.y) > 0.3 {
+			s.add(Line{tick, to, Pen{l.ink, 0.15, nil}, "leader"})
+		}
 	}
 	baseline := y - l.height()/2 + l.size*0.8
 	for i, line := range l.lines {

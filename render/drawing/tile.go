@@ -154,7 +154,7 @@ func diamond(at Point, number int) []Shape {
 	const r = diamondMM
 	return []Shape{
 		Poly{Points: []Point{at.plus(0, -r), at.plus(r, 0), at.plus(0, r), at.plus(-r, 0)}, Pen: Pen{ink, 0.25, nil}, Class: "join-mark"},
-		Text{At: at.plus(0, 0.9), SizeMM: 2.5, Words: strconv.Itoa(number), Anchor: Middle, Colour: ink, Class: "join-number"},
+		Text{At: at.plus(0, 1.1), SizeMM: 3, Words: strconv.Itoa(number), Anchor: Middle, Colour: ink, Class: "join-number"},
 	}
 }
 
