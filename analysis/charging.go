@@ -57,7 +57,7 @@ func (j *job) moldToFill() (cast.Mold, error) {
 	if err != nil {
 		return cast.Mold{}, err
 	}
-	m := cast.Mold{PartMM3: j.plan.Scan.EnvelopeMM3, CavityMM3: j.plan.Cast.CavityMM3, AreaMM2: j.plan.Scan.AreaMM2, CutMM2: j.parting.SectionMM2}
+	m := cast.Mold{PartMM3: j.plan.Scan.EnvelopeMM3, CavityMM3: j.plan.Cast.CavityMM3, AreaMM2: j.plan.Scan.AreaMM2, CutMM2: j.parting.SectionMM2, RodMM3: j.rodMM3()}
 	b := j.posed.Bounds()
 	top, stem := b.Max.Z, j.plan.Stand.StemMM
 	profile := j.belowLevel()
