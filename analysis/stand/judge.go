@@ -44,8 +44,7 @@ type judge struct {
 	hull      []r3.Vec
 	rim       []r3.Vec // enough of the hull to tell its shadow by
 	air       AirFinder
-	quick     bool // it counts air quickly
-	necks     bool
+	quick     bool    // it counts air quickly
 	depth     float64 // of the section in which the spout is measured
 	share     float64 // to which its circle is found
 }
@@ -157,7 +156,7 @@ func (j *judge) through(b board, c contact, o opening) Way {
 		Necks:      math.NaN(),
 	}
 	w.NeckMM = math.NaN()
-	if j.necks && j.in.Passage != nil {
+	if j.in.Passage != nil {
 		w.NeckMM, w.BehindMM3 = j.in.Passage(w.Spout, j.spoutMM(w))
 		w.Criteria[Necks] = j.neckScore(w)
 	}

@@ -15,13 +15,32 @@ import (
 	"pourwright/mesh/meshtest"
 )
 
-// patchy gives a part detail on one of its ends, by place, and air by how far
-// a direction is from one of its own: enough for every criterion to matter.
+// patchy gives a part detail on one of its ends, and air under some of its vertices,
+// so that every criterion matters.
 func patchy(in *Input, m *mesh.Mesh) {
 	for v, p := range m.Vertices {
 		if p.Z > 90 {
 			in.Detail[v] = float32(0.5 + 0.4*math.Sin(p.X/5))
 		}
+	}
+	in.Air = markedAir
+}
+
+// markedAir traps air at marked vertices that are little above the spout or below
+// it, and rubber's at those that are far above it.
+func markedAir(m *mesh.Mesh, _ []float32, _ bool) AirFinder {
+	return func(down r3.Vec, open []int32) (cast, rubber Air) {
+		for k := range 4 {
+			v := len(m.Vertices) * (k + 1) / 6
+			switch rise := r3.Dot(down, r3.Sub(m.Vertices[open[0]], m.Vertices[v])); {
+			case rise < 8:
+				cast.Count++
+				cast.Vents += k % 2
+			case rise > 70:
+				rubber.Count++
+			}
+		}
+		return cast, rubber
 	}
 }
 
@@ -212,5 +231,27 @@ func TestCancelledLater(t *testing.T) {
 	}
 	if r, err := Choose(ctx, s, in); !errors.Is(err, context.Canceled) || len(r.Ways) > 0 {
 		t.Errorf("got %d ways and %v", len(r.Ways), err)
+	}
+}
+
+// Necks are asked for with the spout in the frame of the scan, and count; where they
+// are not known, they are left out.
+func TestNecksCount(t *testing.T) {
+	m := spool() // its ends are alike but for the neck
+	narrow := func(spout r3.Vec, diameter float64) (float64, float64) {
+		if spout.Z < 40 {
+			return 4, 50_000
+		}
+		return math.Inf(1), 0
+	}
+	r := choose(t, m, func(in *Input) { in.Passage = narrow })
+	if w := r.Ways[0]; w.Spout.Z < 79.9 || w.Criteria[Necks] != 1 {
+		t.Errorf("the spout is at %v with necks %g; a neck is behind the other end", w.Spout, w.Criteria[Necks])
+	}
+	unknown := choose(t, m, func(in *Input) {
+		in.Passage = func(r3.Vec, float64) (float64, float64) { return nan, nan }
+	})
+	if w := unknown.Ways[0]; !math.IsNaN(w.Criteria[Necks]) || !(w.Score > 0.5) {
+		t.Errorf("not known: necks %g, score %g", w.Criteria[Necks], w.Score)
 	}
 }

@@ -57,12 +57,12 @@ func newSearch(ctx context.Context, solid *mesh.Solid, in Input) (*search, error
 	hull := hullOf(m.Vertices)
 	s.flats = hullFlats(hull, r3.Vec{})
 	s.fine = newJudge(m, detail, &s.in, m == own)
-	s.fine.hull, s.fine.air, s.fine.necks = hull.Vertices, in.Air(m, detail, false), true
+	s.fine.hull, s.fine.air = hull.Vertices, in.Air(m, detail, false)
 	s.fine.rim = farthest(hull.Vertices, sphere(rimDirections))
 	s.scan = s.fine
 	if m != own {
 		s.scan = newJudge(own, in.Detail, &s.in, true)
-		s.scan.hull, s.scan.rim, s.scan.necks = hull.Vertices, s.fine.rim, true
+		s.scan.hull, s.scan.rim = hull.Vertices, s.fine.rim
 	}
 	m, detail = reduced(m, detail, in.Measures.AreaMM2, coarseVertices)
 	s.coarse = newJudge(m, detail, &s.in, m == own)
@@ -170,17 +170,10 @@ func (s *search) judgeFinals(finals []Way) ([]Way, error) {
 		return nil, err
 	}
 	slices.SortStableFunc(ways, s.better)
-	// Necks hardly change with a small tilt.
-	without := *s.fine
-	without.necks = false
 	first, _ := s.distinct(ways, leanest)
 	// What lies on a flat stays flat.
 	first = slices.DeleteFunc(first, func(w Way) bool { return slices.Contains(s.flats, w.Down) })
-	for i := range first {
-		first[i].Criteria[Necks] = nan
-		first[i].Score = first[i].Criteria.Score(s.in.Weights)
-	}
-	leant, err := without.leaned(s.ctx, first, fineTilts)
+	leant, err := s.fine.leaned(s.ctx, first, fineTilts)
 	if err != nil {
 		return nil, err
 	}

@@ -26,7 +26,7 @@ func (j *jobFlags) addStand(cmd *cobra.Command) {
 		j.typed.Spout = &p
 		return err
 	})
-	flags.Func("stem", "`LENGTH` of the stem that lifts the part off the board where no face of it can touch (else 20mm)", func(s string) error {
+	flags.Func("stem", "put the part on a stem of this `LENGTH`, clear of the board (else one of 20mm, only where no face is wide enough for the spout)", func(s string) error {
 		mm, err := quantity.Length(s)
 		if err == nil && mm == 0 {
 			return &usageError{"the stem is nothing long", "give its length, such as --stem 20mm, or leave it out"}
