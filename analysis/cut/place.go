@@ -105,9 +105,10 @@ func (s *Stretch) take(slit Slit, p Placing) {
 }
 
 // openTo tells which places of the sheet a slit opens: those whose nearest place of
-// the way round the pattern is on it. Nil when all of it is.
+// the way round the pattern is on it. Nil when all of it is, and when no slit is
+// needed: whoever cuts all the same wants to see the whole.
 func (f *face) openTo(s Slit) func(p r2.Vec) float64 {
-	if s.Full != "" || len(s.Hinge) < 2 {
+	if s.Full != "" || s.MM == 0 || len(s.Hinge) < 2 {
 		return nil
 	}
 	var way []r2.Vec

@@ -48,7 +48,7 @@ func newRootCmd(con *console) *cobra.Command {
 	root.SetVersionTemplate("pourwright {{.Version}}\n")
 	g.add(root.PersistentFlags())
 	root.AddCommand(
-		newPlanCmd(con, g), newScanCmd(con, g), newStandCmd(con, g), newBoxCmd(con, g), newMixCmd(con, g), newCastCmd(con, g),
+		newPlanCmd(con, g), newScanCmd(con, g), newStandCmd(con, g), newBoxCmd(con, g), newMixCmd(con, g), newCutCmd(con, g), newCastCmd(con, g),
 		newDrawCmd(con, g), newShelfCmd(con, g), newLogCmd(con, g), newDemoCmd(con, g), newCompletionCmd(con),
 	)
 	root.CompletionOptions.DisableDefaultCmd = true
