@@ -30,17 +30,36 @@ const (
 // dimensions lists what is measured on the box, not yet labelled. Inside sizes
 // and walls are rounded up, as in the cut list; the level is read off a rule.
 func (s *scene) dimensions(cam camera) []dimension {
-	in, up := s.plan.Box.InsideMM, s.words.lengthUp
-	near := sign(cam.toward.X) // the end wall towards the viewer
 	level := s.block.Max.Z
-	all := []dimension{
-		s.along(cam, corner(s.block, -1, -1, 0), corner(s.block, 1, -1, 0), r3.Vec{Y: -1}, "inside length, front", up(in[0])),
-		s.along(cam, corner(s.block, near, -1, 0), corner(s.block, near, 1, 0), r3.Vec{X: float64(near)}, "inside width, "+endName(near), up(in[1])),
-		s.beside(cam, corner(s.block, -near, -1, 0), s.wallTop, "wall height", up(s.wallTop)),
-		s.beside(cam, corner(s.block, near, 1, 0), level, "rubber level", s.words.length(level)),
+	near := sign(cam.toward.X) // the end wall towards the viewer
+	left, right := s.walls.outermost(cam, -near), s.walls.outermost(cam, near)
+	return append(s.acrossWalls(cam, near),
+		s.beside(cam, left, s.wallTop, "wall height", s.words.lengthUp(s.wallTop)),
+		s.beside(cam, right, level, "rubber level", s.words.length(level)))
+}
+
+// acrossWalls measures the inside on the board: length and width, or the diameter
+// of a tube.
+func (s *scene) acrossWalls(cam camera, near int) []dimension {
+	in, up := s.plan.Box.InsideMM, s.words.lengthUp
+	front, end := r3.Vec{Y: -1}, r3.Vec{X: float64(near)}
+	length, width := "inside length, front", "inside width, "+endName(near)
+	switch {
+	case s.walls.round():
+		length = "inside diameter"
+	case s.plan.Box.Shape == faceted:
+		length, width = "inside length over all", "inside width over all"
+	}
+	x, y := r3.Vec{X: 1}, r3.Vec{Y: 1}
+	all := []dimension{s.along(cam, s.walls.furthest(r3.Scale(-1, x), front), s.walls.furthest(x, front), front, length, up(in[0]))}
+	if !s.walls.round() {
+		all = append(all, s.along(cam, s.walls.furthest(r3.Scale(-1, y), end), s.walls.furthest(y, end), end, width, up(in[1])))
 	}
 	return all
 }
+
+// faceted is what a plan calls a box of many flat walls.
+const faceted = "faceted"
 
 // endName is what the job sheet calls the wall at −x or +x.
 func endName(x int) string {
@@ -61,22 +80,31 @@ const (
 	arrowTail   = 26.0
 )
 
-// along measures an edge on the board; the line is drawn past the board's
-// edge, in the direction away.
+// along measures how far two places on the board are apart across a direction; the
+// line is drawn past the board's edge, in that direction.
 func (s *scene) along(cam camera, a, b, away r3.Vec, name, value string) dimension {
 	step := cam.at(away).minus(cam.at(r3.Vec{}))
-	u := step.unit()
-	off := u.times(s.boardEdge*step.length() + 30)
-	return between(cam.at(a), cam.at(b), off, name, value)
+	out := math.Max(r3.Dot(away, s.block.Min), r3.Dot(away, s.block.Max))
+	past := func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Scale(out-r3.Dot(away, p), away)) }
+	off := step.unit().times(s.boardEdge*step.length() + 30)
+	d := between(cam.at(past(a)), cam.at(past(b)), off, name, value)
+	for i, p := range []r3.Vec{a, b} {
+		d.carry[i][0] = cam.at(p).plus(step.unit().times(carryGap))
+	}
+	return d
 }
 
-// beside measures a height at the outermost corner of the block.
+// beside measures a height at the outermost corner of the block, past the board.
 func (s *scene) beside(cam camera, foot r3.Vec, height float64, name, value string) dimension {
 	top := r3.Vec{X: foot.X, Y: foot.Y, Z: height}
 	a, mid := cam.at(foot), cam.at(r3.Vec{})
 	u := point{math.Copysign(1, a.X-mid.X), 0}
-	wide := s.boardEdge * cam.scale * (math.Abs(cam.right.X) + math.Abs(cam.right.Y))
-	d := between(a, cam.at(top), u.times(wide+26), name, value)
+	board := boundsOf(cam.all(rim(s.block, 0, s.boardEdge)))
+	edge := board.X1 - a.X
+	if u.X < 0 {
+		edge = a.X - board.X0
+	}
+	d := between(a, cam.at(top), u.times(edge+26), name, value)
 	d.level = true
 	return d
 }
@@ -151,9 +179,13 @@ func (d *dimension) spotsPastEnds(wide, high float64) []spot {
 	return all
 }
 
-// drawDimensions draws all lengths and what the spout's label says.
-func (c *canvas) drawDimensions(l *layout) {
+// drawDimensions draws all lengths and what the spout's label says. Thin lines go
+// behind what is solid.
+func (c *canvas) drawDimensions(l *layout, o *opaque) {
 	for _, d := range l.dimensions {
+		for _, thin := range d.carry {
+			c.draw(line(faint, 1.3), o.clear(thin)...)
+		}
 		c.drawDimension(d)
 	}
 	if l.hasSpout {
@@ -164,7 +196,6 @@ func (c *canvas) drawDimensions(l *layout) {
 }
 
 func (c *canvas) drawDimension(d dimension) {
-	c.draw(line(faint, 1.3), d.carry[0][:], d.carry[1][:])
 	if d.spot.tied() {
 		c.draw(line(faint, 1.3), d.spot.leader[:])
 	}
@@ -174,6 +205,25 @@ func (c *canvas) drawDimension(d dimension) {
 		return
 	}
 	c.drawLabel(d.spot.box, d.name, d.value)
+}
+
+// clear is what of a line has nothing solid on it.
+func (o *opaque) clear(path [2]point) (all [][]point) {
+	n := max(int(path[1].minus(path[0]).length()/2), 1)
+	var run []point
+	for k := range n + 1 {
+		p := path[0].to(path[1], float64(k)/float64(n))
+		if math.IsInf(o.near(p), 1) {
+			run = append(run, p)
+		}
+		if len(run) > 1 && (k == n || !math.IsInf(o.near(p), 1)) {
+			all = append(all, run)
+		}
+		if !math.IsInf(o.near(p), 1) {
+			run = nil
+		}
+	}
+	return all
 }
 
 // drawUprightLabel draws a label that reads upwards.

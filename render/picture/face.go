@@ -79,7 +79,7 @@ func (c *canvas) drawFace(s *scene, room rect) float64 {
 		all = append(all, f.at(v))
 	}
 	for _, z := range []float64{0, s.block.Max.Z} {
-		all = append(all, f.all(rim(s.block, z, 0))...)
+		all = append(all, f.all(s.walls.around(z, 0))...)
 	}
 	b := boundsOf(all)
 	area := rect{room.X0, room.Y0 + faceHead, room.X1 - faceRight, room.Y1 - faceFoot}
@@ -97,7 +97,7 @@ func (c *canvas) drawFace(s *scene, room rect) float64 {
 
 func (c *canvas) drawSection(s *scene, f face, poly []r3.Vec) {
 	block := f.all(poly)
-	whole := boundsOf(append(f.all(rim(s.block, 0, 0)), f.all(rim(s.block, s.block.Max.Z, 0))...))
+	whole := boundsOf(append(f.all(s.walls.around(0, 0)), f.all(s.walls.around(s.block.Max.Z, 0))...))
 	outline := make([][]point, len(s.outline))
 	for i, loop := range s.outline {
 		outline[i] = f.all(loop)
@@ -212,7 +212,7 @@ func (c *canvas) drawHeight(s *scene, f face, drawn, room rect) float64 {
 		from = low + arrowTail
 	}
 	c.draw(line(faint, 1.3), []point{{x, from}, {x, y - 22}})
-	c.text(figure, ink, math.Min(x+12, room.X1)-wide, y, text)
+	c.text(figure, ink, math.Max(math.Min(x+12, room.X1)-wide, room.X0), y, text)
 	return y + 10
 }
 

@@ -21,6 +21,7 @@ type layout struct {
 	spout      spot // leader[0] is on the spout's rim
 	spoutName  string
 	spoutValue string
+	braces     []spot // labels of straps or battens
 	taken      taken
 	measured   int // lines in taken that belong to the dimensions
 }
@@ -58,14 +59,8 @@ func (s *scene) largest(t *typefaces, cam camera, how labelling) *layout {
 
 // outlines are convex shapes that together cover block, walls and board.
 func (s *scene) outlines(cam camera) [][]point {
-	foot, top := rim(s.block, 0, 0), rim(s.block, s.wallTop, 0)
-	slab := rim(s.block, 0, s.boardEdge)
-	shapes := [][]point{cam.all(slab), cam.all(top), cam.all(rim(s.block, -s.boardThick(), s.boardEdge))}
-	for i := range foot {
-		j := (i + 1) % len(foot)
-		shapes = append(shapes, cam.all([]r3.Vec{foot[i], foot[j], top[j], top[i]}))
-	}
-	return shapes
+	board := append(rim(s.block, 0, s.boardEdge), rim(s.block, -s.boardThick(), s.boardEdge)...)
+	return [][]point{hulled(cam.all(board)), s.walls.shape(cam, s.wallTop)}
 }
 
 func joined(shapes [][]point) []point {
@@ -85,8 +80,10 @@ func (s *scene) arranged(t *typefaces, cam camera, how labelling) (*layout, bool
 		l.taken.lines = append(l.taken.lines, d.lines()...)
 	}
 	l.measured = len(l.taken.lines)
-	near := corner(s.block, sign(cam.toward.X), -1, 0) // the block's nearest edge
-	l.taken.lines = append(l.taken.lines, [2]point{cam.at(near), cam.at(r3.Add(near, r3.Vec{Z: s.block.Max.Z}))})
+	if !s.walls.round() {
+		near := s.walls.nearest(cam) // edge of the block
+		l.taken.lines = append(l.taken.lines, [2]point{cam.at(near), cam.at(r3.Add(near, r3.Vec{Z: s.block.Max.Z}))})
+	}
 	fits := true
 	for i := range l.dimensions {
 		d := &l.dimensions[i]
@@ -101,6 +98,12 @@ func (s *scene) arranged(t *typefaces, cam camera, how labelling) (*layout, bool
 		wide, high := t.labelSize(l.spoutName, l.spoutValue)
 		var ok bool
 		l.spout, ok = l.taken.put(s.spoutSpots(cam, wide, high))
+		fits = fits && ok
+	}
+	for _, b := range s.braces {
+		wide, high := t.labelSize(b.name, s.words.length(b.height))
+		at, ok := l.taken.put(s.braceSpots(cam, b.height, wide, high))
+		l.braces = append(l.braces, at)
 		fits = fits && ok
 	}
 	return l, fits
@@ -157,6 +160,9 @@ func (l *layout) moved(by point) *layout {
 		d.spot = d.spot.moved(by)
 	}
 	l.spout = l.spout.moved(by)
+	for i := range l.braces {
+		l.braces[i] = l.braces[i].moved(by)
+	}
 	for i, shape := range l.taken.shapes {
 		for k, p := range shape {
 			l.taken.shapes[i][k] = p.plus(by)

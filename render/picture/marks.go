@@ -14,17 +14,12 @@ func (s *scene) boardThick() float64 { return 0.014 * s.size }
 // blockOnPicture is the part of the picture in which something is solid or
 // translucent.
 func (s *scene) blockOnPicture(cam camera) (low, high image.Point) {
-	all := append(rim(s.block, 0, 0), rim(s.block, s.block.Max.Z, 0)...)
+	all := append(s.walls.around(0, 0), s.walls.around(s.block.Max.Z, 0)...)
 	for _, z := range []float64{s.partBox.Min.Z, s.partBox.Max.Z} {
 		all = append(all, rim(s.partBox, z, 0)...)
 	}
 	r := boundsOf(cam.all(all)).grown(2)
 	return image.Pt(max(int(r.X0), 0), max(int(r.Y0), 0)), image.Pt(min(int(r.X1)+1, Width), min(int(r.Y1)+1, Height))
-}
-
-// far is the corner of the block furthest from the viewer, as signs.
-func far(cam camera) (x, y int) {
-	return -sign(cam.toward.X), 1
 }
 
 func sign(x float64) int {
@@ -40,14 +35,38 @@ func (c *canvas) drawBehind(s *scene, cam camera) {
 	if s.spoutR > 0 {
 		c.fill(lamp, 1, cam.all(circle(s.spout, s.spoutR)))
 	}
-	x, y := far(cam)
-	foot := cam.at(corner(s.block, x, y, 0))
+	foot, top := s.walls.around(0, 0), s.walls.around(s.block.Max.Z, 0)
 	hidden := dashed(ink.mix(glass, 0.35), 1.5, 7, 6)
-	for _, other := range []r3.Vec{
-		corner(s.block, -x, y, 0), corner(s.block, x, -y, 0), corner(s.block, x, y, s.block.Max.Z),
-	} {
-		c.draw(hidden, []point{foot, cam.at(other)})
+	for _, run := range s.footRuns(cam, false) {
+		c.draw(hidden, cam.all(run))
 	}
+	for i := range foot {
+		if s.walls.edgeAt(i, cam) == hiddenEdge {
+			c.draw(hidden, cam.all([]r3.Vec{foot[i], top[i]}))
+		}
+	}
+}
+
+// footRuns are the edges of the block on the board, of the walls that are turned to
+// the viewer or of the others, joined where they meet.
+func (s *scene) footRuns(cam camera, seen bool) (runs [][]r3.Vec) {
+	foot := s.walls.foot
+	first := 0 // a corner at which the walls before and after are turned apart
+	for s.walls.faces(first, cam) == s.walls.faces(first+len(foot)-1, cam) && first < len(foot)-1 {
+		first++
+	}
+	open := false
+	for k := range foot {
+		i := (first + k) % len(foot)
+		is := s.walls.faces(i, cam) == seen
+		if is && !open {
+			runs = append(runs, []r3.Vec{foot[i]})
+		}
+		if open = is; is {
+			runs[len(runs)-1] = append(runs[len(runs)-1], foot[(i+1)%len(foot)])
+		}
+	}
+	return runs
 }
 
 func (c *canvas) drawBoard(s *scene, cam camera) {
@@ -67,7 +86,7 @@ func (c *canvas) drawBoard(s *scene, cam camera) {
 	c.fill(board, 1, cam.all(top))
 	c.draw(line(faint, 1.2), cam.all(append(top, top[0])))
 	for _, grow := range []float64{0.020, 0.013, 0.006} { // a soft shadow around the block
-		c.fill(ink, 0.06, cam.all(rim(s.block, 0, grow*s.size)))
+		c.fill(ink, 0.06, cam.all(s.walls.around(0, grow*s.size)))
 	}
 }
 
@@ -95,6 +114,8 @@ func (c *canvas) drawInFront(s *scene, cam camera, o *opaque) {
 	if s.spoutR > 0 {
 		c.drawSpout(s, cam, o, bias)
 	}
+	c.drawHidden(s, cam, o)
+	c.drawFillers(s, cam, o)
 	c.drawEdges(s, cam, o)
 }
 
@@ -121,26 +142,21 @@ func (c *canvas) drawSpout(s *scene, cam camera, o *opaque, bias float64) {
 // cross the pattern.
 func (c *canvas) drawEdges(s *scene, cam camera, o *opaque) {
 	level := s.block.Max.Z
-	foot, top, wall := rim(s.block, 0, 0), rim(s.block, level, 0), rim(s.block, s.wallTop, 0)
-	x, y := far(cam)
-	back := corner(s.block, x, y, 0)
-	if s.wallTop > level {
-		thin := [][]r3.Vec{append(wall, wall[0])}
-		for i := range wall {
-			thin = append(thin, []r3.Vec{top[i], wall[i]})
-		}
-		c.drawOver(cam, o, line(faint, 1.4), thin)
-	}
-	thick := [][]r3.Vec{append(top, top[0])}
+	foot, top, wall := s.walls.around(0, 0), s.walls.around(level, 0), s.walls.around(s.wallTop, 0)
+	thick, thin := [][]r3.Vec{append(top, top[0])}, [][]r3.Vec{append(wall, wall[0])}
 	for i := range foot {
-		j := (i + 1) % len(foot)
-		if foot[i] != back {
+		edge := s.walls.edgeAt(i, cam)
+		if edge == seenEdge {
 			thick = append(thick, []r3.Vec{foot[i], top[i]})
 		}
-		if foot[i] != back && foot[j] != back {
-			thick = append(thick, []r3.Vec{foot[i], foot[j]})
+		if edge != noEdge {
+			thin = append(thin, []r3.Vec{top[i], wall[i]})
 		}
 	}
+	if s.wallTop > level {
+		c.drawOver(cam, o, line(faint, 1.4), thin)
+	}
+	thick = append(thick, s.footRuns(cam, true)...)
 	c.drawOver(cam, o, line(deep, 2.6), thick)
 }
 

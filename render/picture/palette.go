@@ -23,6 +23,8 @@ var (
 	amber  = lamp.mix(ink, 0.45)
 	shade  = ink.mix(paper, 0.30) // second text
 	faint  = ink.mix(paper, 0.55) // thin lines
+	filler = hex(0xD8C9A8)        // wood in the place of rubber
+	steel  = ink.mix(paper, 0.40) // pins, bar and straps
 	deep   = glass.mix(ink, 0.30) // rubber in the cut face's hatching
 	shadow = oak.mix(ink, 0.62)
 

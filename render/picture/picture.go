@@ -77,7 +77,8 @@ func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, w wording) (*
 		return nil, err
 	}
 	c.drawInFront(s, l.cam, solid)
-	c.drawDimensions(l)
+	c.drawBraces(s, l)
+	c.drawDimensions(l, solid)
 	c.drawVentNumbers(s, l, solid)
 	c.drawWarnings(s, l, solid)
 	return &drawing{c, l, solid}, nil

@@ -98,7 +98,7 @@ func TestEveryPlanHasRoomForItsLabels(t *testing.T) {
 					l := s.layout(c.letters, s.chooseView())
 					c.drawTitle(s)
 					c.drawColumn(s)
-					c.drawDimensions(l)
+					c.drawDimensions(l, &opaque{})
 					labelsAreClear(t, &drawing{canvas: c, layout: l})
 					if l.cam.scale*s.size < 450 {
 						t.Errorf("%s: the block is only %.0f px from corner to corner", shape.name, l.cam.scale*s.size)

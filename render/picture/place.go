@@ -109,11 +109,18 @@ func (t *taken) free(s spot) (cost float64, ok bool) {
 	for _, l := range t.lines {
 		if !disjoint(near, l[:]) {
 			cost += coverCost
-		} else if s.tied() && !disjoint(s.leader[:], l[:]) {
+		} else if s.tied() && !disjoint(s.leader[:], past(l)) {
 			cost += crossCost
 		}
 	}
 	return cost, true
+}
+
+// past is a line that is longer at both ends, so that no leader touches them.
+func past(l [2]point) []point {
+	const by = 12
+	u := l[1].minus(l[0]).unit().times(by)
+	return []point{l[0].minus(u), l[1].plus(u)}
 }
 
 // put takes the spot that costs least; false when every one meets a shape or a

@@ -1,9 +1,11 @@
 package picture
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -40,47 +42,38 @@ func eachPart(rows int, do func(row int)) {
 // rubber knows the translucent things along a line of sight.
 type rubber struct {
 	cam     camera
-	block   r3.Box
+	walls   *prism
 	density float64 // optical depth per mm
 	plane   plane
 	has     bool
 	slant   float64 // plane's normal against the view
-	faces   [3]tint // what each visible face of the block adds
+	fillers []prism
 }
 
 func (s *scene) rubber(cam camera) rubber {
-	in := r3.Sub(s.block.Max, s.block.Min)
-	longest := min(in.X/math.Abs(cam.toward.X), in.Y/math.Abs(cam.toward.Y), in.Z/math.Abs(cam.toward.Z))
 	return rubber{
-		cam: cam, block: s.block, density: throughFull / longest,
-		plane: s.cut, has: s.hasCut, slant: r3.Dot(s.cut.n, cam.toward),
-		faces: [3]tint{glass.mix(ink, 0.25), glass, chalk},
+		cam: cam, walls: &s.walls, density: throughFull / s.walls.longest(cam),
+		plane: s.cut, has: s.hasCut, slant: r3.Dot(s.cut.n, cam.toward), fillers: s.fillers,
 	}
 }
 
-// span is where a line of sight is inside the block: depths, and the axis of
-// the face it enters by.
-type span struct {
-	in, out float64
-	face    int
+// faceTint is what a face of the block adds, given its outward normal: chalk on
+// top, glass on the walls, darker on those at the ends.
+func faceTint(n r3.Vec) tint {
+	if n.Z > 0.5 {
+		return chalk
+	}
+	return glass.mix(ink, 0.25*n.X*n.X)
 }
 
-// span returns an empty span (in ≥ out) when the line misses the block.
-func (r *rubber) span(from r3.Vec) span {
-	s := span{in: math.Inf(-1), out: math.Inf(1)}
-	for axis := range 3 {
-		p, v := part(from, axis), part(r.cam.toward, axis)
-		// The point at depth d is from − d·toward.
-		a, b := (p-part(r.block.Max, axis))/v, (p-part(r.block.Min, axis))/v
-		if a > b {
-			a, b = b, a
-		}
-		if a > s.in {
-			s.in, s.face = a, axis
-		}
-		s.out = math.Min(s.out, b)
-	}
-	return s
+// span is where a line of sight is in the block.
+func (r *rubber) span(from r3.Vec) span { return r.walls.span(from, r.cam.toward) }
+
+// veil is a surface that is looked through.
+type veil struct {
+	depth  float64
+	colour tint
+	cover  float64
 }
 
 // over returns what is seen along the line of sight where solid, at depth d
@@ -90,19 +83,25 @@ func (r *rubber) over(from r3.Vec, solid tint, d float64) tint {
 	if s.in >= s.out || d <= s.in {
 		return solid
 	}
-	c, end, cover := solid, math.Min(d, s.out), 1.0
+	end, cover := math.Min(d, s.out), 1.0
 	if d < s.out {
 		cover = solidShown
 	}
+	var room [8]veil
+	veils := append(room[:0], veil{depth: s.in, colour: faceTint(s.normal), cover: cover * faceCover})
 	if r.has && math.Abs(r.slant) > 1e-6 {
-		at := (r3.Dot(r.plane.n, from) - r.plane.at) / r.slant
-		if at > s.in && at < end {
-			c = r.through(c, cover*(end-at)).mix(blue, planeCover)
-			end = at
+		if at := (r3.Dot(r.plane.n, from) - r.plane.at) / r.slant; at > s.in && at < end {
+			veils = append(veils, veil{at, blue, planeCover})
 		}
 	}
-	c = r.through(c, cover*(end-s.in))
-	return c.mix(r.faces[s.face], cover*faceCover)
+	veils, held := r.throughFillers(veils, from, s.in, end)
+	slices.SortStableFunc(veils, func(a, b veil) int { return cmp.Compare(b.depth, a.depth) })
+	c := solid
+	for _, v := range veils {
+		c = r.through(c, cover*(end-v.depth-held.between(v.depth, end))).mix(v.colour, v.cover)
+		end = v.depth
+	}
+	return c
 }
 
 // through is c seen through a thickness of rubber.

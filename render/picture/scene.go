@@ -17,7 +17,8 @@ type scene struct {
 	words     wording
 	part      *mesh.Mesh
 	partBox   r3.Box
-	block     r3.Box // of rubber
+	walls     prism  // their inside, up to the rubber's level
+	block     r3.Box // around the rubber
 	wallTop   float64
 	size      float64 // diagonal of the block
 	cut       plane
@@ -27,6 +28,10 @@ type scene struct {
 	spoutR    float64
 	stem      float64
 	vents     []rod
+	fillers   []prism // in the place of rubber
+	pins      []rod   // through the walls, top on the pattern
+	bar       []rod   // across the box, and its prop
+	braces    []brace
 	unvented  []r3.Vec // casting traps without a vent
 	boardEdge float64  // board shown past the block
 }
@@ -59,11 +64,15 @@ func newScene(m *mesh.Mesh, p *analysis.Plan, w wording) (*scene, error) {
 	}
 	s := &scene{plan: p, words: w, part: m, partBox: m.Bounds()}
 	s.block = r3.Box{Min: r3.Vec{X: -in[0] / 2, Y: -in[1] / 2}, Max: r3.Vec{X: in[0] / 2, Y: in[1] / 2, Z: in[2]}}
+	s.setWalls()
 	s.wallTop = math.Max(p.Box.WallHeightMM, in[2])
 	s.size = r3.Norm(r3.Sub(s.block.Max, s.block.Min))
 	s.boardEdge = 0.035 * s.size
 	s.setCut(p.Cut)
 	s.setSpout(p.Stand)
+	s.setFillers(p.Box.Fillers)
+	s.setHold(p.Hold)
+	s.setBraces(p.Bow)
 	for _, trap := range p.CastTrap {
 		if v := trap.Vent; v != nil {
 			s.vents = append(s.vents, rodBetween(vec(v.FromMM), vec(v.ToMM), math.Min(v.DiameterMM/2, thickestRod*s.size)))
@@ -72,6 +81,17 @@ func newScene(m *mesh.Mesh, p *analysis.Plan, w wording) (*scene, error) {
 		}
 	}
 	return s, nil
+}
+
+// setWalls takes the shape of the box from the plan.
+func (s *scene) setWalls() {
+	radius := 0.0
+	if r := s.plan.Box.RadiusMM; r != nil && *r > 0 {
+		radius = *r
+	}
+	s.walls = newPrism(s.outlineOnBoard(), radius, s.block.Max.Z)
+	around := mesh.BoundsOf(s.walls.foot)
+	s.block.Min.X, s.block.Min.Y, s.block.Max.X, s.block.Max.Y = around.Min.X, around.Min.Y, around.Max.X, around.Max.Y
 }
 
 func (s *scene) setCut(c analysis.Cut) {
@@ -158,48 +178,5 @@ func (s *scene) acrossBlock() []r3.Vec {
 	if !s.hasCut {
 		return nil
 	}
-	x, y := mesh.Frame(s.cut.n)
-	mid := r3.Scale(s.cut.at, s.cut.n)
-	reach := 2 * (s.size + r3.Norm(mid))
-	poly := []r3.Vec{
-		r3.Add(mid, r3.Add(r3.Scale(reach, x), r3.Scale(reach, y))),
-		r3.Add(mid, r3.Add(r3.Scale(-reach, x), r3.Scale(reach, y))),
-		r3.Add(mid, r3.Add(r3.Scale(-reach, x), r3.Scale(-reach, y))),
-		r3.Add(mid, r3.Add(r3.Scale(reach, x), r3.Scale(-reach, y))),
-	}
-	for axis := range 3 {
-		poly = clipAbove(poly, axis, part(s.block.Min, axis), 1)
-		poly = clipAbove(poly, axis, -part(s.block.Max, axis), -1)
-	}
-	if len(poly) < 3 {
-		return nil
-	}
-	return poly
-}
-
-// clipAbove keeps the side of a convex polygon where sign·coordinate ≥ at.
-func clipAbove(poly []r3.Vec, axis int, at, sign float64) []r3.Vec {
-	var kept []r3.Vec
-	for i, b := range poly {
-		a := poly[(i+len(poly)-1)%len(poly)]
-		da, db := sign*part(a, axis)-at, sign*part(b, axis)-at
-		if (da < 0) != (db < 0) {
-			kept = append(kept, along(a, b, da/(da-db)))
-		}
-		if db >= 0 {
-			kept = append(kept, b)
-		}
-	}
-	return kept
-}
-
-// part is one coordinate.
-func part(v r3.Vec, axis int) float64 {
-	switch axis {
-	case 0:
-		return v.X
-	case 1:
-		return v.Y
-	}
-	return v.Z
+	return s.walls.across(s.cut, 2*s.size)
 }

@@ -37,7 +37,7 @@ func (s *scene) bodies(scale float64) []body {
 			all = append(all, shaded(cylinder(v), lamp))
 		}
 	}
-	return all
+	return append(all, s.holders(scale)...)
 }
 
 // reduced returns the mesh with about mostFaces at the most.

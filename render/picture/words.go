@@ -53,7 +53,28 @@ func (s *scene) caption() []string {
 		}
 		first += "  ·  " + mass
 	}
-	return []string{first, "Box inside " + s.words.sizeUp(in[:2]) + ", filled to " + s.words.length(in[2])}
+	return []string{first, s.insideWords() + ", filled to " + s.words.length(in[2])}
+}
+
+// insideWords says what the box is and how large.
+func (s *scene) insideWords() string {
+	in, owned := s.plan.Box.InsideMM, ""
+	if s.plan.Box.Owned {
+		owned = "Your own "
+	}
+	name := func(kind string) string {
+		if owned != "" {
+			return owned + kind
+		}
+		return strings.ToUpper(kind[:1]) + kind[1:]
+	}
+	switch {
+	case s.walls.round():
+		return name("tube ") + s.words.lengthUp(in[0]) + " wide inside"
+	case s.plan.Box.Shape == faceted:
+		return name("box of ") + strconv.Itoa(len(s.walls.foot)) + " facets, " + s.words.sizeUp(in[:2]) + " over all inside"
+	}
+	return name("box inside ") + s.words.sizeUp(in[:2])
 }
 
 // entry is a row of the legend: what is drawn in a 46 × 26 px swatch at the
@@ -105,6 +126,20 @@ func (s *scene) legend() []entry {
 			c.warning(point{p.X + 23, p.Y + 13})
 		}})
 	}
+	if n := len(s.fillers); n > 0 {
+		all = append(all, entry{counted(n, "filler") + ", no rubber there", func(c *canvas, p point) { c.swatch(filler, 0.8, filler.mix(ink, 0.55), p) }})
+	}
+	if n := len(s.pins); n > 0 {
+		all = append(all, entry{counted(n, "pin") + " through the walls", (*canvas).steelRod})
+	}
+	if len(s.bar) > 0 {
+		all = append(all, entry{"bar with a prop", (*canvas).steelRod})
+	}
+	if len(s.braces) > 0 {
+		all = append(all, entry{s.bracesName(), func(c *canvas, p point) {
+			c.drawBrace([]point{{p.X + 3, p.Y + 13}, {p.X + 43, p.Y + 13}})
+		}})
+	}
 	if s.wallTop > s.block.Max.Z {
 		all = append(all, entry{"inside of the walls", func(c *canvas, p point) {
 			c.draw(line(faint, 1.6), closed(rect{p.X, p.Y, p.X + 46, p.Y + 26}.corners()))
@@ -129,6 +164,18 @@ func (s *scene) ventsName() string {
 		return "vent, left by a post"
 	}
 	return strconv.Itoa(n) + " vents, left by posts"
+}
+
+// counted is one thing by its name, or several with their number.
+func counted(n int, name string) string {
+	if n == 1 {
+		return name
+	}
+	return strconv.Itoa(n) + " " + name + "s"
+}
+
+func (c *canvas) steelRod(p point) {
+	c.draw(line(steel, 6), []point{{p.X + 3, p.Y + 13}, {p.X + 43, p.Y + 13}})
 }
 
 func (c *canvas) swatch(t tint, cover float64, edge tint, at point) {
