@@ -15,11 +15,11 @@ func (g *raster) place(i, j int) r2.Vec {
 }
 
 // fill works out the figure at all nodes.
-func (g *raster) fill(figure func(p r2.Vec) float64) {
+func (g *raster) fill(figure func(i, j int) float64) {
 	g.at = make([]float64, g.nu*g.nv)
 	inRows(g.nv, func(j int) {
 		for i := range g.nu {
-			g.at[j*g.nu+i] = figure(g.place(i, j))
+			g.at[j*g.nu+i] = figure(i, j)
 		}
 	})
 }

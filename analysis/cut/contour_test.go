@@ -27,7 +27,7 @@ func TestContours(t *testing.T) {
 		{"saddle", func(p r2.Vec) float64 { return p.X * p.Y }, 0.001, 2, false, 0},
 	} {
 		g := grid()
-		g.fill(c.figure)
+		g.fill(func(i, j int) float64 { return c.figure(g.place(i, j)) })
 		lines := g.contours(c.level, c.figure)
 		if len(lines) != c.lines {
 			t.Errorf("%s: %d lines, want %d", c.what, len(lines), c.lines)

@@ -63,20 +63,20 @@ func (f *face) frame() raster {
 func (f *face) at(p r2.Vec) r3.Vec { return f.sheet.At(p.X, p.Y) }
 
 // clear returns the distance from a point in space to the pattern and the rods,
-// up to farMM.
-func (f *face) clear(p r3.Vec) float64 {
-	d := min(farMM, f.room.rodGap(p))
-	if hit, near := f.pattern.Closest(p, farMM); near {
+// up to a bound.
+func (f *face) clear(p r3.Vec, within float64) float64 {
+	d := min(within, f.room.rodGap(p))
+	if hit, near := f.pattern.Closest(p, within); near {
 		d = min(d, hit.Distance)
 	}
 	return d
 }
 
-// fromOutline returns the distance of a place from the outline.
-func (f *face) fromOutline(p r2.Vec) float64 {
-	hit, near := f.outline.Closest(f.at(p), farMM)
+// fromOutline returns the distance of a place from the outline, up to a bound.
+func (f *face) fromOutline(p r2.Vec, within float64) float64 {
+	hit, near := f.outline.Closest(f.at(p), within)
 	if !near {
-		return farMM
+		return within
 	}
 	return hit.Distance
 }
@@ -106,19 +106,20 @@ func (f *face) within() []bool {
 }
 
 // offsets returns the lines at a distance from the pattern on the sheet's free
-// side; distance is of a place outside the pattern.
-func (f *face) offsets(mm float64, inside []bool, distance func(p r2.Vec) float64) []curve {
+// side; distance is of a place outside the pattern, up to a bound.
+func (f *face) offsets(mm float64, inside []bool, distance func(p r2.Vec, within float64) float64) []curve {
 	g := f.grid
 	if g.nu*g.nv == 0 {
 		return nil
 	}
-	g.fill(distance)
-	for k, in := range inside {
-		if in {
-			g.at[k] = -g.at[k]
+	within := mm + 2*g.stepMM
+	g.fill(func(i, j int) float64 {
+		if inside[j*g.nu+i] {
+			return -1 // how deep does not matter: no line runs there
 		}
-	}
-	return g.contours(mm, distance)
+		return distance(g.place(i, j), within)
+	})
+	return g.contours(mm, func(p r2.Vec) float64 { return distance(p, within) })
 }
 
 // kept returns the parts of a curve where a figure is not below zero, their ends

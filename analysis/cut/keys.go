@@ -61,7 +61,7 @@ func (f *face) layOut(landMM float64, open func(p r2.Vec) float64) (land []Line,
 		}
 	}
 	least := max(landMM, LeastMM)
-	distance := func(p r2.Vec) float64 { return f.clear(f.at(p)) }
+	distance := func(p r2.Vec, within float64) float64 { return f.clear(f.at(p), within) }
 	allowed := func(p r2.Vec) float64 {
 		free := f.room.Outside(f.at(p)) - LeastMM - marginMM
 		if open != nil {
@@ -195,7 +195,7 @@ func (w *waving) fits(first int) bool {
 		for s := range stepsOfOneChord + 1 {
 			t := float64(s) / stepsOfOneChord
 			p := r3.Add(a, r3.Scale(t, r3.Sub(b, a)))
-			if w.f.clear(p) < w.least || w.f.room.Outside(p) < LeastMM {
+			if w.f.clear(p, w.least+1) < w.least || w.f.room.Outside(p) < LeastMM {
 				return false
 			}
 		}
@@ -209,5 +209,5 @@ func (w *waving) fits(first int) bool {
 // ownSide grows along the way from the outline to the middle of the rubber and
 // shrinks beyond.
 func (f *face) ownSide(p r2.Vec) float64 {
-	return min(f.fromOutline(p), f.room.rodGap(f.at(p)))
+	return min(f.fromOutline(p, farMM), f.room.rodGap(f.at(p)))
 }
