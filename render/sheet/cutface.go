@@ -113,8 +113,8 @@ func drawCut(p *analysis.Plan, s say.Style) *cutFace {
 // nameWalls puts the names of the walls over the corners of a block between
 // low and high, or beside one too narrow for both, and makes room for them.
 func (f *cutFace) nameWalls(ends [2]cutEnd, w *window, low, high [2]float64) {
-	l := label{Text: wallNames[ends[0].Wall], Anchor: "start"}
-	r := label{Text: wallNames[ends[1].Wall], Anchor: "end"}
+	l := label{Text: ends[0].Name(), Anchor: "start"}
+	r := label{Text: ends[1].Name(), Anchor: "end"}
 	if px((high[0]-low[0])*w.perMM) >= l.wide()+r.wide()+2*labelGap {
 		w.atY += labelHigh - labelGap
 		l.X, r.X = px(w.x(low[0])), px(w.x(high[0]))

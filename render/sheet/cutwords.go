@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"strings"
 
 	"pourwright/analysis"
 	"pourwright/render/say"
@@ -19,7 +20,15 @@ type cutWords struct {
 // cutEnd is where the cut meets a wall, on the board.
 type cutEnd struct {
 	X, Y float64
-	Wall string // "x0" … "y1"
+	Wall string // "x0" … "y1", "facet 1" …, or "left side" … of a tube
+}
+
+// Name names the wall that the cut meets.
+func (e cutEnd) Name() string {
+	if name := wallNames[e.Wall]; name != "" {
+		return name
+	}
+	return strings.ToUpper(e.Wall[:1]) + e.Wall[1:]
 }
 
 func wordCut(p *analysis.Plan, s units) cutWords {
@@ -69,53 +78,8 @@ func markWords(p *analysis.Plan, s units, e cutEnd) string {
 		return "Right end wall: " + s.Length(at.FromFront) + " from the front"
 	case "y0":
 		return "Front wall: " + s.Length(at.FromLeft) + " from the left end"
+	case "y1":
+		return "Back wall: " + s.Length(at.FromLeft) + " from the left end"
 	}
-	return "Back wall: " + s.Length(at.FromLeft) + " from the left end"
-}
-
-// cutEnds is where an upright plane meets the inside of the box walls, the end
-// with the smaller x first (then y). Clipping after Y.-D. Liang and B. A.
-// Barsky, A new concept and method for line clipping, ACM Trans. Graphics 3
-// (1984).
-func cutEnds(p *analysis.Plan) ([2]cutEnd, bool) {
-	n, at := p.Cut.Normal, p.Cut.PointMM
-	flat := math.Hypot(n[0], n[1])
-	half := [2]float64{p.Box.InsideMM[0] / 2, p.Box.InsideMM[1] / 2}
-	if !(flat > 1e-9) || !drawable(half[0], half[1]) {
-		return [2]cutEnd{}, false
-	}
-	along := [2]float64{-n[1] / flat, n[0] / flat}
-	walls := [2][2]string{{"x0", "x1"}, {"y0", "y1"}}
-	from, to := math.Inf(-1), math.Inf(1)
-	var wall [2]string
-	for k := range 2 {
-		if math.Abs(along[k]) < 1e-12 {
-			if math.Abs(at[k]) > half[k] {
-				return [2]cutEnd{}, false
-			}
-			continue
-		}
-		near, far := (-half[k]-at[k])/along[k], (half[k]-at[k])/along[k]
-		side := walls[k]
-		if near > far {
-			near, far, side = far, near, [2]string{side[1], side[0]}
-		}
-		if near > from {
-			from, wall[0] = near, side[0]
-		}
-		if far < to {
-			to, wall[1] = far, side[1]
-		}
-	}
-	if !(from < to) {
-		return [2]cutEnd{}, false
-	}
-	ends := [2]cutEnd{
-		{at[0] + from*along[0], at[1] + from*along[1], wall[0]},
-		{at[0] + to*along[0], at[1] + to*along[1], wall[1]},
-	}
-	if ends[1].X < ends[0].X-1e-9 || math.Abs(ends[1].X-ends[0].X) < 1e-9 && ends[1].Y < ends[0].Y {
-		ends[0], ends[1] = ends[1], ends[0]
-	}
-	return ends, true
+	return e.Name() + ": " + s.Length(at.FromLeft) + " from the left end, " + s.Length(at.FromFront) + " from the front"
 }

@@ -102,11 +102,12 @@ func TestNoVentsNoWordsOfThem(t *testing.T) {
 // A vent whose trap lies on the board has no post, yet keeps its number.
 func TestVentOnTheBoardHasNoPost(t *testing.T) {
 	p := gull()
-	p.CastTrap[0].Vent = &analysis.Vent{FromMM: [3]float64{44, -2, 0.3}, ToMM: [3]float64{44, -2, 0}, DiameterMM: 5}
+	p.CastTrap[0].Vent = &analysis.Vent{FromMM: [3]float64{44, -2, 0.3}, ToMM: [3]float64{44, -2, 0}, DiameterMM: 5, Post: 1, LengthMM: 0.3,
+		BoardMM: [2]float64{44, -2}, FromWalls: [2]analysis.FromMM{{Wall: "x1", MM: 22}, {Wall: "y0", MM: 40}}}
 	text := shown(t, written(t, p, Options{}))
 	for _, want := range []string{
 		"Rod for 1 post, 5 mm (3/16 in) across 173 mm (6 13/16 in)", "Glue in 1 post, as listed.",
-		"1 – none 110 mm (4 5/16 in) 40 mm (1 9/16 in) no post: the part itself stands on the board here",
+		"1 – none 22 mm (7/8 in) from the right end 40 mm (1 9/16 in) from the front no post: the part itself stands on the board here",
 		"2 5 mm (3/16 in) 173 mm", "Pull the post. 2 vents must be open",
 	} {
 		if !strings.Contains(text, want) {

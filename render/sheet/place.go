@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"math"
 	"sort"
 
 	"pourwright/analysis"
@@ -18,8 +17,8 @@ func placeOf(p *analysis.Plan, at [3]float64) place {
 	return place{at[0] + p.Box.InsideMM[0]/2, at[1] + p.Box.InsideMM[1]/2, at[2]}
 }
 
-// words says a place in one line.
-func (l place) words(s units) string {
+// Words says a place in one line.
+func (l place) Words(s units) string {
 	return s.Length(l.FromLeft) + " from the left end, " + s.Length(l.FromFront) +
 		" from the front, " + s.Length(l.Up) + " above the board"
 }
@@ -34,70 +33,6 @@ func spoutInBox(p *analysis.Plan) [3]float64 {
 		}
 	}
 	return at
-}
-
-// post is a rod to glue between the pattern and the board.
-type post struct {
-	Number      int
-	Foot, Top   place // on the board, on the pattern
-	FootAt      [3]float64
-	LengthMM    float64
-	DiameterMM  float64
-	LeanDegrees float64 // 0 is upright
-	AirMM3      float64
-}
-
-// leastPost is the shortest post, in mm, as in the picture.
-const leastPost = 1
-
-// Glued tells whether there is a rod to glue in. Where the part is nearer to
-// the board than the shortest post it stands on it, and leaves the vent itself.
-func (p post) Glued() bool { return !(p.LengthMM < leastPost) }
-
-func posts(p *analysis.Plan) []post {
-	var all []post
-	for _, trap := range p.CastTrap {
-		if trap.Vent == nil {
-			continue
-		}
-		foot, top := trap.Vent.FromMM, trap.Vent.ToMM
-		if foot[2] > top[2] {
-			foot, top = top, foot
-		}
-		sideways := math.Hypot(top[0]-foot[0], top[1]-foot[1])
-		lean := math.Atan2(sideways, top[2]-foot[2]) * 180 / math.Pi
-		if lean < 0.5 {
-			lean = 0
-		}
-		all = append(all, post{
-			Number:      len(all) + 1,
-			Foot:        placeOf(p, foot),
-			Top:         placeOf(p, top),
-			FootAt:      foot,
-			LengthMM:    math.Hypot(sideways, top[2]-foot[2]),
-			DiameterMM:  trap.Vent.DiameterMM,
-			LeanDegrees: lean,
-			AirMM3:      trap.VolumeMM3,
-		})
-	}
-	return all
-}
-
-// trapPlace is air with no vent of its own, in words.
-type trapPlace struct {
-	Where  string
-	AirMM3 float64
-}
-
-// trapPlaces lists the traps without a vent, or all of them.
-func trapPlaces(p *analysis.Plan, s units, traps []analysis.Trap, all bool) []trapPlace {
-	var list []trapPlace
-	for _, trap := range traps {
-		if all || trap.Vent == nil {
-			list = append(list, trapPlace{placeOf(p, trap.AtMM).words(s), trap.VolumeMM3})
-		}
-	}
-	return list
 }
 
 // wallRow is one wall: the gap asked, and the smallest found.
@@ -118,6 +53,13 @@ func wallRows(p *analysis.Plan) []wallRow {
 		thin[t.Wall] = true
 	}
 	asked, found := p.Box.ClearanceMM, p.Box.GapMM
+	if asked.Radial != nil && found.Radial != nil {
+		round := len(p.Box.Thin) > 0 && !(len(p.Box.Thin) == 1 && thin["cover"])
+		return []wallRow{
+			{"Wall, all round", *asked.Radial, *found.Radial, round},
+			{wallNames["cover"], asked.Cover, found.Cover, thin["cover"]},
+		}
+	}
 	return []wallRow{
 		{wallNames["x0"], asked.X0, found.X0, thin["x0"]},
 		{wallNames["x1"], asked.X1, found.X1, thin["x1"]},

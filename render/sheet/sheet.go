@@ -10,6 +10,7 @@ import (
 	"errors"
 	"html/template"
 	"io"
+	"math"
 	"sync"
 	"time"
 
@@ -24,7 +25,7 @@ type Options struct {
 	Made       time.Time // date on the sheet; zero leaves it out
 }
 
-//go:embed sheet.html prepare.html pour.html open.html notes.html sheet.css
+//go:embed sheet.html prepare.html box.html stand.html pour.html open.html cast.html notes.html sheet.css
 var files embed.FS
 
 // sheet is parsed when it is first needed: most commands write none.
@@ -34,11 +35,15 @@ var sheet = sync.OnceValue(func() *template.Template {
 
 var functions = template.FuncMap{
 	"angle":    say.Angle,
+	"letter":   letter,
+	"side":     side,
 	"count":    say.Count,
 	"duration": duration,
 	"grams":    grams,
 	"number":   say.Number,
 	"lines":    lines,
+	"minus":    func(n int) int { return -n },
+	"money":    func(x float64) string { return keep(say.Number(math.Round(x))) },
 	"percent":  say.Percent,
 	"ratio":    ratio,
 	"add":      func(a, b int) int { return a + b },
@@ -62,6 +67,17 @@ type page struct {
 	Sum      sums
 	Spout    place
 	Walls    []wallRow
+	Bows     []wallBow
+	Fill     []filler
+	Sheets   []sheetMap
+	Stock    []stock
+	Holding  holding
+	TiltBox  *tilting // while rubber is poured
+	TiltCast *tilting // while casting
+	Passages []passage
+	Thick    *histogram
+	Webs     []thinPlace
+	CastThin []thinPlace
 	Cutting  cutWords
 	Map      *boardMap
 	Strip    *strip
@@ -96,11 +112,22 @@ func newPage(p *analysis.Plan, o Options) *page {
 		Doubts:   groupDoubts(p, show),
 		Ways:     waysUp(p),
 		Posts:    posts(p),
-		Unvented: trapPlaces(p, show, p.CastTrap, false),
-		Hidden:   trapPlaces(p, show, p.RubberTrap, true),
+		Unvented: trapPlaces(p, show, p.CastTrap),
+		Hidden:   trapPlaces(p, show, p.RubberTrap),
 		Sum:      sum(p),
 		Spout:    placeOf(p, spoutInBox(p)),
 		Walls:    wallRows(p),
+		Bows:     wallBows(p, show),
+		Fill:     fillers(p),
+		Sheets:   drawSheets(p),
+		Stock:    stocks(p),
+		Holding:  wordHolding(p),
+		TiltBox:  wordTilt(p.Air.Tilt.Rubber),
+		TiltCast: wordTilt(p.Air.Tilt.Cast),
+		Passages: passages(p, show),
+		Thick:    drawThickness(p.Wall, show),
+		Webs:     webs(p, show),
+		CastThin: castThin(p, show),
 		Cutting:  wordCut(p, show),
 		Map:      drawBoard(p),
 		Strip:    drawStrip(p, show),

@@ -18,6 +18,13 @@ type verdict struct {
 	Warns []finding.Finding
 }
 
+// mostActions is how many things to check are listed with what to do about
+// them: more would push the figures off the first page.
+const mostActions = 4
+
+// Many tells whether the things to check are listed without what to do.
+func (v verdict) Many() bool { return len(v.Stops) == 0 && len(v.Warns) > mostActions }
+
 func judge(p *analysis.Plan) verdict {
 	var v verdict
 	for _, f := range p.Findings {
@@ -67,7 +74,7 @@ func groupDoubts(p *analysis.Plan, s units) []doubts {
 	for _, f := range p.Findings {
 		row := doubt{Text: f.Text, Action: f.Action}
 		if f.AtMM != nil && p.Box.InsideMM[0] > 0 {
-			row.Where = placeOf(p, *f.AtMM).words(s)
+			row.Where = placeOf(p, *f.AtMM).Words(s)
 		}
 		k := 1
 		switch f.Level {
@@ -154,7 +161,7 @@ func (c part) Percent() int { return int(math.Round(min(max(c.Value, 0), 1) * 10
 
 // Criteria heads the columns of the parts of a score.
 func (v *page) Criteria() []string {
-	return []string{"Detail safe", "Spout", "Air in cast", "Air in rubber", "Less rubber", "Low box", "Steady"}
+	return []string{"Detail safe", "Spout", "Air in cast", "Air in rubber", "Less rubber", "Low box", "Steady", "Wide inside"}
 }
 
 func parts(c analysis.Criteria) []part {
@@ -162,7 +169,10 @@ func parts(c analysis.Criteria) []part {
 	for _, x := range []float64{c.Detail, c.Spout, c.CastAir, c.RubberAir, c.RubberMass, c.Height, c.Stability} {
 		all = append(all, part{x, !math.IsNaN(x)})
 	}
-	return all
+	if c.Necks == nil {
+		return append(all, part{})
+	}
+	return append(all, part{*c.Necks, !math.IsNaN(*c.Necks)})
 }
 
 // waysUp lists the chosen way up and the others; nil when there are no others.

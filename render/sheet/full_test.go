@@ -1,0 +1,134 @@
+package sheet
+
+import (
+	"pourwright/analysis"
+)
+
+// full is gull with every key of a plan that the sheet shows. All its figures
+// are invented.
+func full() *analysis.Plan {
+	p := gull()
+	fullBox(p)
+	fullHold(p)
+	fullAir(p)
+	p.Rubber.Enough, p.Rubber.RoomC, p.Rubber.OwnPours = 0.79, 18, 3
+	p.Rubber.BulgeMM3 = ref(3200.0)
+	for i := range p.Rubber.Batches {
+		p.Rubber.Batches[i].AMM3, p.Rubber.Batches[i].BMM3 = ref(764e3), ref(92e3)
+	}
+	p.Rubber.Buy = analysis.Buy{NeedG: 3220, Packs: []analysis.Pack{{MassG: 2200, Count: 1}, {MassG: 1100, Count: 2}}, TotalG: 4400, LeftG: 1422, Cost: ref(132.4)}
+	p.Cast = analysis.Cast{
+		Material: "resin", CavityMM3: 197.5e3, WorkingS: ref(300.0), AllowedS: ref(50.0),
+		Spout: analysis.CastSpout{DiameterMM: 8.4, LengthMM: 12, FillS: &analysis.Spread{Low: 31, Likely: 74, High: 190}, Passes: ref(false), WidenMM: ref(11.6)},
+		Necks: []analysis.Neck{
+			{DiameterMM: 7.7, AtMM: [3]float64{-10, 3, 121}, BehindMM3: 83e3, FillS: &analysis.Spread{Low: 12, Likely: 20, High: 44}, Passes: ref(true)},
+			{DiameterMM: 4.4, AtMM: [3]float64{24, 1, 133}, BehindMM3: 9e3, After: ref(0), FillS: &analysis.Spread{Low: 2, Likely: 3, High: 5}, Passes: ref(true)},
+		},
+		FillS: &analysis.Spread{Low: 33, Likely: 77, High: 195}, Passes: ref(false),
+	}
+	p.Stand.Criteria.Necks = ref(0.66)
+	p.Wall = fullWall()
+	return p
+}
+
+func fullBox(p *analysis.Plan) {
+	p.Box.Board = "board-18"
+	p.Box.Sheets = []analysis.Sheet{{SizeMM: [2]float64{1200, 600}, Pieces: []analysis.SheetPiece{
+		{Name: "side", LengthMM: 168, WidthMM: 246}, {Name: "side", LengthMM: 168, WidthMM: 246, XMM: 171},
+		{Name: "end", LengthMM: 84, WidthMM: 246, XMM: 342}, {Name: "end", LengthMM: 84, WidthMM: 246, XMM: 429},
+		{Name: "base board", LengthMM: 248, WidthMM: 200, YMM: 249},
+	}}}
+	p.Box.Assembly = []string{"Mark the inside on the base board.", "Glue the part down first.", "Set the frame on its marks."}
+	p.Box.Fillers = []analysis.Filler{
+		{Kind: "fillet", FootMM: [][2]float64{{-66, -42}, {-36, -42}, {-66, -12}}, HeightMM: 180, VolumeMM3: 81e3},
+		{Kind: "block", FootMM: [][2]float64{{36, 12}, {66, 12}, {66, 42}, {36, 42}}, HeightMM: 95, VolumeMM3: 85.5e3},
+	}
+	p.Box.Options = []analysis.BoxOption{
+		{Shape: "rectangle", MassG: 2978, Cost: ref(89.3), Chosen: true}, {Shape: "tube", MassG: 3411, Cost: ref(102.3)}, {Shape: "faceted", MassG: 2544, Cost: ref(76.3)},
+	}
+	p.Box.Blanket = analysis.Blanket{ThicknessMM: [3]float64{6, 10, 13}, MassG: [3]float64{240, 431, 598}, Advised: true}
+	bows := func(name string, low, high float64, verdict string) analysis.BowedWall {
+		return analysis.BowedWall{Name: name, DeflectionMM: &analysis.Spread{Low: low, Likely: (low + high) / 2, High: high}, LinearMM: 9, ForceN: 152, Verdict: verdict}
+	}
+	p.Bow = analysis.Bow{
+		Verdict:     "brace",
+		Walls:       []analysis.BowedWall{bows("front", 1.2, 5.3, "brace"), bows("right end", 0.3, 0.9, "holds"), bows("back", 1.2, 5.3, "brace"), bows("left end", 0.3, 0.9, "holds")},
+		LevelDropMM: &analysis.Spread{Low: 0.3, Likely: 0.8, High: 1.7},
+		Bracing: &analysis.BraceTrial{Name: "two straps, pulled tight", HeightsMM: []float64{62, 164},
+			DeflectionMM: &analysis.Spread{Low: 0.2, Likely: 0.5, High: 1.1}, Passes: true, Chosen: true},
+	}
+}
+
+func fullHold(p *analysis.Plan) {
+	p.Hold = analysis.Hold{
+		PatternLowG: 29, PatternHighG: 517, PatternFrom: "not weighed", NetLiftN: 4.9, PatchMM2: 547, GlueAreaMM2: ref(312.0), Safety: 3,
+		Kinds: []analysis.HoldKind{
+			{Name: "epoxy", AreaMM2: ref(312.0), Holds: true, Chosen: true}, {Name: "screws from below", Pieces: 3, Holds: true},
+			{Name: "hot glue", AreaMM2: ref(1900.0)}, {Name: "tape", AreaMM2: ref(14500.0)},
+		},
+		Pins: []analysis.Pin{{Panel: "side y1", XMM: 37, ZMM: 171, GapMM: 24, BearsN: 3}, {Panel: "end x0", XMM: 51, ZMM: 143, GapMM: 19, BearsN: 2}},
+		Bar:  &analysis.Bar{AtMM: [3]float64{-10, 4, 214}, PushN: 19.6, WeightG: 1999}, SpillMM3: 2.643e6, SpillRule: "all rubber and a tenth more",
+	}
+}
+
+func fullAir(p *analysis.Plan) {
+	p.RubberTrap[0].Remedy = &analysis.Remedy{Way: "tilt", Text: "Tilt the box while rubber covers it."}
+	p.CastTrap = append(p.CastTrap, analysis.Trap{AtMM: [3]float64{46, -2, 140}, VolumeMM3: 170, Vent: p.CastTrap[0].Vent}) // shares the first post
+	p.Air = analysis.Air{LeastMM3: 50, LeastDepthMM: 0.5, Tilt: analysis.Tilts{
+		Rubber: &analysis.Tilt{Deg: 8.4, Toward: [3]float64{1, 0, 0}, Side: []string{"x1"}, LiftMM: 19.3, BeforeMM3: 240, FreedMM3: 212, LeftMM3: 28, Frees: []int{0}},
+		Cast: &analysis.Tilt{Deg: 12.3, Toward: [3]float64{0, -1, 0}, Side: []string{"x0", "y0"}, LiftMM: 33.4, BeforeMM3: 62, FreedMM3: 57, LeftMM3: 5,
+			Frees: []int{2}, PlugOrder: []int{2, 1}},
+	}}
+}
+
+func fullWall() analysis.Wall {
+	w := analysis.Wall{
+		MinMM: 7.2, MinAtMM: [3]float64{12, -34.8, 176}, FloorMM: ref(14.5), WebMM: ref(3.3), AreaMM2: 30000,
+		FloppyMM: 10, FloppyMM2: 1800, WastedMM: 40, WastedMM2: 6900, CastLeastMM: 6, CastThinMM2: 210,
+	}
+	for i, area := range []float64{300, 1500, 5200, 9100, 4000, 3000, 0, 0} {
+		w.Histogram = append(w.Histogram, analysis.WallBin{FromMM: float64(5 * i), ToMM: float64(5*i + 5), AreaMM2: area})
+	}
+	w.Histogram = append(w.Histogram, analysis.WallBin{FromMM: 40, ToMM: 63, AreaMM2: 6900})
+	w.Webs = []analysis.Web{{AtMM: [3]float64{20, 1, 141}, ThicknessMM: 3.3, AreaMM2: 190, DepthMM: ref(13.0), Strain: ref(0.37)}}
+	for i := range 6 {
+		w.CastThin = append(w.CastThin, analysis.CastThin{AtMM: [3]float64{44, float64(i), 139}, ThicknessMM: 2.7, AreaMM2: 71 - float64(i)})
+	}
+	return w
+}
+
+// bare is full with everything unknown that a plan may leave unknown.
+func bare() *analysis.Plan {
+	p := full()
+	p.Rubber.BulgeMM3, p.Rubber.TimeNeededS, p.Rubber.FilledBoxG, p.Rubber.Buy = nil, nil, nil, analysis.Buy{}
+	for i := range p.Rubber.Batches {
+		p.Rubber.Batches[i].AMM3, p.Rubber.Batches[i].BMM3 = nil, nil
+	}
+	p.Cast.ViscosityPS, p.Cast.WorkingS, p.Cast.AllowedS, p.Cast.FillS, p.Cast.Passes = nil, nil, nil, nil, nil
+	p.Cast.Spout = analysis.CastSpout{DiameterMM: p.Cast.Spout.DiameterMM}
+	for i := range p.Cast.Necks {
+		n := &p.Cast.Necks[i]
+		n.FillS, n.Passes, n.After = nil, nil, nil
+	}
+	p.Stand.Criteria.Necks = nil
+	for i := range p.Box.Options {
+		p.Box.Options[i].Cost = nil
+	}
+	for i := range p.Bow.Walls {
+		p.Bow.Walls[i].DeflectionMM, p.Bow.Walls[i].Verdict = nil, "unknown"
+	}
+	p.Bow.Verdict, p.Bow.LevelDropMM, p.Bow.Bracing = "unknown", nil, nil
+	p.Hold.GlueAreaMM2, p.Hold.Bar, p.Hold.Pins = nil, nil, nil
+	for i := range p.Hold.Kinds {
+		p.Hold.Kinds[i].AreaMM2 = nil
+	}
+	for i := range p.RubberTrap {
+		p.RubberTrap[i].Remedy = nil
+	}
+	for i := range p.CastTrap {
+		p.CastTrap[i].Vent = nil
+	}
+	p.Air.Tilt = analysis.Tilts{}
+	p.Wall.FloorMM, p.Wall.WebMM, p.Wall.Webs[0].Strain, p.Wall.Webs[0].DepthMM = nil, nil, nil, nil
+	return p
+}
