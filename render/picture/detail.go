@@ -5,10 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"image"
-	"math"
-	"strings"
-
-	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis"
 	"pourwright/mesh"
@@ -36,33 +32,7 @@ func Detail(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, score []float32
 	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}, nil
 }
 
-// detailScene is a pattern to be drawn, moved so that the middle of its box is the
-// origin.
-type detailScene struct {
-	worth // the views, the scale and the size
-	plan  *analysis.Plan
-	score []float32
-	spout detailSpout
-	marks []ballMark
-	cams  [2]camera
-	names [2]string
-}
-
-// detailSpout is where the casting material will go in.
-type detailSpout struct {
-	middle r3.Vec  // on the pattern
-	radius float64 // 0: none
-	stem   float64 // down to the board
-}
-
-// drawnDetail is a finished picture with where everything went.
-type drawnDetail struct {
-	canvas *canvas
-	page   page
-	views  [2]worthView
-}
-
-func drawDetail(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, score []float32, o DetailOptions) (*drawnDetail, error) {
+func drawDetail(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, score []float32, o DetailOptions) (*drawnHeat, error) {
 	switch {
 	case m == nil || len(m.Faces) == 0:
 		return nil, errors.New("there is no pattern to draw: the mesh has no faces")
@@ -73,7 +43,7 @@ func drawDetail(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, score []flo
 	}
 	s := newDetailScene(m, p, score, o)
 	c := newCanvas()
-	d := &drawnDetail{canvas: c, page: s.page(c.letters)}
+	d := &drawnHeat{canvas: c, page: s.page(c.letters)}
 	c.drawVerdict(d.page)
 	if err := s.drawViews(ctx, d); err != nil {
 		return nil, err
@@ -84,64 +54,25 @@ func drawDetail(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, score []flo
 	return d, ctx.Err()
 }
 
-func newDetailScene(m *mesh.Mesh, p *analysis.Plan, score []float32, o DetailOptions) *detailScene {
-	s := &detailScene{plan: p, score: score}
-	s.words = wordedBy(o.Show)
-	s.frame = m.Bounds()
-	s.size = across(s.frame)
-	s.middle = r3.Scale(0.5, r3.Add(s.frame.Min, s.frame.Max))
-	s.scan = s.centred(m)
-	r := p.Stand.Rotation
-	pose := mesh.Pose{Rows: [3]r3.Vec{vec(r[0]), vec(r[1]), vec(r[2])}, T: r3.Sub(vec(p.Stand.TranslationMM), s.middle)}
-	s.setSpout(pose.Point(vec(p.Stand.SpoutMM)))
+func newDetailScene(m *mesh.Mesh, p *analysis.Plan, score []float32, o DetailOptions) *heatScene {
+	s := newHeatScene(m, p, score, o.Show)
+	s.caption = detailCaption(p, s.words)
 	for _, b := range o.Plain {
-		s.addMark(b, pose, false)
+		s.addMark(b, s.pose, false)
 	}
 	for _, b := range o.KeepClear {
-		s.addMark(b, pose, true)
+		s.addMark(b, s.pose, true)
 	}
-	s.frame.Min, s.frame.Max = r3.Sub(s.frame.Min, s.middle), r3.Sub(s.frame.Max, s.middle)
-	s.cams, s.names = s.detailCorners()
-	for i, cam := range s.cams {
-		s.seen[i] = s.seenIn(cam)
-		for _, q := range s.spoutEnds() {
-			at := cam.at(q)
-			s.seen[i] = s.seen[i].with(rect{at.X, at.Y, at.X, at.Y})
-		}
-	}
+	s.lookAt(func(score float64) float64 { return score })
+	s.views, s.border, s.keyAt = detailViews, 14, point{detailBar.X0, detailBar.Y1 + 56}
+	s.rows = s.keyEntries()
 	return s
 }
 
-// setSpout takes the middle of the spout on the pattern.
-func (s *detailScene) setSpout(middle r3.Vec) {
-	box := r3.Sub(s.frame.Max, s.frame.Min)
-	radius := math.Min(s.plan.Stand.SpoutDiameterMM, math.Max(box.X, box.Y)) / 2
-	if !(radius > 0) {
-		return
-	}
-	s.spout = detailSpout{middle, radius, math.Max(s.plan.Stand.StemMM, 0)}
-}
-
-// spoutEnds are places of the spout and its stem that the views must hold.
-func (s *detailScene) spoutEnds() (ends []r3.Vec) {
-	if s.spout.radius > 0 {
-		ends = append(circle(s.spout.middle, s.spout.radius), circle(r3.Sub(s.spout.middle, r3.Vec{Z: s.spout.stem}), s.spout.radius)...)
-	}
-	return ends
-}
-
-// title and caption of the page.
-func (s *detailScene) title() string {
-	if name := strings.TrimSpace(readable(s.plan.Name)); name != "" {
-		return name
-	}
-	return "Block mold"
-}
-
-func (s *detailScene) caption() string {
+func detailCaption(p *analysis.Plan, w wording) string {
 	text := "Where its surface is worth protecting"
-	if r := s.plan.Scan.DetailRadiusMM; r > 0 {
-		text += ", looked for at a radius of " + s.words.length(r)
+	if r := p.Scan.DetailRadiusMM; r > 0 {
+		text += ", looked for at a radius of " + w.length(r)
 	}
 	return text
 }

@@ -16,7 +16,7 @@ type ballMark struct {
 
 // addMark finds the line in which a ball x, y, z, radius of the scan frame cuts
 // the pattern.
-func (s *detailScene) addMark(b [4]float64, toScene mesh.Pose, keep bool) {
+func (s *heatScene) addMark(b [4]float64, toScene mesh.Pose, keep bool) {
 	centre := toScene.Point(r3.Vec{X: b[0], Y: b[1], Z: b[2]})
 	m := ballMark{keep: keep}
 	for f := range s.scan.Faces {
@@ -131,9 +131,9 @@ var (
 	spoutHidden = dashed(lamp, 3, 8, 6)
 )
 
-// drawDetailMarks draws the lines of the maker's balls, and the spout where there
+// drawHeatMarks draws the lines of the maker's balls, and the spout where there
 // is no stem to show it.
-func (c *canvas) drawDetailMarks(s *detailScene, v *worthView) {
+func (c *canvas) drawHeatMarks(s *heatScene, v *worthView) {
 	bias := 0.004*s.size + 1/v.cam.scale
 	for _, keep := range []bool{false, true} {
 		var lines [][]point

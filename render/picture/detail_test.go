@@ -26,7 +26,7 @@ func scored(m *mesh.Mesh, of func(p r3.Vec) float64) []float32 {
 	return score
 }
 
-func drawnDetailOf(t testing.TB, m *mesh.Mesh, p *analysis.Plan, score []float32, o DetailOptions) *drawnDetail {
+func drawnDetailOf(t testing.TB, m *mesh.Mesh, p *analysis.Plan, score []float32, o DetailOptions) *drawnHeat {
 	t.Helper()
 	d, err := drawDetail(context.Background(), m, p, score, o)
 	if err != nil {
@@ -61,7 +61,7 @@ func TestDetailKeepsClear(t *testing.T) {
 	}
 }
 
-func detailIsClear(t *testing.T, d *drawnDetail) {
+func detailIsClear(t *testing.T, d *drawnHeat) {
 	t.Helper()
 	all := rect{0, 0, Width, Height}
 	for i, a := range d.canvas.labels {
@@ -91,7 +91,7 @@ func detailIsClear(t *testing.T, d *drawnDetail) {
 
 // yellowAndBlue counts the pixels of a view that have the colours of much and of
 // little detail, in any light.
-func (d *drawnDetail) yellowAndBlue(view int) (yellow, blue int) {
+func (d *drawnHeat) yellowAndBlue(view int) (yellow, blue int) {
 	r := d.page.views[view]
 	for y := int(r.Y0); y < int(r.Y1); y++ {
 		for x := int(r.X0); x < int(r.X1); x++ {

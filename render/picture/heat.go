@@ -37,24 +37,54 @@ type heatPiece struct {
 }
 
 // heatBodies are the surface in the colours of values at its vertices, 0 to 1, a
-// body for each colour. Faces over which the value changes are cut until a piece
+// body for each colour, and one more where there is no value (NaN). Faces over which the value changes are cut until a piece
 // has one colour, or is smaller than can be seen at the scale, px to the mm.
 func heatBodies(m *mesh.Mesh, value []float32, scale float64) []body {
 	m, value = heatReduced(m, value, scale)
 	whole := shaded(m, oak)
-	bodies := make([]body, heatShades)
+	bodies := make([]body, heatShades, heatShades+1)
 	for i := range bodies {
 		bodies[i] = body{mesh: &mesh.Mesh{}, colour: heat((float64(i) + 0.5) / heatShades)}
 	}
+	bare := body{mesh: &mesh.Mesh{Vertices: m.Vertices}, colour: noHeat}
 	for f, t := range m.Faces {
 		p := heatPiece{normal: whole.normals[f]}
 		p.at[0], p.at[1], p.at[2] = m.Corners(f)
 		for k, v := range t {
 			p.value[k] = float64(value[v])
 		}
+		if !p.fill() {
+			bare.mesh.Faces = append(bare.mesh.Faces, t)
+			bare.normals = append(bare.normals, p.normal)
+			continue
+		}
 		p.cut(bodies, scale)
 	}
+	if len(bare.mesh.Faces) > 0 {
+		bodies = append(bodies, bare)
+	}
 	return bodies
+}
+
+// noHeat is the colour of a surface without a value: lighter than the greys of the
+// map.
+var noHeat = hex(0xDEDDD8)
+
+// fill gives a corner without a value the mean of the others; false when there is
+// none.
+func (p *heatPiece) fill() bool {
+	sum, n := 0.0, 0.0
+	for _, x := range p.value {
+		if !math.IsNaN(x) {
+			sum, n = sum+x, n+1
+		}
+	}
+	for k, x := range p.value {
+		if math.IsNaN(x) {
+			p.value[k] = sum / n
+		}
+	}
+	return n > 0
 }
 
 // heatReduced is the surface with fewer faces where it has too many, and the mean
@@ -69,13 +99,13 @@ func heatReduced(m *mesh.Mesh, value []float32, scale float64) (*mesh.Mesh, []fl
 	}
 	sum, count := make([]float32, len(coarse.Vertices)), make([]float32, len(coarse.Vertices))
 	for v, x := range value {
-		sum[to[v]] += x
-		count[to[v]]++
+		if !math.IsNaN(float64(x)) {
+			sum[to[v]] += x
+			count[to[v]]++
+		}
 	}
 	for v := range sum {
-		if count[v] > 0 {
-			sum[v] /= count[v]
-		}
+		sum[v] /= count[v] // NaN where there is no value
 	}
 	return coarse, sum
 }

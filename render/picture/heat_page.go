@@ -15,11 +15,11 @@ var (
 
 // page arranges title, views, scale and column; of the views side by side and
 // stacked, those are taken that show the pattern larger.
-func (s *detailScene) page(t *typefaces) page {
+func (s *heatScene) page(t *typefaces) page {
 	p := page{
 		heading: t.fit(title, s.title(), pageRight-pageLeft),
-		verdict: []string{t.fit(heading, s.caption(), pageRight-pageLeft)},
-		rule:    detailViews.Y0,
+		verdict: []string{t.fit(heading, s.caption, pageRight-pageLeft)},
+		rule:    s.views.Y0,
 		key:     s.key(t),
 	}
 	s.placeViews(&p, false)
@@ -36,7 +36,7 @@ func (s *detailScene) page(t *typefaces) page {
 }
 
 // scaleBar is a round length; metric where there is no round one in inches.
-func (s *detailScene) scaleBar(t *typefaces, scale float64) (mm float64, text string) {
+func (s *heatScene) scaleBar(t *typefaces, scale float64) (mm float64, text string) {
 	mm = roundLength(scaleBarRoom/scale, s.words.inches)
 	if mm*scale <= 2*scaleBarRoom {
 		return mm, t.fit(figure, s.words.length(mm), scaleTextRoom)
@@ -47,9 +47,9 @@ func (s *detailScene) scaleBar(t *typefaces, scale float64) (mm float64, text st
 
 // placeViews shares the room among the views, above the row of the scale, and
 // makes the pattern as large as both allow.
-func (s *detailScene) placeViews(p *page, stacked bool) {
-	const apart, border = 24.0, 14.0
-	on := detailViews
+func (s *heatScene) placeViews(p *page, stacked bool) {
+	const apart = 24.0
+	on := s.views
 	wide, high := (on.wide()-apart)/2, on.high()-keyRow-14
 	step := point{wide + apart, 0}
 	if stacked {
@@ -60,18 +60,18 @@ func (s *detailScene) placeViews(p *page, stacked bool) {
 	p.views = [2]rect{first, first.moved(step)}
 	p.scale = math.Inf(1)
 	for i, b := range s.seen {
-		room := p.views[i].grown(-border)
+		room := p.views[i].grown(-s.border)
 		least := 1e-6 * s.size
 		p.scale = min(p.scale, room.wide()/math.Max(b.wide(), least), room.high()/math.Max(b.high(), least))
 	}
 }
 
 // key names what is marked, in the column.
-func (s *detailScene) key(t *typefaces) []keyEntry {
+func (s *heatScene) key(t *typefaces) []keyEntry {
 	const indent = 58
 	var out []keyEntry
-	at := point{detailBar.X0, detailBar.Y1 + 56}
-	for _, e := range s.keyEntries() {
+	at := s.keyAt
+	for _, e := range s.rows {
 		e.name = t.fit(small, e.name, pageRight-at.X-indent)
 		out = append(out, keyEntry{e, at})
 		at.Y += keyRow + 6
@@ -79,7 +79,7 @@ func (s *detailScene) key(t *typefaces) []keyEntry {
 	return out
 }
 
-func (s *detailScene) keyEntries() []entry {
+func (s *heatScene) keyEntries() []entry {
 	var all []entry
 	rim := func(st stroke) func(*canvas, point) {
 		return func(c *canvas, p point) { c.drawRim(st, closed(ellipse(point{p.X + 23, p.Y + 13}, 21, 10))) }
@@ -104,7 +104,7 @@ func (s *detailScene) keyEntries() []entry {
 	return all
 }
 
-func (s *detailScene) hasMark(keep bool) bool {
+func (s *heatScene) hasMark(keep bool) bool {
 	for _, m := range s.marks {
 		if m.keep == keep {
 			return true
