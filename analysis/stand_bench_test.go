@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"pourwright/analysis/airtrap"
 	"pourwright/mesh"
 )
 
@@ -20,7 +21,7 @@ func BenchmarkStandAir(b *testing.B) {
 	}{{"quick", 10_000, true}, {"full", 80_000, false}} {
 		b.Run(c.name, func(b *testing.B) {
 			m := handle(c.faces)
-			air := airFinder(m, make([]float32, len(m.Vertices)), c.quick)
+			air := leastAir{airtrap.DefaultVolumeMM3, airtrap.DefaultPersistenceMM}.finder(m, make([]float32, len(m.Vertices)), c.quick)
 			for b.Loop() {
 				air(r3.Unit(r3.Vec{X: 1, Y: 0.2, Z: -0.3}), []int32{0})
 			}

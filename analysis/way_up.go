@@ -42,32 +42,53 @@ func (j *job) standInput() (stand.Input, error) {
 	if j.choices.CoverMM != nil {
 		cover = *j.choices.CoverMM
 	}
+	mm3, depth, err := j.choices.leastAir()
+	if err != nil {
+		return stand.Input{}, err
+	}
 	in := stand.Input{
 		Measures: j.measures, Detail: j.detail, DetailMM: j.plan.Scan.DetailRadiusMM,
-		LeastSpoutMM: j.casting.LeastSpoutMM(j.measures.VolumeMM3), StemMM: j.choices.StemMM,
-		ClearanceMM: clearance, CoverMM: cover, TightestMM: j.plan.Scan.TightestBoxMM,
-		Air:      airFinder,
+		LeastSpoutMM: j.casting.LeastSpoutMM(j.measures.VolumeMM3),
+		ClearanceMM:  clearance, CoverMM: cover, TightestMM: j.plan.Scan.TightestBoxMM,
+		Air:      leastAir{mm3, depth}.finder,
 		Progress: func(done, total int64) { j.tell.Tell("choosing which way up", done, total) },
 	}
-	if j.choices.Spout != nil {
-		spout := vec(*j.choices.Spout)
-		in.Spout = &spout
+	if err := j.takeWishes(&in); err != nil {
+		return in, err
 	}
-	if j.choices.Down != nil {
-		down, err := direction(*j.choices.Down)
-		if err != nil {
-			return in, err
-		}
-		in.Down = &down
-	} else if j.rimDown != nil {
-		in.Down = j.rimDown
-	}
-	var err error
 	if in.Weights, err = weights(j.choices.Prefer); err != nil || in.Weights[stand.Necks] == 0 {
 		return in, err
 	}
 	in.Passage, err = j.passageFinder()
 	return in, err
+}
+
+// mostStemMM is the longest stem that is still one.
+const mostStemMM = 500
+
+// takeWishes puts in what the maker decided: direction, spout and stem.
+func (j *job) takeWishes(in *stand.Input) error {
+	c := j.choices
+	if !(c.StemMM >= 0 && c.StemMM <= mostStemMM) {
+		return &Refusal{fmt.Sprintf("a stem of %.4g mm is none", c.StemMM), "Give a length up to 500 mm, or leave it out."}
+	}
+	in.StemMM = c.StemMM
+	if c.Spout != nil {
+		spout := vec(*c.Spout)
+		if l := r3.Norm(spout); math.IsNaN(l) || math.IsInf(l, 0) {
+			return &Refusal{"the spout's place is not a point", "Give three numbers in mm and the scan's own axes, such as --spout 12,0,40.5."}
+		}
+		in.Spout = &spout
+	}
+	in.Down = j.rimDown
+	if c.Down != nil {
+		down, err := direction(*c.Down)
+		if err != nil {
+			return err
+		}
+		in.Down = &down
+	}
+	return nil
 }
 
 // weights returns the default weights with the maker's own over them.
@@ -102,9 +123,12 @@ func standPose(w stand.Way) mesh.Pose {
 	return pose
 }
 
-// airFinder prepares a mesh for the search of ways up. A quick one takes it that
-// a post frees every trap of the cast.
-func airFinder(m *mesh.Mesh, score []float32, quick bool) stand.AirFinder {
+// leastAir is what of trapped air matters.
+type leastAir struct{ mm3, depthMM float64 }
+
+// finder prepares a mesh for the search of ways up. A quick one takes it that a
+// post frees every trap of the cast.
+func (least leastAir) finder(m *mesh.Mesh, score []float32, quick bool) stand.AirFinder {
 	s := airtrap.NewSurface(m)
 	var tree *mesh.Tree
 	if !quick {
@@ -112,7 +136,7 @@ func airFinder(m *mesh.Mesh, score []float32, quick bool) stand.AirFinder {
 	}
 	count := func(in airtrap.Input) stand.Air {
 		in.Screen = quick
-		in.PersistenceMM, in.VolumeMM3 = airtrap.DefaultPersistenceMM, airtrap.DefaultVolumeMM3
+		in.PersistenceMM, in.VolumeMM3 = least.depthMM, least.mm3
 		found, err := airtrap.Find(s, in)
 		if err != nil {
 			return stand.Air{} // not reached: directions are unit vectors
