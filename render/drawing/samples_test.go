@@ -16,10 +16,8 @@ func TestSamples(t *testing.T) {
 		t.Skip("plans whole scans")
 	}
 	for name, c := range map[string]analysis.Choices{
-		"belaying pin":     {Scan: "belaying-pin.stl"},
 		"cane":             {Scan: "gull-headed-cane.stl", Show: "in", Fillers: true},
 		"trumpet":          {Scan: "speaking-trumpet.stl"},
-		"lantern":          {Scan: "storm-lantern.stl"},
 		"tiller":           {Scan: "tiller-handle.stl"},
 		"lantern, faceted": {Scan: "storm-lantern.stl", Down: &[3]float64{0, 0, -1}, Shape: "faceted", Board: "corrugated-4"},
 		"pin, tube":        {Scan: "belaying-pin.stl", Down: &[3]float64{0, 0, -1}, Shape: "tube", Show: "in"},
