@@ -28,12 +28,13 @@ type Rod struct {
 	Why           string       `json:"why"`
 }
 
-// SecondRod lies beside the end of the first for a lap.
+// SecondRod passes the first one, touching it.
 type SecondRod struct {
 	LengthMM float64    `json:"length_mm"`
-	FromMM   [3]float64 `json:"from_mm"`
+	FromMM   [3]float64 `json:"from_mm"` // end near the first rod
 	ToMM     [3]float64 `json:"to_mm"`
-	LapMM    float64    `json:"lap_mm"`
+	TieMM    [3]float64 `json:"tie_mm"` // where the two are bound together
+	LapMM    float64    `json:"lap_mm"` // half of it is how far each goes on beyond that
 }
 
 // Standoff is a bridge between the rod and the nearest place of the surface.

@@ -93,7 +93,7 @@ func (j *job) describeRod(r stiffener.Result) {
 		out.DepthMM = &r.DepthMM
 	}
 	if s := r.Second; s != nil {
-		out.Second = &SecondRod{LengthMM: s.Length(), FromMM: j.standPoint(s.From), ToMM: j.standPoint(s.To), LapMM: r.LapMM}
+		out.Second = &SecondRod{LengthMM: s.Length(), FromMM: j.standPoint(s.From), ToMM: j.standPoint(s.To), TieMM: j.standPoint(*r.Tie), LapMM: r.LapMM}
 	}
 	for _, s := range r.Standoffs {
 		out.Standoffs = append(out.Standoffs, Standoff{AtMM: j.standPoint(s.OnRod), WallMM: j.standPoint(s.OnSurface), LengthMM: s.LengthMM})
@@ -125,7 +125,16 @@ func (j *job) stiffen(r stiffener.Result) {
 		}
 		out.Materials = append(out.Materials, stock)
 	}
+	if g := out.StiffnessGain; g != nil && g.High < leastGain {
+		j.find(finding.Finding{Question: "rod", Level: finding.Note, AtMM: out.FromMM,
+			Text:   fmt.Sprintf("A steel rod here makes the cast %.1f %% stiffer at most: the thin part that it does not reach bends as before.", 100*(g.High-1)),
+			Action: "Leave it out, or try a thinner rod or less cover (--rod, --rod-cover)."})
+	}
 }
+
+// leastGain is the least that a rod is worth its trouble for (common practice, no
+// source).
+const leastGain = 1.1
 
 // rodBasis traces the numbers of the stiffener.
 func (j *job) rodBasis() []Basis {

@@ -17,20 +17,23 @@ func (r *room) describe(out *Result) {
 		out.Standoffs = append(out.Standoffs, r.standoffs(s)...)
 	}
 	out.Stops = r.stops(out.Rod)
-	d, length := r.in.DiameterMM, out.Rod.Length()
+	length := out.Rod.Length()
 	switch out.Entry {
 	case BySpout:
 		out.Why = fmt.Sprintf("It can be pushed in through the spout, which reaches %.0f %% of the longest rod that fits (%.0f mm).", 100*length/out.LongestMM, out.LongestMM)
 		out.doubt(out.Rod.From, "The rod is pushed in through the spout until its near end is the stated depth under the rim.",
 			"Mark that depth on a wire, push the rod down with it, and hold the rod on two bridges of cast material, glued on beforehand.")
 	case InHalf:
-		out.Why = "It is the longest that fits; no rod of nearly that length goes in through the spout."
+		out.Why = "It is the longest that fits; none goes in through the spout."
+		if out.SpoutMM > 0 {
+			out.Why = fmt.Sprintf("It is the longest that fits; through the spout goes one of %.0f mm at most.", out.SpoutMM)
+		}
 		out.doubt(out.Rod.From, "The rod cannot be pushed in through the spout.",
 			"Lay it into one half on two bridges of cast material before the mold is closed, or leave it out.")
 	case InTwo:
-		out.Why = fmt.Sprintf("One straight rod of %.0f mm reaches only %.0f mm; two that lie side by side for %.0f mm reach farther.", d, out.LongestMM, out.LapMM)
-		out.doubt(out.Second.From, fmt.Sprintf("It takes two rods, side by side for %.0f mm.", out.LapMM),
-			"Bind or glue them together over the whole lap before they go in, and lay them into one half on bridges before the mold is closed.")
+		out.Why = fmt.Sprintf("One straight rod reaches only %.0f mm; two that pass each other reach farther.", out.LongestMM)
+		out.doubt(*out.Tie, fmt.Sprintf("It takes two rods, which touch here and go on for %.0f mm each.", out.LapMM/2),
+			"Bind them together here and glue the binding before they go in, and lay them into one half on bridges before the mold is closed.")
 	}
 	if one := out.LongestMM; out.Entry != InTwo && one < shortShare*r.in.LongestMM {
 		out.doubt(out.Stops[1], fmt.Sprintf("The rod is %.0f %% as long as the part: beyond its ends the cast is as limp as without.", 100*length/r.in.LongestMM),

@@ -7,101 +7,117 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// lapped is two rods side by side for a lap.
+// lapped is two rods that pass each other, close enough to be bound together
+// there, and go on beyond that place for half a lap each.
 type lapped struct {
 	first, second Segment
-	lapMM         float64
+	tie           r3.Vec // midway between the axes where they pass
 }
 
 // reach is how far apart the outer ends are.
 func (l lapped) reach() float64 { return r3.Norm(r3.Sub(l.second.To, l.first.From)) }
 
 const (
-	azimuths = 16
-	// The axes are apart by at least a diameter, and over the lap by at most
-	// lapApart of them, so that a lashing holds (common practice, no source).
-	lapApart   = 2.0
-	lapFirsts  = 6    // rods that a second one is tried on
-	firstShare = 0.7  // they are at least this share of the longest
-	lapTouch   = 1.02 // of a diameter: rods that touch, and a hair
+	lapTouch  = 1.02 // of a diameter between the axes: rods that touch, and a hair
+	lapFirsts = 4    // rods that a second one is tried on
+	// A first rod sawn shorter may let the second one reach farther.
+	firstSteps, firstStep = 5, 0.12
+	// Second rods leave at up to mostTurn from the first's direction, tried in rings
+	// and then more closely around the best.
+	mostTurn, turnRings = 75 * math.Pi / 180, 10
+	turnCloser          = 6
 )
 
 // lapped returns the two rods that together reach farthest; nil for none.
 func (r *room) lapped(ctx context.Context, free []Segment) (*lapped, error) {
 	var best *lapped
-	for i, first := range free {
-		if i == lapFirsts || first.Length() < firstShare*free[0].Length() {
-			break
-		}
-		for _, turned := range [2]Segment{first, first.turned()} {
-			if err := ctx.Err(); err != nil {
-				return nil, err
-			}
-			if l := r.lapAtEnd(turned); l != nil && (best == nil || l.reach() > best.reach()) {
-				best = l
+	for _, whole := range free[:min(len(free), lapFirsts)] {
+		for _, turned := range [2]Segment{whole, whole.turned()} {
+			for i := range firstSteps {
+				if err := ctx.Err(); err != nil {
+					return nil, err
+				}
+				first := Segment{turned.From, turned.At(1 - firstStep*float64(i))}
+				if l := r.lapAtEnd(first); l != nil && (best == nil || l.reach() > best.reach()) {
+					best = l
+				}
 			}
 		}
 	}
 	return best, nil
 }
 
-// lapAtEnd puts a second rod beside the end of a first, in the directions that
-// keep the two together over the lap.
+// lapAtEnd passes a second rod by a first one, half a lap before its end.
 func (r *room) lapAtEnd(first Segment) *lapped {
-	d, lap := r.in.DiameterMM, leastLength(r.in.DiameterMM)
-	if first.Length() < lap {
+	half := leastLength(r.in.DiameterMM) / 2
+	if first.Length() < 2*half {
 		return nil
 	}
 	u := first.Along()
-	x := r3.Unit(r3.Cross(u, axes[2*leastAxis(u)]))
-	y := r3.Cross(u, x)
-	beside := func(p r3.Vec, i int, apart float64) r3.Vec {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / azimuths)
-		return r3.Add(p, r3.Scale(apart, r3.Add(r3.Scale(cos, x), r3.Scale(sin, y))))
-	}
-	back := r3.Sub(first.To, r3.Scale(lap, u))
-	var found *lapped
-	for i := range azimuths {
-		from := beside(back, i, lapTouch*d)
-		for j := -2; j <= 2; j++ {
-			for _, apart := range [3]float64{lapTouch, (lapTouch + lapApart) / 2, 0.99 * lapApart} {
-				pass := beside(first.To, i+j, apart*d)
-				l := r.secondRod(first, from, pass)
-				if l != nil && (found == nil || l.reach() > found.reach()) {
-					found = l
-				}
+	x, y := across(u)
+	at := first.At(1 - half/first.Length())
+	var best *lapped
+	var bestTurn, bestRound float64
+	try := func(turn, round float64) {
+		st, ct := math.Sincos(turn)
+		sr, cr := math.Sincos(round)
+		way := r3.Add(r3.Scale(cr, x), r3.Scale(sr, y)) // across u, where the second turns to
+		side := r3.Cross(u, way)                        // across both
+		along := r3.Add(r3.Scale(ct, u), r3.Scale(st, way))
+		for _, sign := range [2]float64{1, -1} {
+			off := r3.Scale(sign*lapTouch*r.in.DiameterMM, side)
+			if l := r.secondRod(first, r3.Add(at, off), along, half); l != nil && (best == nil || l.reach() > best.reach()) {
+				l.tie = r3.Add(at, r3.Scale(0.5, off))
+				best, bestTurn, bestRound = l, turn, round
 			}
 		}
 	}
-	if found == nil {
-		return nil
+	step := mostTurn / turnRings
+	for i := range turnRings + 1 {
+		n := max(8, 6*i)
+		for k := range n {
+			try(float64(i)*step, 2*math.Pi*float64(k)/float64(n))
+		}
 	}
-	sure, _ := r.proved(found.second)
-	found.second = sure
-	found.lapMM = found.lap(d)
-	if found.lapMM < 0.97*lap || found.apart() < d {
-		return nil
+	for range turnCloser {
+		step /= 2
+		turn, round := bestTurn, bestRound
+		for i := -1; i <= 1; i++ {
+			for k := -1; k <= 1; k++ {
+				try(turn+float64(i)*step, round+float64(k)*step/max(0.2, math.Sin(turn)))
+			}
+		}
 	}
-	return found
+	return r.proveLapped(best, half)
 }
 
-// secondRod runs a rod from beside the first on past its end, as far as the field
-// lets it.
-func (r *room) secondRod(first Segment, from, pass r3.Vec) *lapped {
-	along := Segment{from, pass}
-	line := Segment{from, r3.Add(from, r3.Scale(r.in.LongestMM, along.Along()))}
-	if line.Length() == 0 || !r.clear(along, r.reach+r.margin) {
+// secondRod runs a rod through a point along a unit vector, from half a lap
+// before it as far as the field lets it.
+func (r *room) secondRod(first Segment, through, along r3.Vec, half float64) *lapped {
+	start := r3.Sub(through, r3.Scale(half, along))
+	line := Segment{start, r3.Add(start, r3.Scale(2*r.in.LongestMM, along))}
+	need := r.reach + r.margin + r.voxelMM/4 // the field's doubt, mostly
+	if !r.clear(Segment{start, r3.Add(through, r3.Scale(half, along))}, need) {
 		return nil
 	}
-	w := runs{tol: r.voxelMM / 4, hopeful: true, slack: func(x float64) float64 {
-		return r.depth(line.At(x/line.Length())) - r.reach - r.margin
-	}}
+	w := runs{tol: r.voxelMM / 4, hopeful: true, slack: func(x float64) float64 { return r.depth(line.At(x/line.Length())) - need }}
 	all := w.over(line.Length())
 	if len(all) == 0 || all[0].from > 0 {
 		return nil
 	}
-	l := &lapped{first: first, second: line.part(all[0])}
-	if l.second.Length() < 1.5*leastLength(r.in.DiameterMM) || l.apart() < r.in.DiameterMM {
+	return &lapped{first: first, second: line.part(all[0])}
+}
+
+// proveLapped keeps two rods when the second's cover is proved and it does not
+// run into the first.
+func (r *room) proveLapped(l *lapped, half float64) *lapped {
+	if l == nil {
+		return nil
+	}
+	sure, _ := r.proved(l.second)
+	before := r3.Dot(r3.Sub(l.tie, sure.From), sure.Along())
+	l.second = sure
+	if before < 0.95*half || sure.Length() < 2*half || l.apart() < r.in.DiameterMM {
 		return nil
 	}
 	return l
@@ -123,15 +139,8 @@ func (l lapped) apart() float64 {
 	return away((lo + hi) / 2)
 }
 
-// lap returns how long the second rod's beginning lies beside the first, mm.
-func (l lapped) lap(diameterMM float64) float64 {
-	const stepMM = 0.25
-	length := l.second.Length()
-	for x := 0.0; x < length; x += stepMM {
-		c := l.first.awayFrom(l.second.At(x/length), 0)
-		if c.deep > lapApart*diameterMM || c.t >= 1 || c.t <= 0 {
-			return x
-		}
-	}
-	return length
+// across returns two unit vectors that make a right-handed frame (x, y, u).
+func across(u r3.Vec) (x, y r3.Vec) {
+	x = r3.Unit(r3.Cross(u, axes[2*leastAxis(u)]))
+	return x, r3.Cross(u, x)
 }

@@ -47,7 +47,7 @@ type Entry string
 const (
 	BySpout Entry = "spout" // pushed in through it, into the closed mold
 	InHalf  Entry = "half"  // laid into a half on spacers before the mold is closed
-	InTwo   Entry = "two"   // two rods side by side for a lap, laid in like that
+	InTwo   Entry = "two"   // two rods that pass each other, laid in like that
 	None    Entry = "none"  // too thin everywhere
 )
 
@@ -81,8 +81,10 @@ type Result struct {
 	Entry     Entry
 	Rod       Segment  // From is the end at the spout; zero for none
 	Second    *Segment // of two
-	LapMM     float64  // that two lie side by side
+	Tie       *r3.Vec  // where two touch and are bound together
+	LapMM     float64  // half of it is how far each goes on beyond that
 	LongestMM float64  // of the longest single rod, whichever way it gets in
+	SpoutMM   float64  // of the longest that goes in through the spout; 0: none does
 	CoverMM   float64  // least that there is over the rods
 	DepthMM   float64  // from the spout's rim to its near end, along it; when by the spout
 	Standoffs []Standoff
@@ -150,7 +152,7 @@ func (r *room) prefer(ctx context.Context, out *Result, free []Segment) error {
 	if err != nil {
 		return err
 	}
-	out.LongestMM = max(out.LongestMM, spout.Length())
+	out.SpoutMM, out.LongestMM = spout.Length(), max(out.LongestMM, spout.Length())
 	one := out.LongestMM
 	if found && spout.Length() >= spoutShare*one && spout.Length() >= leastLength(r.in.DiameterMM) {
 		out.Entry, out.Rod = BySpout, spout
@@ -165,8 +167,8 @@ func (r *room) prefer(ctx context.Context, out *Result, free []Segment) error {
 		return err
 	}
 	if pair != nil && pair.reach() >= twoGain*one {
-		first := r.fromSpout(pair.first)
-		out.Entry, out.Rod, out.Second, out.LapMM, out.DepthMM = InTwo, first, &pair.second, pair.lapMM, 0
+		out.Entry, out.Rod, out.DepthMM = InTwo, r.fromSpout(pair.first), 0
+		out.Second, out.Tie, out.LapMM = &pair.second, &pair.tie, leastLength(r.in.DiameterMM)
 	}
 	return nil
 }

@@ -157,8 +157,10 @@ func (r *room) spoutStarts(ctx context.Context) ([]Segment, error) {
 			if !s.fits(line, r.bore()) {
 				continue
 			}
-			kept.add(r.roughly(line, r.reach-r.voxelMM/4))
-			kept.hope(r.roughly(line, r.reach-r.coarse))
+			if line = r.open(line, s); line.Length() > 0 {
+				kept.add(r.roughly(line, r.reach-r.voxelMM/4))
+				kept.hope(r.roughly(line, r.reach-r.coarse))
+			}
 		}
 	}
 	all := slices.DeleteFunc(kept.all(), func(s Segment) bool { return s.Length() == 0 })
@@ -166,13 +168,29 @@ func (r *room) spoutStarts(ctx context.Context) ([]Segment, error) {
 	return all, nil
 }
 
+// open returns how far along a line from the spout a rod slides, by the field.
+func (r *room) open(line Segment, s Spout) Segment {
+	u, l := line.Along(), line.Length()
+	behind := max(r.bore(), s.DiameterMM/2) / r3.Dot(u, s.Inward) // see wayIn
+	if behind >= l {
+		return line
+	}
+	w := runs{tol: r.voxelMM / 2, hopeful: true, slack: func(x float64) float64 {
+		return r.depth(line.At((behind+x)/l)) - r.bore() + r.voxelMM/2
+	}}
+	all := w.over(l - behind)
+	if len(all) == 0 || all[0].from > 0 {
+		return Segment{}
+	}
+	return line.part(run{0, behind + all[0].to})
+}
+
 // places returns the middle of the spout and two rings around it that an axis may
 // pass.
 func (s Spout) places(bore float64) []r3.Vec {
 	all := []r3.Vec{s.At}
 	room := s.DiameterMM/2 - bore
-	x := r3.Unit(r3.Cross(s.Inward, axes[2*leastAxis(s.Inward)]))
-	y := r3.Cross(s.Inward, x)
+	x, y := across(s.Inward)
 	for ring := 1; ring <= 2; ring++ {
 		for i := range 6 * ring {
 			sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(6*ring))
