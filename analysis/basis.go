@@ -28,7 +28,7 @@ func (j *job) basis() []Basis {
 		{"rubber.rule_g", fmt.Sprintf("inside %.0f × %.0f × %.0f mm", b.InsideMM[0], b.InsideMM[1], b.InsideMM[2]), "18.5 g per cubic inch of box, nothing taken off (common practice, no source)"},
 		{"rubber.batches", fmt.Sprintf("A to B %g : %g by weight", r.RatioA, r.RatioB), j.batchRule},
 		{"cast_traps", "the scan's own triangles, spout up", "merge tree of the cavity from the top down (Carr, Snoeyink & Axen, 2003); " + fmt.Sprintf("at least %g mm deep and %g mL", p.Air.LeastDepthMM, p.Air.LeastMM3/1000)},
-	}, slices.Concat(j.boxBasis(), j.cutBasis(), j.castBasis())...)
+	}, slices.Concat(j.boxBasis(), j.cutBasis(), j.castBasis(), j.rodBasis())...)
 }
 
 // boxBasis traces whether the box holds, and the pattern in it.

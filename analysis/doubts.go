@@ -7,5 +7,5 @@ import (
 func (j *job) find(f finding.Finding) { j.plan.Findings = append(j.plan.Findings, f) }
 
 func (j *job) cautions() []string {
-	return append(j.rubber.Cautions(), j.casting.Cautions()...)
+	return append(append(j.rubber.Cautions(), j.casting.Cautions()...), j.plan.Rod.Cautions...)
 }
