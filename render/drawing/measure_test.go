@@ -196,3 +196,29 @@ func TestSpoutAndCut(t *testing.T) {
 		}
 	}
 }
+
+// The measures of the spout end on the walls they are from, and a post's arrow points
+// the way it leans: 210° is left and, seen from above, to the front.
+func TestArrows(t *testing.T) {
+	s := drawn(t, buoy(), say.Metric)["base"]
+	corner := bounds(s.points(s.one("inside"))).Min
+	for i, want := range []Point{{0, 55}, {86, 0}} {
+		tip := s.points(s.of("from-wall-head")[i])[0]
+		if !near(tip.X-corner.X, want.X, 1e-3) || !near(tip.Y-corner.Y, want.Y, 1e-3) {
+			t.Errorf("measure %d ends at %v from the corner at %v, want %v", i, tip, corner, want)
+		}
+	}
+	tip := s.points(s.one("lean-head"))[0]
+	foot := Point{corner.X + 106 + 44, corner.Y + 67 - 30}
+	if angle := math.Atan2(foot.Y-tip.Y, tip.X-foot.X) * 180 / math.Pi; !near(angle, 210-360, 0.01) {
+		t.Errorf("post 2 leans toward %g°", angle)
+	}
+	var texts []string
+	for _, e := range s.of("from-wall-label") {
+		texts = append(texts, e.text)
+	}
+	slices.Sort(texts)
+	if !slices.Equal(texts, []string{"55 mm", "86 mm"}) {
+		t.Errorf("the spout's measures read %q", texts)
+	}
+}
