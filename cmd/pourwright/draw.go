@@ -38,6 +38,7 @@ var drawKinds = []drawKind{
 	{"show-filling", "draw a cutaway of both pours at the moment air is trapped", "filling.png", "Cutaway of both pours", ".png", (*console).drawFilling},
 	{"show-detail", "draw where the surface is worth protecting", "detail.png", "Detail", ".png", (*console).drawDetail},
 	{"show-thickness", "draw how thick the rubber is everywhere", "thickness.png", "Thickness of the rubber", ".png", (*console).drawThickness},
+	{"show-ways", "draw the way up beside the best others", "ways.png", "Ways up", ".png", (*console).drawWays},
 	{"filling", "draw both pours as an animated GIF", "filling.gif", "Animation of both pours", ".gif", (*console).filmFilling},
 }
 

@@ -64,6 +64,7 @@ func newDetailScene(m *mesh.Mesh, p *analysis.Plan, score []float32, o DetailOpt
 		s.addMark(b, s.pose, true)
 	}
 	s.lookAt(func(score float64) float64 { return score })
+	s.sizeRight = pageRight
 	s.views, s.border, s.keyAt = detailViews, 14, point{detailBar.X0, detailBar.Y1 + 56}
 	s.rows = s.keyEntries()
 	return s

@@ -46,7 +46,7 @@ func heatBodies(m *mesh.Mesh, value []float32, scale float64) []body {
 	for i := range bodies {
 		bodies[i] = body{mesh: &mesh.Mesh{}, colour: heat((float64(i) + 0.5) / heatShades)}
 	}
-	bare := body{mesh: &mesh.Mesh{Vertices: m.Vertices}, colour: noHeat}
+	bare := body{mesh: &mesh.Mesh{Vertices: m.Vertices}, colour: noHeat.times(1.5)} // mostly the dim underside
 	for f, t := range m.Faces {
 		p := heatPiece{normal: whole.normals[f]}
 		p.at[0], p.at[1], p.at[2] = m.Corners(f)

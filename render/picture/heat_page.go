@@ -31,7 +31,10 @@ func (s *heatScene) page(t *typefaces) page {
 	p.bar, p.scaleText = s.scaleBar(t, p.scale)
 	size := r3.Sub(s.frame.Max, s.frame.Min)
 	taken := p.bar*p.scale + scaleGap + t.width(figure, p.scaleText) + 40 // as drawScale sets them
-	p.sizeText = t.fit(figure, "As it stands "+s.words.size([]float64{size.X, size.Y, size.Z}), pageRight-pageLeft-taken)
+	room, sizes := s.sizeRight-pageLeft-taken, s.words.size([]float64{size.X, size.Y, size.Z})
+	if p.sizeText = "As it stands " + sizes; t.width(figure, p.sizeText) > room {
+		p.sizeText = t.fit(figure, sizes, room)
+	}
 	return p
 }
 

@@ -14,19 +14,20 @@ import (
 // heatScene is a pattern to be drawn in the colours of values at its vertices, moved
 // so that the middle of its box is the origin.
 type heatScene struct {
-	worth   // the scale and the size
-	plan    *analysis.Plan
-	score   []float32 // 0 to 1; NaN has no colour
-	pose    mesh.Pose // from the scan's frame
-	spout   heatSpout
-	marks   []ballMark
-	cams    [2]camera
-	names   [2]string
-	caption string
-	views   rect    // room for the views, the scale below them
-	border  float64 // px left around the pattern
-	keyAt   point   // of the key's first row
-	rows    []entry // of the key
+	worth     // the scale and the size
+	plan      *analysis.Plan
+	score     []float32 // 0 to 1; NaN has no colour
+	pose      mesh.Pose // from the scan's frame
+	spout     heatSpout
+	marks     []ballMark
+	cams      [2]camera
+	names     [2]string
+	caption   string
+	views     rect    // room for the views, the scale below them
+	sizeRight float64 // where the words below the views end at the latest
+	border    float64 // px left around the pattern
+	keyAt     point   // of the key's first row
+	rows      []entry // of the key
 }
 
 // heatSpout is where the casting material will go in.

@@ -87,7 +87,7 @@ func newThickness(m *mesh.Mesh, p *analysis.Plan, mm []float32, o Options) *thic
 	}
 	s.heatScene = newHeatScene(m, p, score, o.Show)
 	s.caption = "How thick the rubber is: to walls, level and board, and across webs"
-	s.heatScene.views, s.border = thicknessViews, markRoom
+	s.heatScene.views, s.sizeRight, s.border = thicknessViews, thicknessViews.X1, markRoom
 	s.lookAt(func(score float64) float64 { return 1.05 - score })
 	s.setPlaces()
 	s.rows = s.keyRows()
@@ -123,7 +123,7 @@ func (s *thickness) setPlaces() {
 		s.places = append(s.places, thickPlace{r3.Sub(vec(at), s.middle), text})
 	}
 	if s.wall.MinMM > 0 {
-		add(s.wall.MinAtMM, "thinnest to a wall or the level: "+s.words.length(s.wall.MinMM))
+		add(s.wall.MinAtMM, "rubber wall "+s.words.length(s.wall.MinMM)+" thin")
 	}
 	for i, w := range s.wall.Webs {
 		if i == mostWebs {

@@ -63,7 +63,7 @@ func (s *thickness) barLabels(t *typefaces) []barLabel {
 		thin()
 	}
 	add(s.wall.WastedMM, "wasted above"+s.share(s.wall.WastedMM2))
-	all = append(all, barLabel{mm: s.top, value: s.words.length(s.top) + " or more"})
+	all = append(all, barLabel{mm: s.top, names: []string{"more than"}, value: s.words.length(s.top)})
 	spaced(t, all, s.top)
 	return all
 }
@@ -95,7 +95,7 @@ func spaced(t *typefaces, all []barLabel, top float64) {
 		}
 	}
 	for i := len(all) - 1; i >= 0; i-- {
-		least := thicknessBar.Y0
+		least := thicknessBar.Y0 - 30
 		if i < len(all)-1 {
 			least = all[i+1].y + apart(all[i+1], all[i])
 		}
