@@ -71,7 +71,8 @@ func TestFactsAtTheirStep(t *testing.T) {
 			"Plug each hole as material shows in it, in this order: vent 2, vent 1.", "turn it on its edge"},
 		"10": {"Thinnest to a wall or the top 7.2 mm 78 mm from the left end, 7.2 mm from the front, 176 mm above the board", "Thinnest under the part 14 mm", "Floppy, under 10 mm 6 % of the part",
 			"Wasted, over 40 mm 23 % of the part", "3.3 mm thick, 1.9 cm²: 86 mm from the left end", "folded back it stretches by 37 %", "It needs 6 mm: the part is 2.7 mm thick over 71 mm²", "and 2 smaller", "30 %"},
-		"Other ways up": {"Wide inside", "66"},
+		"Other ways up": {"Detail safe ×3 Spout ×2", "Low box ×0.5", "Wide inside ×1", "66", "9 ways were judged closely; 5 of them are beaten by none",
+			"Beak down the cast fills without a vent, but it stands badly and the tip is detail. Another way is as good at everything and better at something."},
 	} {
 		t.Run(step, func(t *testing.T) { wants(t, at[step], facts...) })
 	}
@@ -87,6 +88,9 @@ func TestUnknownIsSaid(t *testing.T) {
 	wants(t, at["6"], "Brush rubber in first, or rock the box while you pour.", "The rubber alone weighs")
 	wants(t, at["8"], "Air will stay here, and no vent was planned")
 	wants(t, at["9"], "How long this material takes to fill it is not known.")
+	if n := strings.Count(at["Other ways up"], "Another way is as good"); n != 1 {
+		t.Errorf("%d ways are said to be beaten", n)
+	}
 	wantsNone(t, at["2"], "pack", "shelf’s price", "dowel")
 	wantsNone(t, at["3"], "Brace it with", "No bracing is needed", "Nothing on the shelf")
 	wantsNone(t, at["4"], "prop under", "Pin")

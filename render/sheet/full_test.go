@@ -27,6 +27,11 @@ func full() *analysis.Plan {
 		FillS: &analysis.Spread{Low: 33, Likely: 77, High: 195}, Passes: ref(false),
 	}
 	p.Stand.Criteria.Necks = ref(0.66)
+	p.Stand.Weights = analysis.Weights{Detail: 3, Spout: 2, CastAir: 2, RubberAir: 1, RubberMass: 1, Height: 0.5, Stability: 0.5, Necks: 1}
+	p.Stand.Judged, p.Stand.ParetoCount, p.Stand.Pareto = 9, 5, true
+	for i := range p.Stand.Alternatives {
+		p.Stand.Alternatives[i].Pareto = i != 2
+	}
 	p.Wall = fullWall()
 	return p
 }

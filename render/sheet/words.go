@@ -148,6 +148,7 @@ type way struct {
 	SpoutDiameterMM float64
 	StemMM          float64
 	Parts           []part
+	Beaten          bool // by another way, as good at all criteria and better at one
 }
 
 // part is one criterion of a score, 0–1.
@@ -159,9 +160,23 @@ type part struct {
 // Percent is the part's share of a full bar.
 func (c part) Percent() int { return int(math.Round(min(max(c.Value, 0), 1) * 100)) }
 
-// Criteria heads the columns of the parts of a score.
-func (v *page) Criteria() []string {
-	return []string{"Detail safe", "Spout", "Air in cast", "Air in rubber", "Less rubber", "Low box", "Steady", "Wide inside"}
+// criterion heads a column of the parts of a score.
+type criterion struct {
+	Name   string
+	Weight string // how much it counts; empty when that is not known
+}
+
+// Criteria are the columns in the order of parts.
+func (v *page) Criteria() []criterion {
+	w := v.Stand.Weights
+	all := []criterion{{Name: "Detail safe"}, {Name: "Spout"}, {Name: "Air in cast"}, {Name: "Air in rubber"}, {Name: "Less rubber"}, {Name: "Low box"}, {Name: "Steady"}, {Name: "Wide inside"}}
+	if w == (analysis.Weights{}) {
+		return all
+	}
+	for i, x := range []float64{w.Detail, w.Spout, w.CastAir, w.RubberAir, w.RubberMass, w.Height, w.Stability, w.Necks} {
+		all[i].Weight = "×\u2060" + say.Number(x)
+	}
+	return all
 }
 
 func parts(c analysis.Criteria) []part {
@@ -181,10 +196,10 @@ func waysUp(p *analysis.Plan) []way {
 		return nil
 	}
 	st := p.Stand
-	all := []way{{"Chosen", true, part{st.Score, true}, direction(st.Down), st.Why, st.HeightMM, st.SpoutDiameterMM, st.StemMM, parts(st.Criteria)}}
+	all := []way{{"Chosen", true, part{st.Score, true}, direction(st.Down), st.Why, st.HeightMM, st.SpoutDiameterMM, st.StemMM, parts(st.Criteria), st.Judged > 0 && !st.Pareto}}
 	for i, a := range p.Stand.Alternatives {
 		all = append(all, way{"Other " + say.Number(float64(i+1)), false, part{a.Score, true}, direction(a.Down), a.Why,
-			a.HeightMM, a.SpoutDiameterMM, a.StemMM, parts(a.Criteria)})
+			a.HeightMM, a.SpoutDiameterMM, a.StemMM, parts(a.Criteria), st.Judged > 0 && !a.Pareto})
 	}
 	return all
 }
