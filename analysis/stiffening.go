@@ -26,7 +26,7 @@ func (c Choices) rodWanted() (diameterMM, coverMM float64, err error) {
 	}
 	switch {
 	case diameterMM != 0 && !(diameterMM >= leastRodMM && diameterMM <= mostRodMM):
-		return 0, 0, &Refusal{fmt.Sprintf("%.4g mm is no diameter of a rod", diameterMM), "Give from 1 to 50 mm, such as --rod 6mm, or --rod 0 for none."}
+		return 0, 0, &Refusal{fmt.Sprintf("%.4g mm is no diameter of a rod", diameterMM), "Give from 1 to 50 mm, such as --rod 6mm, or --rod 0mm for none."}
 	case !(coverMM > 0 && coverMM <= mostRodCoverMM):
 		return 0, 0, &Refusal{fmt.Sprintf("%.4g mm is no cover over a rod", coverMM), "Give more than nothing and up to 100 mm; --rod-cover 8mm is usual."}
 	}

@@ -9,7 +9,7 @@ import (
 // addRod adds the flags that say what stiffener goes in.
 func (j *jobFlags) addRod(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	addLength(flags, &j.typed.RodMM, "rod", "`DIAMETER` of the rod that stiffens the cast (else 6mm; 0 for none)")
+	addLength(flags, &j.typed.RodMM, "rod", "`DIAMETER` of the rod that stiffens the cast (else 6mm; 0mm for none)")
 	addLength(flags, &j.typed.RodCoverMM, "rod-cover", "`LENGTH` of casting material over the rod everywhere (else 8mm)")
 }
 
