@@ -202,10 +202,10 @@ const (
 )
 
 // scarredDetail returns the mean detail of the surface that this way up scars,
-// and which share of all detail is lost there, where what is finer counts more than
-// a plain edge: all around the spout and, when the
-// pattern lies on the board itself, all that is too close to the board. The edge of
-// a flat that stands on the board counts as plain: the spout is trimmed along it.
+// and which share of all detail is lost there, where what is finer counts more
+// than a plain edge: all around the spout and, when the pattern lies on the board
+// itself, all that is too close to the board. The edge of a flat that stands on
+// the board counts as plain: the spout is trimmed along it.
 func (j *judge) scarredDetail(w Way, b board, c contact, o opening, rise float64) (mean, share float64) {
 	wide := w.SpoutDiameterMM
 	if w.StemMM > 0 {

@@ -3,9 +3,10 @@
 // More than a thousand directions, even over the sphere, and every flat of the
 // convex hull are tried as the one that points at the board, on a coarse mesh.
 // The best dozen, and those that are best at one thing, are leaned to their best
-// tilt and judged on a fine one, every trap of air with them; where the choice and its alternatives touch
-// the board is measured on the scan itself. The spout is where the pattern
-// touches the board, the widest circle in a section just above it.
+// tilt and judged on a fine mesh, with all their traps of air. Where the choice
+// and its alternatives touch the board is measured on the scan itself. The spout
+// is the widest circle in a section just above the board. Of the ways that none
+// beats in everything at once, the choice has the highest weighted mean.
 package stand
 
 import (
