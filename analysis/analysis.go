@@ -53,6 +53,7 @@ type job struct {
 	floor         moldbox.Floor // inside the walls, stand frame
 	outline       []r3.Vec      // corners of the pattern's hull, and the stem's rim, before the box turned it
 	tree          *mesh.Tree    // of posed; use search
+	scanTree      *mesh.Tree    // of solid, where there is one already
 	profile       *mesh.Profile // of posed; use belowLevel
 	turn          mesh.Pose     // of the outline into the stand frame
 	fillers       []moldbox.Filler
@@ -88,7 +89,7 @@ func AskFor(ctx context.Context, l *Loaded, c Choices, what Questions, p Progres
 	if err := l.lookCloser(ctx, c, what, p); err != nil {
 		return nil, err
 	}
-	j := &job{ctx: ctx, choices: c, tell: p, solid: l.Solid, measures: l.Measures, rimDown: l.RimDown}
+	j := &job{ctx: ctx, choices: c, tell: p, solid: l.Solid, measures: l.Measures, rimDown: l.RimDown, scanTree: l.tree}
 	j.plan = &Plan{
 		Name:     strings.TrimSuffix(l.Scan.File, filepath.Ext(l.Scan.File)),
 		Scan:     l.Scan,

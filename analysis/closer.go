@@ -75,7 +75,11 @@ func (l *Loaded) untangle(ctx context.Context, c Choices, p Progress) error {
 	if l.tangled != nil {
 		whole = l.tangled
 	}
-	found, err := mesh.NewTree(whole).SelfCrossings(ctx)
+	tree := mesh.NewTree(whole)
+	if whole == l.Solid.Mesh {
+		l.tree = tree
+	}
+	found, err := tree.SelfCrossings(ctx)
 	if err != nil || found.Pairs == 0 {
 		return err
 	}
@@ -111,7 +115,7 @@ func (l *Loaded) untangle(ctx context.Context, c Choices, p Progress) error {
 
 // replace takes a solid that was built anew.
 func (l *Loaded) replace(s readyScan) {
-	l.Mended, l.Scanned = s.solid.Mesh, s.mends.Scanned
+	l.Mended, l.Scanned, l.tree = s.solid.Mesh, s.mends.Scanned, nil
 	l.Solid = s.solid.Envelope()
 	l.Measures = l.Solid.Measure()
 	l.Scan.EnvelopeMM3 = l.Measures.VolumeMM3

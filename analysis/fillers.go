@@ -14,7 +14,11 @@ import (
 
 // search returns the search tree of the pattern in the stand frame, made once.
 func (j *job) search() *mesh.Tree {
-	if j.tree == nil {
+	switch {
+	case j.tree != nil:
+	case j.scanTree != nil:
+		j.tree = j.scanTree.Posed(j.pose)
+	default:
 		j.tree = mesh.NewTree(j.posed.Mesh)
 	}
 	return j.tree

@@ -26,6 +26,7 @@ type Loaded struct {
 	Scanned int        // so many faces of Mended are the scan's; the others close openings
 	Crossed *mesh.Mesh // its faces that cut through others, once looked for; nil for none
 	RimDown *r3.Vec    // direction of the rim that a shell stands on
+	tree    *mesh.Tree // of Solid, where there is one already
 	tangled *mesh.Mesh // what the scan was before it was built anew; nil when it was not
 	closer  bool       // LookCloser has looked
 }
