@@ -84,14 +84,13 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	r := Result{worst: all[worst], Searched: len(all), volume: in.VolumeMM3}
 	chosen := all[best]
 	if chosen.poor(in.VolumeMM3) {
-		stepped, found, err := j.stepAside(ctx, chosen)
+		stepped, more, err := j.stepAside(ctx, chosen, all)
 		if err != nil {
 			return Result{}, err
 		}
-		r.Searched++
-		both := []candidate{chosen, stepped}
-		if j.rateAgainst(both, all); found && both[1].score > chosen.score+steppedMargin {
-			chosen = both[1]
+		r.Searched += more
+		if stepped.score > chosen.score+steppedMargin {
+			chosen = stepped
 		}
 	}
 	r.take(s.Mesh, in, chosen)

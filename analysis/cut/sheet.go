@@ -97,8 +97,8 @@ func (s Sheet) Moved(p mesh.Pose) Sheet {
 
 // flattened returns m sheared along Normal so that the sheet becomes its plane;
 // m itself where it is one. A shear keeps volumes. A face that reaches over a
-// corner of the profile stays flat, which is where a stepped sheet is only as
-// good as the triangles are small.
+// corner of the profile stays flat: volumes beside a stepped sheet are only as good
+// as the triangles are small.
 func (s *Sheet) flattened(m *mesh.Mesh) *mesh.Mesh {
 	if len(s.Steps) == 0 {
 		return m
@@ -121,10 +121,27 @@ func (s *Sheet) Section(m *mesh.Mesh) ([]mesh.Loop, float64) {
 	for _, l := range loops {
 		for i, e := range l.Edges {
 			a, b := m.Vertices[e[0]], m.Vertices[e[1]]
+			l.T[i] = s.crosses(a, b)
 			l.Points[i] = r3.Add(a, r3.Scale(l.T[i], r3.Sub(b, a)))
 		}
 	}
 	return loops, area
+}
+
+// crosses returns where on the way from a to b, 0 to 1, the sheet is passed: by
+// halving, since the way may reach over corners of the profile.
+func (s *Sheet) crosses(a, b r3.Vec) float64 {
+	lo, hi := 0.0, 1.0
+	above := s.Height(a) >= 0
+	for range 40 {
+		mid := (lo + hi) / 2
+		if (s.Height(r3.Add(a, r3.Scale(mid, r3.Sub(b, a)))) >= 0) == above {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return (lo + hi) / 2
 }
 
 // Sides returns the volume of the solid on the − and on the + side of the sheet,

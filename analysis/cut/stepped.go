@@ -3,6 +3,7 @@ package cut
 import (
 	"context"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -18,32 +19,53 @@ const (
 	bendCost = 0.004
 )
 
-// stepAside looks for the sheet over a plane that crosses less detail and leaves
-// less undercut, with corners along either direction of the plane. The offsets
-// come by dynamic programming over the columns: what a column costs depends only
-// on its own offset, what a step costs on two neighbours.
-func (j *judge) stepAside(ctx context.Context, plane candidate) (best candidate, found bool, err error) {
-	sh := newShadow(j.coarse.Mesh, j.coarse.tree, &plane.sheet, 2*screenLines)
-	for _, alongUp := range [2]bool{true, false} {
-		if err := ctx.Err(); err != nil {
-			return best, false, err
+// stepAside looks for the sheet that crosses less detail and leaves less undercut
+// by stepping aside from some plane, with corners along either direction of it.
+// The offsets come by dynamic programming over the columns: what a column costs
+// depends only on its own offset, what a step costs on two neighbours. All are the
+// sheets that it is to be better than.
+func (j *judge) stepAside(ctx context.Context, plane candidate, all []candidate) (best candidate, tried int, err error) {
+	bases := turnedPlanes(plane)
+	found := make([][]candidate, len(bases))
+	inRows(len(bases), func(i int) {
+		if ctx.Err() != nil {
+			return
 		}
-		p := newProfileSearch(j, plane.sheet, alongUp)
-		if p.columnMM == 0 {
-			continue
+		sh := newShadow(j.coarse.Mesh, j.coarse.tree, &bases[i], 2*screenLines)
+		for _, alongUp := range [2]bool{true, false} {
+			p := newProfileSearch(j, bases[i], alongUp)
+			if !(p.columnMM > 0 && p.levelMM > 0) {
+				continue
+			}
+			if s := p.sheet(p.cheapest(p.costs(sh))); len(s.Steps) > 0 {
+				c := j.measure(s, sh, 0)
+				c.throughSpout = plane.throughSpout
+				found[i] = append(found[i], c)
+			}
 		}
-		s := p.sheet(p.cheapest(p.costs(sh)))
-		if len(s.Steps) == 0 {
-			continue
-		}
-		c := j.measure(s, sh, 0)
-		c.throughSpout = plane.throughSpout
-		all := []candidate{c, best}
-		if j.rateAgainst(all, []candidate{plane, c}); !found || all[0].score > all[1].score {
-			best, found = all[0], true
-		}
+	})
+	stepped := slices.Concat(found...)
+	if len(stepped) == 0 || ctx.Err() != nil {
+		return plane, 0, ctx.Err()
 	}
-	return best, found, nil
+	j.rateAgainst(stepped, all)
+	i, _ := extremes(stepped)
+	return stepped[i], len(stepped), nil
+}
+
+// turnedPlanes returns a plane and, where it is upright, others through the same
+// point all round: the best plane need not lie under the best sheet.
+func turnedPlanes(plane candidate) []Sheet {
+	s := plane.sheet
+	bases := []Sheet{s}
+	if math.Abs(s.Normal.Z) > 1e-9 {
+		return bases
+	}
+	for turn := turnDeg; turn < 180; turn += turnDeg {
+		sin, cos := math.Sincos(float64(turn) * math.Pi / 180)
+		bases = append(bases, NewPlane(s.Point, r3.Add(r3.Scale(cos, s.Normal), r3.Scale(sin, s.Right))))
+	}
+	return bases
 }
 
 // profileSearch is the grid of offsets.
