@@ -53,17 +53,20 @@ func (r *room) longest(ctx context.Context) ([]Segment, error) {
 func (r *room) improve(ctx context.Context, starts []Segment, by *Spout) ([]Segment, error) {
 	rough, err := r.each(ctx, starts, func(s Segment) Segment {
 		s = r.polish(s, by, quick)
-		if sure := r.roughly(s, r.reach-r.voxelMM/2); sure.Length() < 0.98*s.Length() {
-			return r.polish(sure, by, quick)
+		sure := r.likely(s)
+		if sure.Length() < 0.98*s.Length() {
+			if again := r.likely(r.polish(sure, by, quick)); again.Length() > sure.Length() {
+				return again
+			}
 		}
-		return s
+		return sure
 	})
 	if err != nil {
 		return nil, err
 	}
 	good := newBest(r.voxelMM, withCare)
 	for _, s := range rough {
-		good.add(r.roughly(s, r.reach-r.voxelMM/2))
+		good.add(s)
 	}
 	found, err := r.each(ctx, good.sure, func(s Segment) Segment { return r.finish(r.polish(s, by, thorough), by) })
 	if err != nil {

@@ -88,6 +88,19 @@ func (r *room) roughly(s Segment, need float64) Segment {
 	return s.part(longestOf(w.over(l)))
 }
 
+// likely returns the longest stretch of s that seems far enough from the surface
+// itself: short gaps between places that are count as well.
+func (r *room) likely(s Segment) Segment {
+	l := s.Length()
+	if l == 0 {
+		return s
+	}
+	w := runs{tol: max(r.voxelMM/2, l/100), hopeful: true, slack: func(x float64) float64 {
+		return r.touch(s.At(x/l), r.reach+r.voxelMM).deep - r.reach
+	}}
+	return s.part(longestOf(w.over(l)))
+}
+
 // proved returns the longest stretch of s whose every point is at least reach
 // from the surface: no gap between the places looked at can hide one that is
 // not. The contacts are those of the places that are short of the margin.
