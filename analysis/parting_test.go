@@ -1,0 +1,128 @@
+package analysis
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/moldbox"
+	"pourwright/mesh"
+	"pourwright/mesh/meshtest"
+)
+
+// cutOf asks for the cut alone.
+func cutOf(t *testing.T, c Choices) (*Plan, *mesh.Solid) {
+	t.Helper()
+	l, err := Load(context.Background(), c, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := AskFor(context.Background(), l, c, AskCut, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p, p.Posed(l.Solid)
+}
+
+// What lies on the cut is in the stand frame: the outline on the pattern, land and
+// key line in the rubber of this box, halves and pattern and openings the box.
+func TestCutOfPlans(t *testing.T) {
+	scan := scanOf(t, goblet())
+	for name, c := range map[string]Choices{
+		"goblet": {Scan: scan, Units: "mm"},
+		"tube":   {Scan: scan, Units: "mm", Shape: "tube", LandMM: 6},
+		"lying":  {Scan: scan, Units: "mm", Down: &[3]float64{1, 0.2, 0}},
+	} {
+		p, pattern := cutOf(t, c)
+		cut, box := p.Cut, p.Box
+		tree := mesh.NewTree(pattern.Mesh)
+		for _, loop := range cut.Outline {
+			for _, q := range loop {
+				if hit, _ := tree.Closest(vec(q), math.Inf(1)); hit.Distance > 1e-6 {
+					t.Fatalf("%s: the outline is %.6f mm off the pattern", name, hit.Distance)
+				}
+				if off := r3.Dot(vec(cut.Normal), r3.Sub(vec(q), vec(cut.PointMM))); cut.Surface == "plane" && math.Abs(off) > 1e-6 {
+					t.Fatalf("%s: the outline is %.6f mm off the cut", name, off)
+				}
+			}
+		}
+		room := (&job{plan: p, floor: floorOf(box)}).block()
+		for _, k := range cut.KeyLines {
+			for _, q := range k.Points {
+				hit, _ := tree.Closest(vec(q), math.Inf(1))
+				if least := max(5, cut.LandMM); hit.Distance < least-0.02 || room.Outside(vec(q)) < 5-0.02 {
+					t.Fatalf("%s: key line at %v is %.3f mm from the pattern, %.3f from the outside", name, q, hit.Distance, room.Outside(vec(q)))
+				}
+			}
+		}
+		if len(cut.KeyLines) == 0 || len(cut.KeyDepthsMM) == 0 || len(cut.Land) == 0 || len(cut.Rim) < 3 {
+			t.Errorf("%s: %d key lines, %d depths, %d lines of land, %d corners", name, len(cut.KeyLines), len(cut.KeyDepthsMM), len(cut.Land), len(cut.Rim))
+		}
+		if h := cut.HalvesMM3; h != nil && len(p.CastTrap) == 0 && p.Stand.StemMM == 0 {
+			block := box.FloorMM2 * box.RubberLevelMM
+			if sum := h[0] + h[1] + p.Scan.VolumeMM3; math.Abs(sum-block) > 1e-4*block {
+				t.Errorf("%s: halves and pattern are %.0f mm³, the block %.0f", name, sum, block)
+			}
+		}
+		if c.LandMM != 0 && cut.LandMM != c.LandMM {
+			t.Errorf("%s: land %g mm", name, cut.LandMM)
+		}
+		slitAddsUp(t, name, p)
+	}
+}
+
+// floorOf is the floor of a box as the plan tells it.
+func floorOf(b Box) moldbox.Floor {
+	f := moldbox.Floor{Shape: b.Shape}
+	if b.RadiusMM != nil {
+		f.RadiusMM = *b.RadiusMM
+	}
+	for _, c := range b.OutlineMM {
+		f.Outline = append(f.Outline, r2.Vec{X: c[0], Y: c[1]})
+	}
+	return f
+}
+
+// slitAddsUp checks a slit against the rubber's stretch, and words against numbers.
+func slitAddsUp(t *testing.T, name string, p *Plan) {
+	t.Helper()
+	c := p.Cut
+	if c.Slit.Full {
+		if c.Hinge != nil || c.Slit.Because == nil || *c.Slit.Because == "" {
+			t.Errorf("%s: halves with hinge %v because %v", name, c.Hinge, c.Slit.Because)
+		}
+		return
+	}
+	if c.Hinge == nil || c.Hinge.LengthMM < 20 || *c.Stretch.Needed > c.Stretch.Allowed+1e-9 {
+		t.Errorf("%s: slit %.1f mm, hinge %+v, stretch %v of %v", name, c.SlitMM, c.Hinge, *c.Stretch.Needed, c.Stretch.Allowed)
+	}
+}
+
+// A wider spout never needs a longer slit, nor more stretch the rubber can give.
+func TestSlitFollowsSpoutAndRubber(t *testing.T) {
+	scan := scanOf(t, meshtest.Box(60, 40, 80))
+	down := &[3]float64{0, 0, -1}
+	soft, _ := cutOf(t, Choices{Scan: scan, Units: "mm", Down: down, StemMM: 20, Rubber: "plat-10"})
+	firm, _ := cutOf(t, Choices{Scan: scan, Units: "mm", Down: down, StemMM: 20, Rubber: "tin-40"})
+	flat, _ := cutOf(t, Choices{Scan: scan, Units: "mm", Down: down, Rubber: "tin-40"})
+	if !(soft.Cut.SlitMM <= firm.Cut.SlitMM) || flat.Cut.SlitMM != 0 || firm.Cut.SlitMM == 0 {
+		t.Errorf("slits: soft rubber %.1f mm, firm %.1f; standing on the board itself %.1f", soft.Cut.SlitMM, firm.Cut.SlitMM, flat.Cut.SlitMM)
+	}
+	// 200 mm of girth over 1 + 280 %/4, less the spout's rim, on both edges of the slit.
+	rim := math.Pi * firm.Stand.SpoutDiameterMM
+	if want := (200/1.7 - rim) / 2; firm.Cut.SlitMM < want || firm.Cut.SlitMM >= want+5 {
+		t.Errorf("slit %.2f mm, want %.2f rounded up to 5", firm.Cut.SlitMM, want)
+	}
+}
+
+func TestLandIsChecked(t *testing.T) {
+	for _, mm := range []float64{-1, 1, 41, math.NaN()} {
+		if _, err := (Choices{LandMM: mm}).land(); err == nil || !strings.Contains(err.Error(), "land") {
+			t.Errorf("a land of %g mm passes: %v", mm, err)
+		}
+	}
+}
