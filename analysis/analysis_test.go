@@ -60,10 +60,14 @@ func balanced(t *testing.T, p *Plan) {
 		t.Error("a choice has no reason")
 	}
 	r, b := p.Rubber, p.Box
-	if got := r.NetMM3 + r.DisplacedMM3; math.Abs(got-r.BoxVolumeMM3) > 1e-9*r.BoxVolumeMM3 {
-		t.Errorf("rubber %g and displaced %g do not fill the box's %g", r.NetMM3, r.DisplacedMM3, r.BoxVolumeMM3)
+	bulge := 0.0
+	if r.BulgeMM3 != nil {
+		bulge = *r.BulgeMM3
 	}
-	if got := b.InsideMM[0] * b.InsideMM[1] * b.RubberLevelMM; math.Abs(got-r.BoxVolumeMM3) > 1e-9*got {
+	if got := r.NetMM3 + r.DisplacedMM3; math.Abs(got-r.BoxVolumeMM3-bulge) > 1e-9*r.BoxVolumeMM3 {
+		t.Errorf("rubber %g and displaced %g do not fill the box's %g and its bulge of %g", r.NetMM3, r.DisplacedMM3, r.BoxVolumeMM3, bulge)
+	}
+	if got := b.FloorMM2 * b.RubberLevelMM; math.Abs(got-r.BoxVolumeMM3) > 1e-9*got {
 		t.Errorf("box volume %g, sides give %g", r.BoxVolumeMM3, got)
 	}
 	sum := 0.0

@@ -8,7 +8,7 @@ import (
 
 // bowWalls works out how the walls bow under the rubber, and what holds them.
 func (j *job) bowWalls() error {
-	j.plan.Bow = Bow{Verdict: bow.Unknown, Walls: []BowedWall{}, Trials: []BraceTrial{}}
+	j.plan.Bow = Bow{Verdict: bow.Unknown, Why: "nobody has said what your box is made of", Walls: []BowedWall{}, Trials: []BraceTrial{}}
 	b := j.plan.Box
 	switch {
 	case b.Owned:
@@ -109,7 +109,7 @@ func mostBow(r bow.BoxBow) *Spread {
 }
 
 func describeBow(r bow.BoxBow) Bow {
-	b := Bow{Verdict: r.Verdict, Walls: []BowedWall{}, Trials: []BraceTrial{}, LevelDropMM: spreadOrNil(r.LevelDropMM)}
+	b := Bow{Verdict: r.Verdict, Why: weakest(r), Walls: []BowedWall{}, Trials: []BraceTrial{}, LevelDropMM: spreadOrNil(r.LevelDropMM)}
 	for _, w := range r.Walls {
 		wall := BowedWall{
 			Name: w.Name, LinearMM: w.LinearMM, ForceN: w.ForceN, Verdict: w.Verdict, Why: w.Why,
@@ -121,6 +121,17 @@ func describeBow(r bow.BoxBow) Bow {
 		b.Walls = append(b.Walls, wall)
 	}
 	return b
+}
+
+// weakest says of the wall that decides why the verdict is what it is.
+func weakest(r bow.BoxBow) string {
+	at := 0
+	for i, w := range r.Walls {
+		if w.Verdict == r.Verdict && (r.Walls[at].Verdict != r.Verdict || w.DeflectionMM.High > r.Walls[at].DeflectionMM.High) {
+			at = i
+		}
+	}
+	return "the " + r.Walls[at].Name + " wall decides: " + r.Walls[at].Why
 }
 
 func spreadOrNil(r *shelf.Range) *Spread {

@@ -3,7 +3,7 @@ package analysis
 // Bow says whether the walls hold.
 type Bow struct {
 	Verdict     string       `json:"verdict"` // "holds" | "brace" | "unknown": of the box as it is, without bracing
-	Why         string       `json:"why"`     // of a round wall
+	Why         string       `json:"why"`
 	Walls       []BowedWall  `json:"walls"`
 	LevelDropMM *Spread      `json:"level_drop_mm"` // of the level, when nothing is poured after; with the bracing, where there is one
 	Bracing     *BraceTrial  `json:"bracing"`       // the cheapest that holds; null where none is needed or none does

@@ -279,8 +279,5 @@ func (j *job) standDoubts() {
 	if w.TipDeg <= 3 {
 		tell(finding.Warn, "The pattern does not stand like this by itself.",
 			"Screw or pin it through the board and steady its top with a bar across the box until the rubber has set.")
-		return
 	}
-	tell(finding.Note, "Liquid rubber lifts and pushes the pattern.",
-		"Glue and seal it to the board all round, and try to move it before you pour.")
 }

@@ -55,8 +55,7 @@ func (in Input) liftDoubt(t *teller, r Result) {
 
 func (in Input) tipDoubt(t *teller, r Result) {
 	if r.Tip.StandDeg < 0 {
-		t.tell(finding.Warn, nil, "Hold it upright until the joint has set.", "The pattern falls over by itself on this contact.")
-		return
+		return // it falls over by itself: the way up is warned of
 	}
 	// What lifts it off altogether is in the lift; this is for what only tips it.
 	tips := r.Tip.LeakingNMM > 0 && r.Uplift.NetN <= 0

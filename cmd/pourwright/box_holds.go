@@ -13,11 +13,11 @@ import (
 func (r *report) walls(b analysis.Bow) {
 	r.heading("Will the walls hold?")
 	switch {
-	case b.Why != "":
+	case len(b.Walls) == 0 && b.Verdict == bow.Holds:
 		r.wrap(indent, "Yes: "+b.Why+".", "")
 		return
 	case len(b.Walls) == 0:
-		r.wrap(indent, "Not known for a box of your own: look for yourself before you pour.", "")
+		r.wrap(indent, "Not known, since "+b.Why+": look for yourself before you pour.", "")
 		return
 	}
 	rows := [][]string{{"", "pushed with", "bows by", "without bracing"}}

@@ -26,9 +26,11 @@ func standPart(s *solved) any {
 		Stand      analysis.Stand    `json:"stand"`
 		RubberTrap []analysis.Trap   `json:"rubber_traps"`
 		CastTrap   []analysis.Trap   `json:"cast_traps"`
+		Air        analysis.Air      `json:"air"`
+		Necks      []analysis.Neck   `json:"necks"`
 		Findings   []finding.Finding `json:"findings"`
 		Cautions   []string          `json:"cautions"`
-	}{s.Pourwright, s.Stand, s.RubberTrap, s.CastTrap, s.Findings, s.Cautions}
+	}{s.Pourwright, s.Stand, s.RubberTrap, s.CastTrap, s.Air, s.Cast.Necks, s.Findings, s.Cautions}
 }
 
 func reportStand(r *report, s *solved) {
@@ -62,7 +64,7 @@ func reportStand(r *report, s *solved) {
 			{"", a.Why},
 		})
 	}
-	r.findings(about(s.Findings, "scan", "stand", "airtrap"))
+	r.findings(about(s.Findings, "scan", "detail", "stand", "airtrap", "cast"))
 	r.cautions(s.Cautions[:1])
 }
 
