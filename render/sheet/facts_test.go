@@ -53,7 +53,8 @@ func TestFactsAtTheirStep(t *testing.T) {
 	at := sections(t, written(t, full(), Options{Show: say.Metric}))
 	for step, facts := range map[string][]string{
 		"2": {"1 pack of 2.2 kg 2 packs of 1.1 kg 1.42 kg should be left, 132 at your shelf’s price", "1 sheet of 1200 × 600 mm 5 pieces", "board-18 on the shelf list",
-			"Bracing for the walls two straps, pulled tight", "Fillers, 2 pieces", "To hold the part down and 2 dowels for pins epoxy", "Tray under the box, for spills holds 2.64 L"},
+			"Bracing for the walls two straps, pulled tight", "Fillers, 2 pieces", "To hold the part down and 2 dowels for pins epoxy", "Tray under the box, for spills holds 2.64 L",
+			"Rigid casting resin for one cast; the cavity holds 198 mL 196–241 g", "Rod inside the cast, 5 mm across steel 129 mm"},
 		"3": {"Fill line, up from the board 234 mm", "A side", "C base board", "Put it together in this order: Mark the inside on the base board. Glue the part down first.",
 			"on 1 sheet of 1200 × 600 mm", "F1 fillet 0 mm to 30 mm 0 mm to 30 mm 180 mm 81 mL", "F2 block 102 mm to 132 mm 54 mm to 84 mm 95 mm 85.5 mL",
 			"front, back 1.2–5.3 mm brace it", "right end, left end 0.3–0.9 mm holds", "Brace it with: two straps, pulled tight. Then the walls bow out by 0.2–1.1 mm.", "up from the board: 62 mm 164 mm",
@@ -68,7 +69,12 @@ func TestFactsAtTheirStep(t *testing.T) {
 		"8": {"2 vents must be open", "vent 1 lets out 2 mL", "vent 2 lets out 0.41 mL", "Air will stay here, and no vent was planned: 74 mm from the left end"},
 		"9": {"Fills in 33 s to 3 min", "It may take 50 s", "Spout 8.4 mm 198 mL, all of it 31 s to 3 min too slow on top", "Neck 1 7.7 mm 83 mL 12 s to 44 s fast enough 56 mm from the left end, 45 mm from the front, 121 mm above the board",
 			"133 mm above the board, after neck 1", "The spout is too narrow at 8.4 mm. Widen it to 12 mm", "Tilt the block by 12° while it fills, the side that was the left end and the front down, the right end and the back lifted by 33 mm",
-			"Plug each hole as material shows in it, in this order: vent 2, vent 1.", "turn it on its edge"},
+			"Plug each hole as material shows in it, in this order: vent 2, vent 1.", "turn it on its edge",
+			"Mix for one cast, likely 214 g", "Material Rigid casting resin what you have does for 4 casts", "To mix, could be 196–241 g with what stays in cup and funnel, less the rod", "Thickest place 34 mm",
+			"Or cast it hollow 97.5 g 3 coats of 32.5 g make a skin of 3 mm", "Finished prop weighs 188–206 g", "It comes out smaller by 0.3–2.0 % of any length, likely 0.6 %", "10 to 50 casts, likely about 25",
+			"Casting card 214 g in all A 107 g B 107 g", "Rod 5 mm across, saw to 128 mm steel; the cast is then 3.1 times as stiff in the middle", "In by the spout, its near end 22 mm below the rim",
+			"45 mm from the left end, 45 mm from the front, 22 mm above the board 47 mm from the left end, 45 mm from the front, 150 mm above the board", "9.1 mm at 45 mm from the left end", "Take care. Round both ends of the rod."},
+		"From the first weighing to the first cast": {"0 s 0 s 1 h 3 min mix and pour the rubber 1 h 3 min 1 h 30 min 24 h Wait: let the rubber cure"},
 		"10": {"Thinnest to a wall or the top 7.2 mm 78 mm from the left end, 7.2 mm from the front, 176 mm above the board", "Thinnest under the part 14 mm", "Floppy, under 10 mm 6 % of the part",
 			"Wasted, over 40 mm 23 % of the part", "3.3 mm thick, 1.9 cm²: 86 mm from the left end", "folded back it stretches by 37 %", "It needs 6 mm: the part is 2.7 mm thick over 71 mm²", "and 2 smaller", "30 %"},
 		"Other ways up": {"Detail safe ×3 Spout ×2", "Low box ×0.5", "Wide inside ×1", "66", "9 ways were judged closely; 5 of them are beaten by none",
@@ -96,6 +102,7 @@ func TestUnknownIsSaid(t *testing.T) {
 	wantsNone(t, at["4"], "prop under", "Pin")
 	wantsNone(t, at["6"], "Tilt the box", "it sinks by")
 	wantsNone(t, at["9"], "Tilt the block", "Fills in", "0 s")
+	wantsNone(t, at["9"], "Rod inside", "weigh A", "hollow")
 	wantsNone(t, at["10"], "Thinnest under the part", "folded back")
 }
 
@@ -248,6 +255,32 @@ func TestFacetNumbersOutside(t *testing.T) {
 	if m := drawBoard(tube); m.Round == nil || math.Abs(float64(m.Round.R-m.BoxW/2)) > 1e-9 {
 		t.Errorf("the circle is %+v in a box of %s", m.Round, m.BoxW)
 	}
+}
+
+// A foam says how high it stands before it rises and how it pushes.
+func TestFoamCharge(t *testing.T) {
+	p := full()
+	p.Cast.Material, p.Cast.Name, p.Cast.Slush, p.Cast.AG, p.Cast.BG = "foam-soft", "soft foam", nil, nil, nil
+	p.Cast.AMM3, p.Cast.BMM3 = ref(61e3), ref(30.5e3)
+	p.Cast.Foam = &analysis.CastFoam{Expansion: 6.875, LiquidMM3: 41e3, LevelMM: 38, LidN: 25.07, OpenN: 544.1, Safety: 2}
+	at := sections(t, written(t, p, Options{Show: say.Metric}))
+	wants(t, at["9"], "Before it rises 41 mL it stands 38 mm high in the closed mold, and grows 6.88 times", "25.1 N, like 2.56 kg, on the lid; 544 N, like 55.5 kg, to open the cut",
+		"A 61 mL B 30.5 mL", "Foam holds isocyanates", "Foam in a closed mold needs more")
+	wantsNone(t, at["9"], "Thickest place", "Casting resins may hold")
+}
+
+func TestRodWays(t *testing.T) {
+	p := full()
+	p.Rod.Entry, p.Rod.DepthMM = "two", nil
+	p.Rod.Second = &analysis.SecondRod{LengthMM: 60.4, FromMM: [3]float64{-19, 3, 130}, ToMM: [3]float64{4, 3, 188}, TieMM: [3]float64{-19, 3, 140}}
+	at := sections(t, written(t, p, Options{Show: say.Metric}))
+	wants(t, at["9"], "Two rods, laid into one half of the opened mold and bound where they pass", "Second rod saw to 60 mm", "bind the two at 47 mm from the left end, 45 mm from the front, 140 mm above the board")
+	wants(t, at["2"], "129 mm and 61 mm")
+	p.Rod.Entry, p.Rod.Second = "half", nil
+	p.Rod.StiffnessGain = &analysis.Spread{Low: 1, Likely: 1.00002, High: 1.0001}
+	at = sections(t, written(t, p, Options{Show: say.Metric}))
+	wants(t, at["9"], "Laid into one half of the opened mold, before it is closed")
+	wantsNone(t, at["9"], "as stiff", "Second rod")
 }
 
 func TestNamesOfWalls(t *testing.T) {

@@ -26,6 +26,7 @@ func full() *analysis.Plan {
 		},
 		FillS: &analysis.Spread{Low: 33, Likely: 77, High: 195}, Passes: ref(false),
 	}
+	fullCharge(p)
 	p.Stand.Criteria.Necks = ref(0.66)
 	p.Stand.Weights = analysis.Weights{Detail: 3, Spout: 2, CastAir: 2, RubberAir: 1, RubberMass: 1, Height: 0.5, Stability: 0.5, Necks: 1}
 	p.Stand.Judged, p.Stand.ParetoCount, p.Stand.Pareto = 9, 5, true
@@ -34,6 +35,25 @@ func full() *analysis.Plan {
 	}
 	p.Wall = fullWall()
 	return p
+}
+
+func fullCharge(p *analysis.Plan) {
+	p.Cast.Charge = analysis.Charge{
+		Name: "rigid casting resin", PartMM3: 191.4e3, RodMM3: 3100, ThickMM: 34, MassG: analysis.Spread{Low: 196, Likely: 214, High: 241},
+		AG: ref(107.0), BG: ref(107.0), Slush: &analysis.CastSlush{SkinMM: 3, Coats: 3, MassG: 97.5, CoatG: 32.5},
+		FinishedG: analysis.Spread{Low: 188, Likely: 197, High: 206},
+		Shrink:    analysis.CastShrink{LinearPct: analysis.Spread{Low: 0.3, Likely: 0.6, High: 2}},
+		Pulls:     analysis.Spread{Low: 10, Likely: 25, High: 50}, CastsFromStock: ref(4.0),
+	}
+	p.Rod = analysis.Rod{
+		DiameterMM: 5, LengthMM: ref(128.2), FromMM: &[3]float64{-21, 3, 22}, ToMM: &[3]float64{-19, 3, 150}, Entry: "spout", DepthMM: ref(22.3),
+		Standoffs: []analysis.Standoff{{AtMM: [3]float64{-21, 3, 44}, LengthMM: 9.1}, {AtMM: [3]float64{-19, 3, 128}, LengthMM: 8.4}},
+		Material:  "steel", StiffnessGain: &analysis.Spread{Low: 2, Likely: 3.1, High: 4}, Cautions: []string{"Round both ends of the rod."},
+	}
+	p.Clock = []analysis.ClockStep{
+		{Name: "mix and pour the rubber", TakeS: analysis.Spread{Low: 3000, Likely: 3780, High: 5400}},
+		{Name: "let the rubber cure", FromS: analysis.Spread{Low: 3000, Likely: 3780, High: 5400}, TakeS: analysis.Spread{Likely: 86400}, Wait: true},
+	}
 }
 
 func fullBox(p *analysis.Plan) {
@@ -111,6 +131,8 @@ func bare() *analysis.Plan {
 	}
 	p.Cast.ViscosityPS, p.Cast.WorkingS, p.Cast.AllowedS, p.Cast.FillS, p.Cast.Passes = nil, nil, nil, nil, nil
 	p.Cast.Spout = analysis.CastSpout{DiameterMM: p.Cast.Spout.DiameterMM}
+	p.Cast.AG, p.Cast.BG, p.Cast.Slush, p.Cast.CastsFromStock = nil, nil, nil, nil
+	p.Rod = analysis.Rod{DiameterMM: 6, Entry: "none"}
 	for i := range p.Cast.Necks {
 		n := &p.Cast.Necks[i]
 		n.FillS, n.Passes, n.After = nil, nil, nil

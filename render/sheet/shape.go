@@ -67,7 +67,13 @@ type sheetPiece struct {
 	rect
 	Letter   string
 	MidX, By px // of the letter
+	Tiny     bool
 }
+
+const (
+	tinyPiece = 15 // a side below which a letter is written small
+	tinyDrop  = 2  // of its line against one of full size
+)
 
 const (
 	sheetWide = 270 // of a drawing of a sheet
@@ -95,7 +101,11 @@ func drawSheets(p *analysis.Plan) []sheetMap {
 				wide, tall = tall, wide
 			}
 			r := rect{px(sheetRoom + piece.XMM*perMM), px(sheetRoom + piece.YMM*perMM), px(wide * perMM), px(tall * perMM)}
-			m.Pieces = append(m.Pieces, sheetPiece{r, letters[piece.Name], r.X + r.W/2, r.Y + r.H/2 + 5})
+			one := sheetPiece{r, letters[piece.Name], r.X + r.W/2, r.Y + r.H/2 + 5, min(r.W, r.H) < tinyPiece}
+			if one.Tiny {
+				one.By -= tinyDrop
+			}
+			m.Pieces = append(m.Pieces, one)
 		}
 		all = append(all, m)
 	}

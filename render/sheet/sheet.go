@@ -75,6 +75,8 @@ type page struct {
 	TiltBox  *tilting // while rubber is poured
 	TiltCast *tilting // while casting
 	Passages []passage
+	Stiff    *rodWords
+	Times    []clockStep
 	Thick    *histogram
 	Webs     []thinPlace
 	CastThin []thinPlace
@@ -125,6 +127,8 @@ func newPage(p *analysis.Plan, o Options) *page {
 		TiltBox:  wordTilt(p.Air.Tilt.Rubber),
 		TiltCast: wordTilt(p.Air.Tilt.Cast),
 		Passages: passages(p, show),
+		Stiff:    wordRod(p, show),
+		Times:    clock(p),
 		Thick:    drawThickness(p.Wall, show),
 		Webs:     webs(p, show),
 		CastThin: castThin(p, show),

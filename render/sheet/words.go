@@ -204,18 +204,15 @@ func waysUp(p *analysis.Plan) []way {
 	return all
 }
 
-// Casting is the casting material in words.
-func (v *page) Casting() string {
-	if v.Cast.Material == "" {
-		return "Casting material"
-	}
-	return "Casting " + v.Cast.Material
-}
-
 // HeavyWords warns of the weight of the full box.
 func (v *page) HeavyWords() string {
 	weight := "The rubber alone weighs " + v.Say.Mass(v.Rubber.BlockG)
-	if v.Rubber.FilledBoxG != nil {
+	switch box := v.Hold.FilledBoxG; {
+	case box.High > 0 && v.Hold.WithBox:
+		weight = "The full box weighs " + v.Say.MassRange(box.Low, box.High)
+	case box.High > 0:
+		weight = "What is in the full box weighs " + v.Say.MassRange(box.Low, box.High) + ", without its boards"
+	case v.Rubber.FilledBoxG != nil:
 		weight = "The full box weighs about " + v.Say.Mass(*v.Rubber.FilledBoxG)
 	}
 	return weight + ". Pour it where it can stay. Do not carry it while the rubber is liquid."
@@ -245,6 +242,3 @@ func (v *page) CardRow() int {
 	}
 	return 3
 }
-
-// Foams tells whether the cast is foam.
-func (v *page) Foams() bool { return v.Cast.Material == "foam" }

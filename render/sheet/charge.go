@@ -1,0 +1,109 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"pourwright/analysis"
+	"pourwright/render/say"
+)
+
+// Casting is the casting material in words.
+func (v *page) Casting() string {
+	switch {
+	case v.Cast.Name != "":
+		return strings.ToUpper(v.Cast.Name[:1]) + v.Cast.Name[1:]
+	case v.Cast.Material != "":
+		return "Casting " + v.Cast.Material
+	}
+	return "Casting material"
+}
+
+// Foams tells whether the cast is foam.
+func (v *page) Foams() bool { return v.Cast.Foam != nil || v.Cast.Material == "foam" }
+
+// Charged tells whether it is known what to mix for one cast.
+func (v *page) Charged() bool { return v.Cast.MassG.Likely > 0 }
+
+// Smaller is how much smaller than the original a cast comes out.
+func (v *page) Smaller() string {
+	s := v.Cast.Shrink.LinearPct
+	return keep(fmt.Sprintf("%.1f–%.1f %%", s.Low, s.High)) + " of any length, likely " + keep(fmt.Sprintf("%.1f %%", s.Likely))
+}
+
+// Pulls is how many casts the mold may give.
+func (v *page) Pulls() string {
+	s := v.Cast.Pulls
+	return fmt.Sprintf("%.0f to %.0f casts, likely about %.0f", s.Low, s.High, s.Likely)
+}
+
+// StockCasts is how many casts the material on hand does for, rounded down.
+func (v *page) StockCasts() string { return say.Count(int(*v.Cast.CastsFromStock), "cast", "casts") }
+
+// rodWords says where the stiffener of a cast goes.
+type rodWords struct {
+	analysis.Rod
+	Way       string // it goes in
+	From, To  string // its ends
+	Second    *rodEnds
+	Standoffs []standoff
+	Stiffer   string // how much less the cast bends; empty when that is next to nothing
+}
+
+type rodEnds struct {
+	LengthMM      float64
+	From, To, Tie string
+}
+
+// standoff is a bridge between the rod and the wall of the mold.
+type standoff struct {
+	LengthMM float64
+	Where    string
+}
+
+// leastGain is the gain in stiffness worth a word.
+const leastGain = 1.05
+
+// wordRod gives nil where there is no rod.
+func wordRod(p *analysis.Plan, s units) *rodWords {
+	r := p.Rod
+	if !(r.DiameterMM > 0) || r.LengthMM == nil || r.FromMM == nil || r.ToMM == nil || r.Entry == "none" {
+		return nil
+	}
+	words := &rodWords{Rod: r, From: placeOf(p, *r.FromMM).Words(s), To: placeOf(p, *r.ToMM).Words(s)}
+	switch r.Entry {
+	case "spout":
+		words.Way = "In by the spout"
+		if r.DepthMM != nil {
+			words.Way += ", its near end " + s.Length(*r.DepthMM) + " below the rim"
+		}
+	case "half":
+		words.Way = "Laid into one half of the opened mold, before it is closed"
+	case "two":
+		words.Way = "Two rods, laid into one half of the opened mold and bound where they pass"
+	}
+	if two := r.Second; two != nil {
+		words.Second = &rodEnds{two.LengthMM, placeOf(p, two.FromMM).Words(s), placeOf(p, two.ToMM).Words(s), placeOf(p, two.TieMM).Words(s)}
+	}
+	for _, one := range r.Standoffs {
+		words.Standoffs = append(words.Standoffs, standoff{one.LengthMM, placeOf(p, one.AtMM).Words(s)})
+	}
+	if g := r.StiffnessGain; g != nil && g.Likely >= leastGain {
+		words.Stiffer = keep(say.Number(g.Likely)+" times") + " as stiff in the middle"
+	}
+	return words
+}
+
+// clockStep is one step from the first weighing to the first cast.
+type clockStep struct {
+	Name, From, Latest, Takes string
+	Wait                      bool
+}
+
+func clock(p *analysis.Plan) []clockStep {
+	var all []clockStep
+	for _, s := range p.Clock {
+		all = append(all, clockStep{s.Name, duration(s.FromS.Likely), duration(s.FromS.High), duration(s.TakeS.Likely), s.Wait})
+	}
+	return all
+}
