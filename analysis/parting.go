@@ -40,7 +40,7 @@ func (j *job) describeCut(turn mesh.Pose) Cut {
 		DetailCrossed: r.DetailCrossed, UndercutMM3: r.UndercutMM3, Searched: r.Searched,
 		Style: "block", Surface: "plane", Steps: []CutStep{}, ThroughSpout: r.ThroughSpout, SquareDeg: r.Square,
 		Score: r.Score, Criteria: CutCriteria(r.Criteria),
-		Land: []CutLine{}, KeyLine: [][3]float64{}, KeyDepthsMM: []float64{}, KeyLines: []KeyLine{}, Rim: [][3]float64{},
+		Land: []CutLine{}, KeyLine: [][3]float64{}, KeyDepthsMM: []float64{}, KeyLines: []KeyLine{}, Rim: [][3]float64{}, Knife: []KnifeMark{},
 	}
 	for _, l := range r.Outline {
 		c.Outline = append(c.Outline, thinned(l.Points, true))
@@ -147,6 +147,9 @@ func (j *job) describePlaced(p cut.Placed) {
 		for _, w := range c.KeyLines[longest].Waves {
 			c.KeyDepthsMM = append(c.KeyDepthsMM, w.DepthMM)
 		}
+	}
+	for _, k := range p.Knife {
+		c.Knife = append(c.Knife, KnifeMark{array(k.At), k.ToLandMM, k.PatternMM})
 	}
 	c.Rim, c.HalvesMM3 = arrays(p.Rim), p.HalvesMM3
 	j.describeSlit(p)

@@ -27,6 +27,7 @@ type Cut struct {
 	KeyDepthsMM     []float64    `json:"key_depths"` // of its waves, off the cut along the normal
 	KeyLines        []KeyLine    `json:"key_lines"`
 	Rim             [][3]float64 `json:"rim"`     // where the cut meets the outside of the block: corners of that polygon
+	Knife           []KnifeMark  `json:"knife"`   // how deep the knife goes in, round the rim where the cut is made
 	SlitMM          float64      `json:"slit_mm"` // least slit, from the spout along the outline; all the way round when the halves come apart
 	Slit            Slit         `json:"slit"`
 	Hinge           *Hinge       `json:"hinge"` // null when the halves come apart
@@ -72,6 +73,13 @@ type KeyWave struct {
 	AtMM        [3]float64 `json:"at_mm"`        // its crest
 	AmplitudeMM float64    `json:"amplitude_mm"` // trough to crest within the cut; 0: no rubber for it
 	DepthMM     float64    `json:"depth_mm"`     // of the crest off the cut, along the normal
+}
+
+// KnifeMark says how deep the knife goes, straight in from the outside.
+type KnifeMark struct {
+	AtMM        [3]float64 `json:"at_mm"` // on the rim
+	ToLandMM    float64    `json:"to_land_mm"`
+	ToPatternMM float64    `json:"to_pattern_mm"`
 }
 
 // Slit is the least opening that lets the pattern out towards the spout.

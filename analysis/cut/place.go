@@ -26,6 +26,7 @@ type Placed struct {
 	Land      []Line // the land's outer edge
 	Keys      []KeyLine
 	Rim       []r3.Vec // where the sheet leaves the block
+	Knife     []KnifeMark
 	Slit      Slit
 	Stop      *[2]r3.Vec  // where the knife stops: from the pattern to the outside; nil when the halves come apart
 	HalvesMM3 *[2]float64 // rubber on the −normal, +normal side; nil of a stepped sheet
@@ -82,6 +83,7 @@ func (r *Result) Place(ctx context.Context, pattern *mesh.Solid, p Placing) (Pla
 	f := newFace(&r.Sheet, r.Outline, p.Tree, &p.Room)
 	open := f.openTo(out.Slit)
 	out.Land, out.Keys = f.layOut(p.LandMM, open)
+	out.Knife = f.knifeMarks(out.Rim, p.LandMM, open)
 	out.Stop = f.stop(out.Slit)
 	if !r.Stepped() {
 		halves, err := p.Room.Halves(&r.Sheet, pattern)

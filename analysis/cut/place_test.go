@@ -236,3 +236,31 @@ func TestRim(t *testing.T) {
 		t.Errorf("rim %.6f mm, want 340", length)
 	}
 }
+
+// Knife marks in a block around a box of 60 × 40 × 80: straight in, 10 mm to the
+// sides, 15 above, 5 mm of them land.
+func TestKnifeMarks(t *testing.T) {
+	m := meshtest.Box(60, 40, 80)
+	room := blockAround(m, 10)
+	room.LevelMM += 5
+	_, p := placedOn(t, m, NewPlane(r3.Vec{X: 30, Y: 20}, r3.Vec{Y: 1}), room, 5, Opening{Spout: r3.Vec{X: 30, Y: 20}})
+	sides, tops := 0, 0
+	for _, k := range p.Knife {
+		want := 10.0
+		if k.At.Z > 94.9 {
+			want = 15
+			tops++
+		} else if k.At.Z < 80 && k.At.Z > 0 {
+			sides++
+		}
+		if math.Abs(k.PatternMM-want) > 1e-9 || math.Abs(k.ToLandMM-(want-5)) > 1.1 || k.ToLandMM > want-5 {
+			t.Errorf("at %v: %.2f mm to the land, %.2f to the pattern, want %g", k.At, k.ToLandMM, k.PatternMM, want)
+		}
+		if math.Abs(room.Outside(k.At)) > 1e-9 {
+			t.Errorf("mark %v is not on the outside", k.At)
+		}
+	}
+	if sides < 4 || tops < 2 {
+		t.Errorf("%d marks on the sides, %d on top: %+v", sides, tops, p.Knife)
+	}
+}
