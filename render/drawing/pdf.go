@@ -75,17 +75,24 @@ func operators(s Shape) string {
 	case Line:
 		return s.Pen.set(none) + fmt.Sprintf("%s %s m %s %s l S\n", number(s.A.X), number(s.A.Y), number(s.B.X), number(s.B.Y))
 	case Poly:
-		var b strings.Builder
-		for i, p := range s.Points {
-			fmt.Fprintf(&b, "%s %s %c ", number(p.X), number(p.Y), "ml"[min(i, 1)])
-		}
-		return s.Pen.set(s.Fill) + b.String() + "h " + s.Pen.paint(s.Fill) + "\n"
+		return s.Pen.set(s.Fill) + along(s.Points) + "h " + s.Pen.paint(s.Fill) + "\n"
+	case Path:
+		return s.Pen.set(none) + along(s.Points) + "S\n"
 	case Circle:
 		return s.Pen.set(none) + round(s.At, s.RadiusMM) + "S\n"
 	case Text:
 		return s.operators()
 	}
 	panic("a shape that no drawing has")
+}
+
+// along goes from point to point.
+func along(points []Point) string {
+	var b strings.Builder
+	for i, p := range points {
+		fmt.Fprintf(&b, "%s %s %c ", number(p.X), number(p.Y), "ml"[min(i, 1)])
+	}
+	return b.String()
 }
 
 // round is a circle as four cubic curves, at most 0.03 % of the radius off.

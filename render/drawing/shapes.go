@@ -40,7 +40,7 @@ var (
 	holePen  = Pen{Colour: amber, WidthMM: 0.4}
 )
 
-// Shape is a Line, Poly, Circle or Text. Its class says what it is, in the SVG too.
+// Shape is a Line, Path, Poly, Circle or Text. Its class says what it is, in the SVG too.
 type Shape interface {
 	// edges are the straight lines that a shape is drawn with; of a circle those of a
 	// polygon, of a text those of the box around it.
@@ -52,6 +52,13 @@ type Line struct {
 	A, B  Point
 	Pen   Pen
 	Class string
+}
+
+// Path is a line with bends.
+type Path struct {
+	Points []Point
+	Pen    Pen
+	Class  string
 }
 
 // Poly is a polygon.
@@ -92,6 +99,14 @@ type Text struct {
 }
 
 func (l Line) edges() [][2]Point { return [][2]Point{{l.A, l.B}} }
+
+func (p Path) edges() [][2]Point {
+	var all [][2]Point
+	for i := 1; i < len(p.Points); i++ {
+		all = append(all, [2]Point{p.Points[i-1], p.Points[i]})
+	}
+	return all
+}
 
 func (p Poly) edges() [][2]Point {
 	var all [][2]Point

@@ -32,11 +32,9 @@ func element(s Shape) string {
 		return fmt.Sprintf("<line%s x1=%q y1=%q x2=%q y2=%q%s/>\n", class(s.Class),
 			number(s.A.X), number(s.A.Y), number(s.B.X), number(s.B.Y), s.Pen.attributes(none))
 	case Poly:
-		var points []string
-		for _, p := range s.Points {
-			points = append(points, number(p.X)+","+number(p.Y))
-		}
-		return fmt.Sprintf("<polygon%s points=%q%s/>\n", class(s.Class), strings.Join(points, " "), s.Pen.attributes(s.Fill))
+		return fmt.Sprintf("<polygon%s points=%q%s/>\n", class(s.Class), pairs(s.Points), s.Pen.attributes(s.Fill))
+	case Path:
+		return fmt.Sprintf("<polyline%s points=%q%s/>\n", class(s.Class), pairs(s.Points), s.Pen.attributes(none))
 	case Circle:
 		return fmt.Sprintf("<circle%s cx=%q cy=%q r=%q%s/>\n", class(s.Class),
 			number(s.At.X), number(s.At.Y), number(s.RadiusMM), s.Pen.attributes(none))
@@ -50,6 +48,15 @@ func element(s Shape) string {
 			x, y, number(s.SizeMM), [...]string{"start", "middle", "end"}[s.Anchor], s.Colour.hex(), turn, escape(s.Words))
 	}
 	panic("a shape that no drawing has")
+}
+
+// pairs writes points as a polygon lists them.
+func pairs(points []Point) string {
+	var all []string
+	for _, p := range points {
+		all = append(all, number(p.X)+","+number(p.Y))
+	}
+	return strings.Join(all, " ")
 }
 
 func class(name string) string {
