@@ -93,8 +93,9 @@ func (s spot) tied() bool { return s.leader[0] != s.leader[1] }
 
 // free tells whether a label can go somewhere, and at what cost.
 func (t *taken) free(s spot) (cost float64, ok bool) {
-	const gap = 7
+	const gap, beside = 7, 18
 	box, near := s.box.grown(gap), s.box.grown(gap/2).corners()
+	box.X0, box.X1 = s.box.X0-beside, s.box.X1+beside
 	for _, o := range t.rects {
 		if box.hits(o) || s.tied() && !disjoint(s.leader[:], o.grown(gap/2).corners()) {
 			return 0, false

@@ -1,8 +1,10 @@
 package picture
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // barLabel is a thickness beside the bar, with what it means.
@@ -44,25 +46,22 @@ func labelHigh(t *typefaces, l barLabel) float64 {
 // barLabels are the ends of the bar and the thresholds, from the foot up, moved
 // apart where they would meet.
 func (s *thickness) barLabels(t *typefaces) []barLabel {
+	w := s.wall
+	marks := []barLabel{
+		{mm: w.ThinMM, names: []string{"thin below" + s.share(w.ThinMM2)}},
+		{mm: w.FloppyMM, names: []string{"floppy below" + s.share(w.FloppyMM2)}},
+		{mm: w.WastedMM, names: []string{"wasted above" + s.share(w.WastedMM2)}},
+	}
+	slices.SortStableFunc(marks, func(a, b barLabel) int { return cmp.Compare(a.mm, b.mm) })
 	all := []barLabel{{value: "0"}}
-	add := func(mm float64, name string) {
-		if last := &all[len(all)-1]; last.mm == mm && len(last.names) > 0 {
-			last.names = append(last.names, name)
-			return
-		}
-		if mm > 0 && mm < s.top {
-			all = append(all, barLabel{mm: mm, names: []string{name}, value: s.words.length(mm)})
+	for _, m := range marks {
+		if last := &all[len(all)-1]; last.mm == m.mm && len(last.names) > 0 {
+			last.names = append(last.names, m.names...)
+		} else if m.mm > 0 && m.mm < s.top {
+			m.value = s.words.length(m.mm)
+			all = append(all, m)
 		}
 	}
-	thin, floppy := func() { add(s.wall.ThinMM, "thin below"+s.share(s.wall.ThinMM2)) }, func() { add(s.wall.FloppyMM, "floppy below"+s.share(s.wall.FloppyMM2)) }
-	if s.wall.ThinMM <= s.wall.FloppyMM {
-		thin()
-		floppy()
-	} else {
-		floppy()
-		thin()
-	}
-	add(s.wall.WastedMM, "wasted above"+s.share(s.wall.WastedMM2))
 	all = append(all, barLabel{mm: s.top, names: []string{"more than"}, value: s.words.length(s.top)})
 	spaced(t, all, s.top)
 	return all

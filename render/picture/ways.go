@@ -99,12 +99,12 @@ func planName(p *analysis.Plan) string {
 
 // waysCaption says what was compared.
 func waysCaption(p *analysis.Plan, shown int) string {
-	if shown == 1 {
+	text := "Ways up: this one and the best " + strconv.Itoa(shown-1) + " others"
+	switch shown {
+	case 1:
 		return "The way up; there is no other to compare it with"
-	}
-	text := "Ways up: the choice and the best " + strconv.Itoa(shown-1) + " others"
-	if shown == 2 {
-		text = "Ways up: the choice and the best other one"
+	case 2:
+		text = "Ways up: this one and the best other"
 	}
 	if n := p.Stand.Searched; n > 0 {
 		text += ", of " + strconv.Itoa(n) + " looked at"
@@ -122,7 +122,11 @@ func waysOf(m *mesh.Mesh, p *analysis.Plan) []way {
 			m = coarse
 		}
 	}
-	all := []way{{name: "The choice", chosen: true, score: st.Score, radius: st.SpoutDiameterMM / 2, stem: st.StemMM,
+	name := "The choice"
+	if st.Chosen == "down" || st.Chosen == "spout" {
+		name = "The way you gave"
+	}
+	all := []way{{name: name, chosen: true, score: st.Score, radius: st.SpoutDiameterMM / 2, stem: st.StemMM,
 		reason: lastSentence(st.Why), figures: st.Figures}}
 	all[0].stand(m, st.Rotation, st.TranslationMM, st.SpoutMM, false)
 	for i, a := range st.Alternatives {

@@ -46,7 +46,7 @@ func (w *way) facts(words wording) string {
 		all = append(all, "air under the part")
 	}
 	if f.TipDeg < 0 {
-		all = append(all, "needs holding up")
+		all = append(all, "tips over")
 	}
 	if more := math.Round(100 * (w.rubber - 1)); w.rubber > 0 && more != 0 && !strings.Contains(w.reason, "rubber") {
 		all = append(all, strings.Replace(fmt.Sprintf("rubber %+.0f %%", more), "-", "−", 1))
