@@ -94,6 +94,9 @@ func wordRod(p *analysis.Plan, s units) *rodWords {
 	return words
 }
 
+// Care is all cautions of the rod in one.
+func (r *rodWords) Care() string { return strings.Join(r.Cautions, " ") }
+
 // clockStep is one step from the first weighing to the first cast.
 type clockStep struct {
 	Name, From, Latest, Takes string
