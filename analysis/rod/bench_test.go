@@ -17,21 +17,24 @@ import (
 // middle is about as far from all of it.
 func BenchmarkFind(b *testing.B) {
 	for _, c := range []struct {
-		name string
-		of   func() *mesh.Mesh
+		name  string
+		of    func() *mesh.Mesh
+		spout Spout
 	}{
-		{"pin", func() *mesh.Mesh { return sample(b, "belaying-pin").Mesh }},
-		{"pin/split", func() *mesh.Mesh { return meshtest.Split(meshtest.Split(sample(b, "belaying-pin").Mesh)) }},
-		{"lantern/split", func() *mesh.Mesh { return meshtest.Split(meshtest.Split(sample(b, "storm-lantern").Mesh)) }},
-		{"ball", func() *mesh.Mesh { return meshtest.Icosphere(6).Scaled(60) }},
-		{"ball/split", func() *mesh.Mesh { return meshtest.Icosphere(8).Scaled(60) }},
+		{"pin", func() *mesh.Mesh { return sample(b, "belaying-pin").Mesh }, aside()},
+		{"pin/split", func() *mesh.Mesh { return meshtest.Split(meshtest.Split(sample(b, "belaying-pin").Mesh)) }, aside()},
+		{"lantern/split", func() *mesh.Mesh { return meshtest.Split(meshtest.Split(sample(b, "storm-lantern").Mesh)) }, aside()},
+		{"pin by the spout/split", func() *mesh.Mesh { return meshtest.Split(meshtest.Split(sample(b, "belaying-pin").Mesh)) },
+			Spout{r3.Vec{X: 112.665, Y: -61.58, Z: 304.972}, r3.Unit(r3.Vec{X: -0.5748, Y: -0.7332, Z: 0.3634}), 25, 20}},
+		{"ball", func() *mesh.Mesh { return meshtest.Icosphere(6).Scaled(60) }, aside()},
+		{"ball/split", func() *mesh.Mesh { return meshtest.Icosphere(8).Scaled(60) }, aside()},
 	} {
 		m := c.of()
 		in := asked(b, m, 700_000, 6, 8)
 		if c.name[0] == 'p' {
 			in.CoverMM = 3
 		}
-		in.Spout = Spout{At: r3.Vec{X: 1e6}, Inward: r3.Vec{X: 1}, DiameterMM: 20}
+		in.Spout = c.spout
 		b.Run(fmt.Sprintf("%s/%dk", c.name, len(m.Faces)/1000), func(b *testing.B) {
 			for b.Loop() {
 				r, err := Find(context.Background(), in)

@@ -11,17 +11,16 @@ type care struct {
 	ease    float64 // of each further one, of the one before
 	samples int     // along the axis at least
 	finest  float64 // gap of samples where it is tight, a share of the length
+	settle  int     // steps without a push at the end
 }
 
 var (
-	quick    = care{steps: 14, push: 0.1, ease: 0.7, samples: 12, finest: 1.0 / 48}
-	thorough = care{steps: 24, push: 0.04, ease: 0.75, samples: 20, finest: 1.0 / 160}
+	quick    = care{steps: 11, push: 0.1, ease: 0.65, samples: 12, finest: 1.0 / 24, settle: 3}
+	thorough = care{steps: 20, push: 0.04, ease: 0.72, samples: 20, finest: 1.0 / 120, settle: 4}
 )
 
-const (
-	settleSteps = 5
-	remembered  = 300 // places of the surface
-)
+// remembered is how many places of the surface are kept in mind.
+const remembered = 300
 
 // polish makes a rod longer by pushing both its ends outward again and again, a
 // little less each time, and turning and shifting it so that it keeps away from
@@ -41,7 +40,7 @@ func (r *room) polish(s Segment, by *Spout, c care) Segment {
 
 // settle moves a rod as little as possible, so that it keeps its distance.
 func (r *room) settle(s Segment, by *Spout, seen []r3.Vec, c care) Segment {
-	for range settleSteps {
+	for range c.settle {
 		s, seen = r.step(s, by, 0, seen, c)
 	}
 	return s
