@@ -20,9 +20,9 @@ func (r *room) describe(out *Result) {
 	length := out.Rod.Length()
 	switch out.Entry {
 	case BySpout:
-		out.Why = fmt.Sprintf("It can be pushed in through the spout, which reaches %.0f %% of the longest rod that fits (%.0f mm).", 100*length/out.LongestMM, out.LongestMM)
-		out.doubt(out.Rod.From, "The rod is pushed in through the spout until its near end is the stated depth under the rim.",
-			"Mark that depth on a wire, push the rod down with it, and hold the rod on two bridges of cast material, glued on beforehand.")
+		out.Why = fmt.Sprintf("It can be pushed in through the spout into the closed mold; the longest that fits in any way is %.0f mm.", out.LongestMM)
+		out.doubt(out.Rod.From, fmt.Sprintf("The rod is pushed in through the spout until its near end, which is here, is %.0f mm behind the rim.", out.DepthMM),
+			"Hang it at that depth on wires from a stick across the spout, and set two bridges of cast material into the mold, before it is closed, for it to lie on.")
 	case InHalf:
 		out.Why = "It is the longest that fits; none goes in through the spout."
 		if out.SpoutMM > 0 {
@@ -49,6 +49,9 @@ func (r *room) describeNone(out *Result) {
 	least := leastLength(r.in.DiameterMM)
 	if out.ThickestMM < needs {
 		out.Why = fmt.Sprintf("Too thin here: even the thickest place is %.1f mm thick, and a %.3g mm rod under %.3g mm of cover takes %.3g mm.", out.ThickestMM, r.in.DiameterMM, r.in.CoverMM, needs)
+		if left := (out.ThickestMM - r.in.DiameterMM) / 2; left >= 1 {
+			out.Why += fmt.Sprintf(" It would have %.1f mm there.", left)
+		}
 	} else {
 		out.Why = fmt.Sprintf("Too thin: no straight rod of %.3g mm under %.3g mm of cover is longer than %.0f mm; under %.0f mm it stiffens next to nothing.", r.in.DiameterMM, r.in.CoverMM, out.LongestMM, least)
 	}

@@ -52,6 +52,9 @@ func (r *room) touch(p r3.Vec, upTo float64) contact {
 		return contact{at: p, deep: d, far: true}
 	}
 	hit, ok := r.in.Tree.Closest(r.in.ToTree.Point(p), upTo+2*fieldDoubt*r.voxelMM)
+	if !ok && r.depth(p) < 0 {
+		return contact{at: p, deep: -upTo, far: true}
+	}
 	if !ok {
 		return contact{at: p, deep: upTo, far: true}
 	}
