@@ -112,9 +112,10 @@ func TestSlitFollowsSpoutAndRubber(t *testing.T) {
 	if !(soft.Cut.SlitMM <= firm.Cut.SlitMM) || flat.Cut.SlitMM != 0 || firm.Cut.SlitMM == 0 {
 		t.Errorf("slits: soft rubber %.1f mm, firm %.1f; standing on the board itself %.1f", soft.Cut.SlitMM, firm.Cut.SlitMM, flat.Cut.SlitMM)
 	}
-	// 200 mm of girth over 1 + 280 %/4, less the spout's rim, on both edges of the slit.
+	// Past the stem, then 200 mm of girth over 1 + 280 %/4, less the spout's rim, on
+	// both edges of the slit.
 	rim := math.Pi * firm.Stand.SpoutDiameterMM
-	if want := (200/1.7 - rim) / 2; firm.Cut.SlitMM < want || firm.Cut.SlitMM >= want+5 {
+	if want := 20 + (200/1.7-rim)/2; firm.Cut.SlitMM < want || firm.Cut.SlitMM >= want+5 {
 		t.Errorf("slit %.2f mm, want %.2f rounded up to 5", firm.Cut.SlitMM, want)
 	}
 }

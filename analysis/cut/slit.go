@@ -2,6 +2,7 @@ package cut
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -28,7 +29,8 @@ const (
 )
 
 // Slit is the least opening along the cut that lets the pattern out, towards the
-// spout. Lengths are along the pattern's outline in the cut.
+// spout. Lengths are along the pattern's outline in the cut, from the board: where
+// there is a stem, its length is part of them.
 type Slit struct {
 	MM      float64 // from the spout; all the way round when Full
 	HingeMM float64 // left uncut
@@ -75,7 +77,7 @@ func (w *way) reaches(z float64) float64 {
 
 // Opening is what the least slit depends on.
 type Opening struct {
-	Spout   r3.Vec  // where the spout meets the pattern
+	Spout   r3.Vec  // where the spout meets the pattern; the board is at z = 0
 	StemMM  float64 // diameter of the stem; 0 where the pattern stands on the board itself
 	Allowed float64 // stretch of the rubber, share
 	Holed   bool    // the pattern's surface has a handle
@@ -92,7 +94,8 @@ func LeastSlit(r *Result, m *mesh.Mesh, in Opening) Slit {
 	s := Slit{}
 	if len(g.mm) > 0 {
 		if in.StemMM > 0 {
-			g.heightMM, g.mm = append([]float64{in.Spout.Z}, g.heightMM...), append([]float64{math.Pi * in.StemMM}, g.mm...)
+			rim := math.Pi * in.StemMM // at the board and at the stem's top
+			g.heightMM, g.mm = append([]float64{0, in.Spout.Z}, g.heightMM...), append([]float64{rim, rim}, g.mm...)
 		}
 		s.RimMM = g.mm[0]
 		for k, mm := range g.mm {
@@ -130,13 +133,12 @@ func LeastSlit(r *Result, m *mesh.Mesh, in Opening) Slit {
 		s.MM, s.HingeMM, s.Path = w.length(), 0, w.points
 		return s
 	}
-	end := w.index(s.MM)
-	s.Path, s.Hinge = w.points[:end+1], w.points[end:]
+	s.Path, s.Hinge = w.split(s.MM)
 	s.Needed = g.needed(w, s.MM)
 	return s
 }
 
-// index returns the place on the way after so much of it.
+// index returns the first point of the way after so much of it.
 func (w *way) index(mm float64) int {
 	for i, a := range w.along {
 		if a >= mm {
@@ -144,6 +146,18 @@ func (w *way) index(mm float64) int {
 		}
 	}
 	return len(w.along) - 1
+}
+
+// split returns the way up to a length, and from there on.
+func (w *way) split(mm float64) (slit, hinge []r3.Vec) {
+	i := w.index(mm)
+	if i == 0 {
+		return w.points[:1], w.points
+	}
+	a, b := w.points[i-1], w.points[i]
+	t := min(1, (mm-w.along[i-1])/max(w.along[i]-w.along[i-1], thinnestMM))
+	end := r3.Add(a, r3.Scale(t, r3.Sub(b, a)))
+	return append(w.points[:i:i], end), append([]r3.Vec{end}, w.points[i:]...)
 }
 
 // widestBeyond returns for each section the widest one from there to the end.
@@ -213,25 +227,62 @@ func (r *Result) ways(in Opening) (both []way, loop int) {
 	for hi > lo+1 && covered(l.Points[(hi-1)%n]) {
 		hi--
 	}
+	near, far := r.stemEdges(in, l.Points[lo%n])
 	one, other := way{}, way{}
+	one.addAll(near)
 	for i := lo; i <= hi; i++ {
-		one.add(l, i%n, in.Detail)
+		one.follow(l, i%n, in.Detail)
 	}
+	one.addAll(reversed(far))
+	other.addAll(far)
 	for i := hi; i >= lo; i-- {
-		other.add(l, i%n, in.Detail)
+		other.follow(l, i%n, in.Detail)
 	}
+	other.addAll(reversed(near))
 	return []way{one, other}, loop
 }
 
-func (w *way) add(l mesh.Loop, i int, detail []float32) {
-	p, here := l.Points[i], 0.0
+// stemEdges returns the stem's edges in the cut, from the board up, that on the side
+// of a point first; none without a stem.
+func (r *Result) stemEdges(in Opening, side r3.Vec) (near, far []r3.Vec) {
+	if in.StemMM == 0 {
+		return nil, nil
+	}
+	out := r3.Scale(in.StemMM/2, r.Right)
+	if r3.Dot(out, r3.Sub(side, in.Spout)) < 0 {
+		out = r3.Scale(-1, out)
+	}
+	foot := r3.Vec{X: in.Spout.X, Y: in.Spout.Y}
+	return []r3.Vec{r3.Add(foot, out), r3.Add(in.Spout, out)}, []r3.Vec{r3.Sub(foot, out), r3.Sub(in.Spout, out)}
+}
+
+func reversed(points []r3.Vec) []r3.Vec {
+	back := slices.Clone(points)
+	slices.Reverse(back)
+	return back
+}
+
+// addAll adds points without detail.
+func (w *way) addAll(points []r3.Vec) {
+	for _, p := range points {
+		w.add(p, 0)
+	}
+}
+
+// follow adds a point of a loop.
+func (w *way) follow(l mesh.Loop, i int, detail []float32) {
+	here := 0.0
 	if e := l.Edges[i]; detail != nil {
 		here = float64(detail[e[0]])*(1-l.T[i]) + float64(detail[e[1]])*l.T[i]
 	}
+	w.add(l.Points[i], here)
+}
+
+func (w *way) add(p r3.Vec, detail float64) {
 	along, top, sum := 0.0, p.Z, 0.0
 	if n := len(w.points); n > 0 {
 		step := r3.Norm(r3.Sub(p, w.points[n-1]))
-		along, top, sum = w.along[n-1]+step, max(w.top[n-1], p.Z), w.detail[n-1]+step*here
+		along, top, sum = w.along[n-1]+step, max(w.top[n-1], p.Z), w.detail[n-1]+step*detail
 	}
 	w.points, w.along, w.top, w.detail = append(w.points, p), append(w.along, along), append(w.top, top), append(w.detail, sum)
 }

@@ -166,6 +166,28 @@ func wide(m *mesh.Mesh) *mesh.Mesh {
 	return out
 }
 
+// On a stem the slit starts at the board: a ball of girth 2πr on a stem of diameter d
+// and length h needs h, and half of what the rim is short.
+func TestSlitPastTheStem(t *testing.T) {
+	const h, d, allowed = 20, 16, 0.5
+	m := meshtest.Moved(meshtest.Icosphere(5).Scaled(30), r3.Vec{Z: 30 + h})
+	_, s := slitOf(t, m, NewPlane(r3.Vec{}, r3.Vec{Y: 1}), Opening{Spout: r3.Vec{Z: h}, StemMM: d, Allowed: allowed})
+	least := h + (2*math.Pi*30/(1+allowed)-math.Pi*d)/2
+	if s.Full != "" || s.MM < least-0.5 || s.Path[0].Z != 0 || math.Abs(math.Abs(s.Path[0].X)-d/2) > 1e-9 {
+		t.Errorf("slit %.1f mm from %v (%s), want at least %.1f from the stem's foot", s.MM, s.Path[0], s.Full, least)
+	}
+	length := 0.0
+	for i := 1; i < len(s.Path); i++ {
+		length += r3.Norm(r3.Sub(s.Path[i], s.Path[i-1]))
+	}
+	if math.Abs(length-s.MM) > 1e-6 || s.Hinge[0] != s.Path[len(s.Path)-1] {
+		t.Errorf("the path is %.6f mm long, the slit %.6f", length, s.MM)
+	}
+	if s.RimMM != math.Pi*d || math.Abs(s.GirthMM-2*math.Pi*30) > 0.3 || math.Abs(s.AtMM-(30+h)) > 1 {
+		t.Errorf("rim %.2f, girth %.2f at %.1f", s.RimMM, s.GirthMM, s.AtMM)
+	}
+}
+
 // Why halves come apart.
 func TestFullHalves(t *testing.T) {
 	upright := mesh.Pose{Rows: [3]r3.Vec{{Y: 1}, {Z: 1}, {X: 1}}, T: r3.Vec{Z: 40}}
