@@ -69,6 +69,16 @@ func (s *scene) holders(scale float64) (all []body) {
 	return all
 }
 
+// holderShapes are pins and bar as they are seen.
+func (s *scene) holderShapes(cam camera) (shapes [][]point) {
+	for _, r := range append(s.pins[:len(s.pins):len(s.pins)], s.bar...) {
+		half := math.Max(r.radius*cam.scale, leastRod)
+		a, b := cam.at(r.foot), cam.at(r.top)
+		shapes = append(shapes, hulled(append(around(a, 2*half, 2*half).corners(), around(b, 2*half, 2*half).corners()...)))
+	}
+	return shapes
+}
+
 // drawHidden draws the pins and the bar where the pattern hides them.
 func (c *canvas) drawHidden(s *scene, cam camera, o *opaque) {
 	for _, r := range append(s.pins[:len(s.pins):len(s.pins)], s.bar...) {
@@ -81,7 +91,6 @@ func (c *canvas) drawHidden(s *scene, cam camera, o *opaque) {
 type brace struct {
 	name   string
 	height float64
-	label  spot
 }
 
 // setBraces takes what goes round the walls.
@@ -118,15 +127,11 @@ func (s *scene) bracesName() string {
 // drawBraces draws them on the walls towards the viewer.
 func (c *canvas) drawBraces(s *scene, l *layout) {
 	for i, b := range s.braces {
-		line := s.walls.around(b.height, 0)
 		for _, run := range s.footRuns(l.cam, true) {
 			for k := range run {
 				run[k].Z = b.height
 			}
 			c.drawBrace(l.cam.all(run))
-		}
-		if len(line) == 0 || i >= len(l.braces) {
-			continue
 		}
 		at := l.braces[i]
 		c.draw(stroke{chalk, 4, 0.8, nil}, at.leader[:])

@@ -303,3 +303,38 @@ func TestWallsMovedOutwards(t *testing.T) {
 		}
 	}
 }
+
+// Labels keep clear of pins and of a bar, which reach out of the block, and the view
+// has room for them.
+func TestHoldersAreGivenRoom(t *testing.T) {
+	m, p := planned(t, vase(120, 200, 48), job{name: "vase", clearance: 16, spout: 40})
+	p.Hold.Pins = []analysis.Pin{{AtMM: [3]float64{-60, 0, 90}, GapMM: 16}, {AtMM: [3]float64{60, 0, 90}, GapMM: 16}}
+	p.Hold.Bar = &analysis.Bar{AtMM: [3]float64{0, 0, 200}}
+	inTube(p)
+	p.Bow.Bracing = &analysis.BraceTrial{Name: "batten: three rows all round, under straps", HeightsMM: []float64{40, 90, 160}}
+	d := drawn(t, m, p, worded())
+	labelsAreClear(t, d)
+	s, err := newScene(m, p, worded())
+	if err != nil {
+		t.Fatal(err)
+	}
+	held := s.holderShapes(d.layout.cam)
+	if len(held) != 4 {
+		t.Fatalf("%d shapes, want two pins, a prop and a bar", len(held))
+	}
+	low, high := s.blockOnPicture(d.layout.cam)
+	drawnIn := rect{float64(low.X), float64(low.Y), float64(high.X), float64(high.Y)}
+	for _, shape := range held {
+		if !viewRoom.grown(1).holds(boundsOf(shape)) || !drawnIn.holds(boundsOf(shape)) {
+			t.Errorf("%.0f is out of the view or of what is drawn", boundsOf(shape))
+		}
+		for _, r := range d.layout.taken.rects {
+			if !disjoint(shape, r.corners()) {
+				t.Errorf("label %.0f lies on a pin or the bar", r)
+			}
+		}
+	}
+	if name := s.bracesName(); name != "3 rows of battens" {
+		t.Errorf("legend %q", name)
+	}
+}

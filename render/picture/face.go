@@ -105,6 +105,11 @@ func (c *canvas) drawSection(s *scene, f face, poly []r3.Vec) {
 	c.fill(board, 1, rect{whole.X0, whole.Y1, whole.X1, whole.Y1 + boardStrip}.corners())
 	c.fill(glass, 0.22, whole.corners())
 	c.fill(glass, 0.30, block)
+	for i := range s.fillers {
+		if cut := s.fillers[i].across(s.cut, 2*s.size); s.hasCut && cut != nil {
+			c.fill(filler, 1, f.all(cut))
+		}
+	}
 	behind := oak
 	if s.hasCut {
 		c.hatch(deep, 0.38, block)

@@ -57,10 +57,11 @@ func (s *scene) largest(t *typefaces, cam camera, how labelling) *layout {
 	return l.moved(viewRoom.middle().minus(l.bounds().middle()))
 }
 
-// outlines are convex shapes that together cover block, walls and board.
+// outlines are convex shapes that together cover block, walls and board, and what
+// reaches out of them.
 func (s *scene) outlines(cam camera) [][]point {
 	board := append(rim(s.block, 0, s.boardEdge), rim(s.block, -s.boardThick(), s.boardEdge)...)
-	return [][]point{hulled(cam.all(board)), s.walls.shape(cam, s.wallTop)}
+	return append([][]point{hulled(cam.all(board)), s.walls.shape(cam, s.wallTop)}, s.holderShapes(cam)...)
 }
 
 func joined(shapes [][]point) []point {

@@ -18,7 +18,7 @@ func (s *scene) blockOnPicture(cam camera) (low, high image.Point) {
 	for _, z := range []float64{s.partBox.Min.Z, s.partBox.Max.Z} {
 		all = append(all, rim(s.partBox, z, 0)...)
 	}
-	r := boundsOf(cam.all(all)).grown(2)
+	r := boundsOf(append(cam.all(all), joined(s.holderShapes(cam))...)).grown(2)
 	return image.Pt(max(int(r.X0), 0), max(int(r.Y0), 0)), image.Pt(min(int(r.X1)+1, Width), min(int(r.Y1)+1, Height))
 }
 
