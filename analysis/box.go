@@ -8,7 +8,6 @@ import (
 	"pourwright/analysis/shelf"
 	"pourwright/mesh"
 
-	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -207,12 +206,4 @@ func sidesOf(s moldbox.Sides, floor moldbox.Floor) Sides {
 		return Sides{X0: s.X0, X1: s.X1, Y0: s.Y0, Y1: s.Y1, Cover: s.Cover}
 	}
 	return Sides{X0: s.Radial, X1: s.Radial, Y0: s.Radial, Y1: s.Radial, Cover: s.Cover, Radial: &s.Radial}
-}
-
-// cutArea is the rubber in the parting plane: the block's rectangle less the
-// pattern and the stem.
-func (j *job) cutArea(point, normal r3.Vec) float64 {
-	box := j.plan.Box.InsideMM
-	width := j.floor.ChordMM(r2.Vec{X: point.X, Y: point.Y}, r2.Vec{X: -normal.Y, Y: normal.X})
-	return width*box[2] - j.parting.SectionMM2 - j.plan.Stand.StemMM*j.plan.Stand.SpoutDiameterMM
 }

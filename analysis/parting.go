@@ -52,7 +52,6 @@ func (j *job) describeCut(turn mesh.Pose) Cut {
 			c.Steps = append(c.Steps, CutStep(s))
 		}
 	}
-	c.AreaMM2 = j.cutArea(r.Point, r.Normal)
 	return c
 }
 
@@ -151,6 +150,7 @@ func (j *job) describePlaced(p cut.Placed) {
 	for _, k := range p.Knife {
 		c.Knife = append(c.Knife, KnifeMark{array(k.At), k.ToLandMM, k.PatternMM})
 	}
+	c.AreaMM2 = p.RubberMM2
 	c.Rim, c.HalvesMM3 = arrays(p.Rim), p.HalvesMM3
 	j.describeSlit(p)
 }

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"context"
+	"encoding/json"
 	"math"
 	"strings"
 	"testing"
@@ -85,6 +86,23 @@ func floorOf(b Box) moldbox.Floor {
 		f.Outline = append(f.Outline, r2.Vec{X: c[0], Y: c[1]})
 	}
 	return f
+}
+
+// Detail on top that every plane through the spout crosses: the cut passes beside
+// the spout, level or leaning, and the plan still holds together.
+func TestCutBesideTheSpout(t *testing.T) {
+	ball := meshtest.Icosphere(5).Scaled(40)
+	p, _ := cutOf(t, Choices{Scan: scanOf(t, ball), Units: "mm", Down: &[3]float64{0, 0, -1}, KeepClear: [][4]float64{{0, 0, 40, 38}}})
+	c := p.Cut
+	if c.ThroughSpout || !c.Slit.Full || c.DetailCrossed > 0.05 || c.AreaMM2 <= 0 {
+		t.Errorf("normal %v through the spout %v, halves %v, detail %.2f, area %g", c.Normal, c.ThroughSpout, c.Slit.Full, c.DetailCrossed, c.AreaMM2)
+	}
+	if _, err := json.Marshal(p); err != nil { // NaN and infinity
+		t.Error(err)
+	}
+	if whole := planOf(t, Choices{Scan: scanOf(t, ball), Units: "mm", Down: &[3]float64{0, 0, -1}, KeepClear: [][4]float64{{0, 0, 40, 38}}}); whole.Cut.AreaMM2 != c.AreaMM2 {
+		t.Errorf("alone %g mm², in the whole plan %g", c.AreaMM2, whole.Cut.AreaMM2)
+	}
 }
 
 // slitAddsUp checks a slit against the rubber's stretch, and words against numbers.

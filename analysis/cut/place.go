@@ -25,6 +25,7 @@ type Placing struct {
 type Placed struct {
 	Land      []Line // the land's outer edge
 	Keys      []KeyLine
+	RubberMM2 float64  // of the sheet in the rubber, seen along Normal
 	Rim       []r3.Vec // where the sheet leaves the block
 	Knife     []KnifeMark
 	Slit      Slit
@@ -46,16 +47,16 @@ type Stretch struct {
 // usual elongation for a rubber whose own is not known (both from memory; an
 // engineering choice).
 const (
-	tinSafety, platinumSafety         = 4, 3
-	leastTinPct, leastPlatinumPct     = 200, 250
-	nickToMindMM                      = 10
-	fewKeys                           = 2
-	keysShare                         = 0.5 // of the waves that must have found room
-	wideLandLeastMM, wideLandUsedMost = 2, 40
+	tinSafety, platinumSafety     = 4, 3
+	leastTinPct, leastPlatinumPct = 200, 250
+	nickToMindMM                  = 10
+	fewKeys                       = 2
+	keysShare                     = 0.5 // of the waves that must have found room
+	leastLandMM, mostLandMM       = 2, 40
 )
 
 // LandLimits are the least and the widest land that can be asked for, mm.
-func LandLimits() (least, most float64) { return wideLandLeastMM, wideLandUsedMost }
+func LandLimits() (least, most float64) { return leastLandMM, mostLandMM }
 
 // AllowedStretch is how far a rubber may be drawn out, as a share, and whether
 // that is a guess.
@@ -80,6 +81,7 @@ func (r *Result) Place(ctx context.Context, pattern *mesh.Solid, p Placing) (Pla
 	if err := ctx.Err(); err != nil {
 		return out, err
 	}
+	out.RubberMM2 = p.Room.rubberMM2(&r.Sheet, out.Rim) - r.SectionMM2
 	f := newFace(&r.Sheet, r.Outline, p.Tree, &p.Room)
 	open := f.openTo(out.Slit)
 	out.Land, out.Keys = f.layOut(p.LandMM, open)

@@ -217,6 +217,33 @@ func TestHalvesMakeTheBlock(t *testing.T) {
 	}
 }
 
+// Sections of rods by closed form: along the axis a rectangle, slanted an ellipse,
+// across a disc.
+func TestSectionOfRods(t *testing.T) {
+	rod := Rod{From: r3.Vec{Z: 30}, To: r3.Vec{}, RadiusMM: 3}
+	for _, c := range []struct {
+		normal r3.Vec
+		want   float64
+	}{
+		{r3.Vec{X: 1}, 30 * 6}, {r3.Unit(r3.Vec{X: 1, Z: 1}), math.Pi * 9 * math.Sqrt2}, {r3.Vec{Z: 1}, math.Pi * 9},
+	} {
+		s := NewPlane(r3.Vec{Z: 15}, c.normal)
+		if got := rod.sectionMM2(&s); math.Abs(got-c.want) > 0.002*c.want {
+			t.Errorf("normal %v: %.3f mm², want %.3f", c.normal, got, c.want)
+		}
+	}
+	beside := NewPlane(r3.Vec{X: 4}, r3.Vec{X: 1})
+	if got := rod.sectionMM2(&beside); got != 0 {
+		t.Errorf("beside the rod: %g mm²", got)
+	}
+	// A block of 80 × 60 × 100 cut upright along it, a box of 60 × 40 × 80 in it.
+	m := meshtest.Box(60, 40, 80)
+	r, p := placedOn(t, m, NewPlane(r3.Vec{X: 30, Y: 20}, r3.Vec{Y: 1}), blockAround(m, 10), 5, Opening{})
+	if want := 80*90. - 60*80; math.Abs(p.RubberMM2-want) > 1e-6 {
+		t.Errorf("%.6f mm² of rubber in the cut, want %g (pattern %.3f)", p.RubberMM2, want, r.SectionMM2)
+	}
+}
+
 // The rim is the plane's polygon in the block: of an upright plane a rectangle.
 func TestRim(t *testing.T) {
 	room := blockAround(meshtest.Box(60, 40, 80), 10)

@@ -86,6 +86,44 @@ func (r *Room) Rim(s *Sheet) []r3.Vec {
 	return rim
 }
 
+// rubberMM2 is the area of the sheet within a rim, seen along its normal, less what
+// rods take of it.
+func (r *Room) rubberMM2(s *Sheet, rim []r3.Vec) float64 {
+	area := 0.0
+	for i, p := range rim {
+		q := rim[(i+1)%len(rim)]
+		area += r3.Dot(s.Normal, r3.Cross(r3.Sub(p, rim[0]), r3.Sub(q, rim[0]))) / 2
+	}
+	for _, rod := range r.Rods {
+		area -= rod.sectionMM2(s)
+	}
+	return area
+}
+
+// sectionMM2 is the area in which a sheet cuts a rod: steps along it, each as wide
+// as the chord there; across it, the whole disc.
+func (rod Rod) sectionMM2(s *Sheet) float64 {
+	const steps = 256
+	d := r3.Sub(rod.To, rod.From)
+	length := r3.Norm(d)
+	if length == 0 {
+		return 0
+	}
+	along := math.Abs(r3.Dot(s.Normal, d)) / length
+	if lean := math.Sqrt(max(0, 1-along*along)); lean > 0.1 {
+		sum := 0.0
+		for k := range steps {
+			off := s.Height(r3.Add(rod.From, r3.Scale((float64(k)+0.5)/steps, d))) / lean
+			sum += 2 * math.Sqrt(max(0, rod.RadiusMM*rod.RadiusMM-off*off))
+		}
+		return sum * length / steps / lean
+	}
+	if (s.Height(rod.From) < 0) == (s.Height(rod.To) < 0) {
+		return 0
+	}
+	return math.Pi * rod.RadiusMM * rod.RadiusMM
+}
+
 // clipped keeps the part of a convex polygon with n·p + offset ≥ 0.
 func clipped(polygon []r2.Vec, n r2.Vec, offset float64) []r2.Vec {
 	var kept []r2.Vec

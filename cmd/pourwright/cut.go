@@ -35,6 +35,7 @@ func reportCut(r *report, s *solved) {
 	rows := [][2]string{
 		{"Cut", surfaceWords(c)},
 		{"Seam", fmt.Sprintf("%s along the part, which crosses %.0f of 100 in detail", r.style.Length(c.OutlineMM), 100*c.DetailCrossed)},
+		{"Meets the part", fmt.Sprintf("at %.0f° on average; at 90° the seam is cleanest", c.SquareDeg)},
 		{"Hooks", hookWords(r.style, c)},
 		{"Land", r.style.Length(c.LandMM) + " straight in from the part on both sides of the seam"},
 		{"Key line", keyWords(r.style, c)},
