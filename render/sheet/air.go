@@ -15,15 +15,19 @@ type trapPlace struct {
 	Do     string // what frees it; empty when that is not known
 }
 
-// trapPlaces lists the traps without a vent.
-func trapPlaces(p *analysis.Plan, s units, traps []analysis.Trap) []trapPlace {
+// trapPlaces lists the traps without a vent; tilt is that of the same pour.
+func trapPlaces(p *analysis.Plan, s units, traps []analysis.Trap, tilt *tilting) []trapPlace {
 	var list []trapPlace
 	for i, trap := range traps {
 		if trap.Vent != nil {
 			continue
 		}
 		one := trapPlace{Number: i + 1, Where: placeOf(p, trap.AtMM).Words(s), AirMM3: trap.VolumeMM3}
-		if trap.Remedy != nil {
+		switch {
+		case trap.Remedy == nil:
+		case trap.Remedy.Way == "tilt" && tilt != nil && tilt.Helps:
+			one.Do = "The tilt in the steps frees it."
+		default:
 			one.Do = trap.Remedy.Text
 		}
 		list = append(list, one)

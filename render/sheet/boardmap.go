@@ -17,6 +17,7 @@ type boardMap struct {
 	MidX, MidY       px
 	Spout            dot
 	Posts            []dot
+	Tight            bool // posts stand close together and are drawn smaller
 	Facets           []mapLabel
 	Fillers          []mapFiller
 	Cut              *line
@@ -43,6 +44,7 @@ const (
 	mapTall    = 180 // largest inside height
 	facetRoom  = 12  // more of it, where facets are numbered
 	facetApart = 11  // of its number from a facet
+	tightPost  = 6   // radius of a post among close ones
 )
 
 // drawBoard draws the map, or gives nil when there is no box.
@@ -72,8 +74,12 @@ func drawBoard(p *analysis.Plan) *boardMap {
 		m.Round = &dot{X: m.MidX, Y: m.MidY, R: px(*p.Box.RadiusMM * perMM)}
 	}
 	for _, f := range fillers(p) {
-		low, high := around(f.FootMM)
-		x, y := at((low[0]+high[0])/2, (low[1]+high[1])/2)
+		var mid [2]float64
+		for _, corner := range f.FootMM {
+			mid[0] += corner[0] / float64(len(f.FootMM))
+			mid[1] += corner[1] / float64(len(f.FootMM))
+		}
+		x, y := at(mid[0], mid[1])
 		m.Fillers = append(m.Fillers, mapFiller{polygon(f.FootMM, at), mapLabel{f.Name, x, y + 5}})
 	}
 	m.addSpoutAndPosts(p, at, perMM)
@@ -95,6 +101,22 @@ func (m *boardMap) addSpoutAndPosts(p *analysis.Plan, at func(x, y float64) (px,
 		d.X, d.Y = at(one.BoardMM[0], one.BoardMM[1])
 		d.TextY = d.Y + 4.5
 		m.Posts = append(m.Posts, d)
+	}
+	m.shrinkPosts()
+}
+
+// shrinkPosts draws all posts smaller where two would overlap.
+func (m *boardMap) shrinkPosts() {
+	for i, a := range m.Posts {
+		for _, b := range m.Posts[:i] {
+			m.Tight = m.Tight || math.Hypot(float64(a.X-b.X), float64(a.Y-b.Y)) < float64(a.R+b.R)
+		}
+	}
+	if !m.Tight {
+		return
+	}
+	for i := range m.Posts {
+		m.Posts[i].R, m.Posts[i].TextY = tightPost, m.Posts[i].Y+3
 	}
 }
 

@@ -79,6 +79,14 @@ func (u units) Temperature(c float64) string {
 	return keep(metric + " (" + inch + ")")
 }
 
+// Cup words a volume on a card, where there is room for one system only.
+func (u units) Cup(mm3 float64) string {
+	if u.style == say.Inch {
+		return u.Liquid(mm3)
+	}
+	return keep(say.Metric.Liquid(mm3))
+}
+
 // Both tells whether metric and inch stand side by side.
 func (u units) Both() bool { return u.style == say.Both }
 
