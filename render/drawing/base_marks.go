@@ -12,9 +12,11 @@ import (
 // crossMM is how far the cross of a centre reaches past its circle.
 const crossMM = 3
 
-// spoutAt is the middle of the spout in the stand frame.
-func (b *basePlan) spoutAt() [3]float64 {
-	s := b.plan.Stand
+func (b *basePlan) spoutAt() [3]float64 { return spoutOf(b.plan) }
+
+// spoutOf is the middle of the spout in the stand frame.
+func spoutOf(p *analysis.Plan) [3]float64 {
+	s := p.Stand
 	at := s.TranslationMM
 	for row := range at {
 		for k, x := range s.SpoutMM {
@@ -24,10 +26,12 @@ func (b *basePlan) spoutAt() [3]float64 {
 	return at
 }
 
-// vents are the posts, each once, by number.
-func (b *basePlan) vents() []*analysis.Vent {
+func (b *basePlan) vents() []*analysis.Vent { return ventsOf(b.plan) }
+
+// ventsOf are the posts, each once, by number.
+func ventsOf(p *analysis.Plan) []*analysis.Vent {
 	var all []*analysis.Vent
-	for _, trap := range b.plan.CastTrap {
+	for _, trap := range p.CastTrap {
 		if v := trap.Vent; v != nil && !slices.ContainsFunc(all, func(w *analysis.Vent) bool { return w.Post == v.Post }) {
 			all = append(all, v)
 		}

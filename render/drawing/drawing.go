@@ -51,6 +51,7 @@ func sets(p *analysis.Plan, show say.Style) []set {
 		{"base", "base board", drawBase(p, show)},
 		{"panels", "walls to cut", drawPanels(p, show)},
 		{"sheets", "boards on their sheets", drawSheets(p, show)},
+		{"cut", "cut of the block", drawCut(p, show)},
 	}
 }
 

@@ -19,7 +19,9 @@ const (
 	deep  Colour = 0x638E84 // rubber: sea-glass, a third towards ink
 	blue  Colour = 0x2F5D8C // cut
 	amber Colour = 0x8B702F // spout and posts: lamp, half towards ink
-	tint  Colour = 0xE9F2EF // a filler's foot: sea-glass, mostly white
+	tint  Colour = 0xE9F2EF // a filler's foot, a part that is cut through: sea-glass, mostly white
+	glow  Colour = 0xFBF3E0 // a spout's opening: lamp, mostly white
+	paper Colour = 0xFFFFFF
 )
 
 // Pen draws a line.
