@@ -54,6 +54,8 @@ type rubberEntry struct {
 	DemoldS        *[3]float64 `json:"demold_s"`
 	ViscosityPaS   float64     `json:"viscosity_pa_s"`
 	ShrinkPct      *[3]float64 `json:"shrink_pct"`
+	ElongationPct  *[3]float64 `json:"elongation_pct"`
+	TearKNPerM     *[3]float64 `json:"tear_kn_m"`
 	Basis          string      `json:"basis"`
 	Cautions       []string    `json:"cautions"`
 }
@@ -80,9 +82,11 @@ func rubberOnShelf(e shelf.Rubber) shelfEntry {
 			{"Demold", fmt.Sprintf("after %s (%s to %s)", say.Duration(e.DemoldS.Likely), say.Duration(e.DemoldS.Low), say.Duration(e.DemoldS.High))},
 			{"Viscosity", say.Number(e.ViscosityPaS) + " Pa·s mixed"},
 			{"Shrinkage", rangeWords(e.ShrinkPct) + " % of any length"},
+			{"Stretches by", withUnit(e.ElongationPct, "% at break")},
+			{"Tear strength", withUnit(e.TearKNPerM, "kN/m")},
 		},
 		json: rubberEntry{e.Key, e.Name, e.Cure, e.ShoreA, three(e.DensityGPerCM3), e.RatioA, e.RatioB, e.VolumeRatioA, e.VolumeRatioB, e.PacksKg, e.PricePerKg,
-			e.PotLifeS, three(e.DemoldS), e.ViscosityPaS, three(e.ShrinkPct), e.Basis, e.Cautions()},
+			e.PotLifeS, three(e.DemoldS), e.ViscosityPaS, three(e.ShrinkPct), three(e.ElongationPct), three(e.TearKNPerM), e.Basis, e.Cautions()},
 	}
 }
 
