@@ -39,6 +39,7 @@ var drawKinds = []drawKind{
 	{"show-detail", "draw where the surface is worth protecting", "detail.png", "Detail", ".png", (*console).drawDetail},
 	{"show-thickness", "draw how thick the rubber is everywhere", "thickness.png", "Thickness of the rubber", ".png", (*console).drawThickness},
 	{"show-ways", "draw the way up beside the best others", "ways.png", "Ways up", ".png", (*console).drawWays},
+	{"cut", "draw the face of the cut true to size, as an SVG", "cut-face.svg", "True-size face of the cut", ".svg", (*console).drawCut},
 	{"filling", "draw both pours as an animated GIF", "filling.gif", "Animation of both pours", ".gif", (*console).filmFilling},
 }
 
@@ -85,7 +86,7 @@ func (d *drawer) file(k drawKind) (string, error) {
 	}
 	if !strings.EqualFold(filepath.Ext(d.out), k.ending) {
 		name := strings.ToUpper(k.ending[1:])
-		return "", &usageError{fmt.Sprintf("the picture is a %s, and %q does not end in %s", name, d.out, k.ending), "--out " + renamed(d.out, k)}
+		return "", &usageError{fmt.Sprintf("the picture is %s %s, and %q does not end in %s", article(name), name, d.out, k.ending), "--out " + renamed(d.out, k)}
 	}
 	return d.out, nil
 }

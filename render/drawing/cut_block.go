@@ -343,18 +343,18 @@ func (f *facePlan) stopMark() {
 	}
 	at := f.at(*f.stop)
 	f.add(Line{at.plus(-5, 0), at.plus(5, 0), stopPen, "stop"})
-	words := "STOP HERE"
-	if f.kind == flatWall || f.kind == roundWall {
-		words += ", " + f.show.Length(f.stop.Y) + " up"
-	}
-	var tries []Text
-	for _, w := range []string{words, "STOP HERE", "STOP"} {
-		for _, y := range []float64{-1.5, 3.5, -6, 8} {
-			tries = append(tries, Text{at.plus(2, y), smallMM, w, Start, false, ink, "stop-label"}, Text{at.plus(-2, y), smallMM, w, End, false, ink, "stop-label"})
-		}
-	}
 	r := Rect{f.at(Point{f.box.Min.X, f.box.Max.Y}), f.at(Point{f.box.Max.X, f.box.Min.Y})}
-	f.placeIn(r, tries...)
+	write := func(words string, ys ...float64) {
+		var tries []Text
+		for _, y := range ys {
+			tries = append(tries, Text{at.plus(2, y), bodyMM, words, Start, false, ink, "stop-label"}, Text{at.plus(-2, y), bodyMM, words, End, false, ink, "stop-label"})
+		}
+		f.placeIn(r, tries...)
+	}
+	write("STOP HERE", -1.8, -5, 8)
+	if f.kind == flatWall || f.kind == roundWall {
+		write(f.show.Length(f.stop.Y)+" up", 4, 8, -5)
+	}
 }
 
 // beside writes a word beside a place.

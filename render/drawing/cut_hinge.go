@@ -173,15 +173,13 @@ func (f *cutFace) stopNames() {
 	if f.stop != nil {
 		to = f.paper(f.stop[1])
 	}
-	f.nameLine(end, to, 3.5, "STOP HERE", ink, "stop-label")
-	var ways [][2]Point
-	for _, k := range []int{2, 3, 1, 4} {
-		at := f.paper(f.hinge[len(f.hinge)*k/5])
-		ways = append(ways, [2]Point{at, at})
-	}
-	for _, way := range ways {
-		if f.nameLine(way[0], way[1], 6, "hinge: do not cut", deep, "hinge-label") {
-			return
+	f.nameLine(end, to, 3.5, nameMM, "STOP HERE", ink, "stop-label")
+	for _, size := range []float64{nameMM, smallMM} {
+		for _, k := range []int{5, 6, 4, 7, 3, 8, 2} {
+			at := f.paper(f.hinge[len(f.hinge)*k/10])
+			if f.nameLine(at, at, 6, size, "hinge: do not cut", ink, "hinge-label") {
+				return
+			}
 		}
 	}
 }

@@ -127,24 +127,24 @@ func (f *cutFace) ventNames() {
 			words += ", " + f.show.Length(-near.lessMM-r) + " behind"
 		}
 		a, b := f.paper(f.flat(near.ends[0])), f.paper(f.flat(near.ends[1]))
-		f.nameLine(a, b, r, words, amber, "vent-label")
+		f.nameLine(a, b, r, smallMM, words, amber, "vent-label")
 	}
 }
 
 // nameLine writes a name beside a line that is as wide as twice r, on white where
 // it covers hatching. It tells whether there was room.
-func (f *cutFace) nameLine(a, b Point, r float64, words string, colour Colour, class string) bool {
+func (f *cutFace) nameLine(a, b Point, r, size float64, words string, colour Colour, class string) bool {
 	var tries []Text
 	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
 		at := Point{a.X + share*(b.X-a.X), a.Y + share*(b.Y-a.Y)}
 		for _, away := range []float64{1.5, 5, 9, 14} {
 			tries = append(tries,
-				Text{at.plus(r+away, 0.9), smallMM, words, Start, false, colour, class},
-				Text{at.plus(-r-away, 0.9), smallMM, words, End, false, colour, class},
-				Text{at.plus(0, -r-away), smallMM, words, Middle, false, colour, class},
-				Text{at.plus(0, r+away+1.9), smallMM, words, Middle, false, colour, class},
-				Text{at.plus(r+away, 0), smallMM, words, Middle, true, colour, class},
-				Text{at.plus(-r-away, 0), smallMM, words, Middle, true, colour, class})
+				Text{at.plus(r+away, 0.36*size), size, words, Start, false, colour, class},
+				Text{at.plus(-r-away, 0.36*size), size, words, End, false, colour, class},
+				Text{at.plus(0, -r-away), size, words, Middle, false, colour, class},
+				Text{at.plus(0, r+away+ascent*size), size, words, Middle, false, colour, class},
+				Text{at.plus(r+away+ascent*size, 0), size, words, Middle, true, colour, class},
+				Text{at.plus(-r-away, 0), size, words, Middle, true, colour, class})
 		}
 	}
 	outside := corners(Rect{f.paper(Point{f.bounds.Min.X, f.bounds.Max.Y}), f.paper(Point{f.bounds.Max.X, f.bounds.Min.Y})})
