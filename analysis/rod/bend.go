@@ -30,7 +30,7 @@ type bar struct {
 // at returns the bar's share of a section at a height: an area that counts as
 // cos³ of its slope, since it strains by cos² of what the beam does, pulls along
 // by another cos², and is cut 1/cos as wide; and the area cut, whose casting
-// material is not there.
+// material is not there. A bar that lies more across than along adds nothing.
 func (b bar) at(z float64) (pulls, takes Plane, cut bool) {
 	lo, hi := min(b.from.Z, b.to.Z), max(b.from.Z, b.to.Z)
 	if z < lo || z > hi || hi == lo {
@@ -38,6 +38,9 @@ func (b bar) at(z float64) (pulls, takes Plane, cut bool) {
 	}
 	d := r3.Sub(b.to, b.from)
 	cos := math.Abs(d.Z) / r3.Norm(d)
+	if cos < 0.5 {
+		return Plane{}, Plane{}, false
+	}
 	t := (z - b.from.Z) / d.Z
 	p := r3.Add(b.from, r3.Scale(t, d))
 	pulls.addScaled(cos*cos*cos, disc(p.X, p.Y, b.radius))
@@ -112,12 +115,16 @@ func Bend(s Slices, rods []Segment, diameterMM float64, cast, steel shelf.Range)
 	if !(alone > 0) || math.IsInf(alone, 0) {
 		return nil
 	}
-	return &Bending{
+	b := &Bending{
 		WithoutNPerMM: shelf.Range{Low: alone * cast.Low, Likely: alone * cast.Likely, High: alone * cast.High},
 		WithNPerMM:    shelf.Range{Low: stiff(cast.Low, steel.Low), Likely: stiff(cast.Likely, steel.Likely), High: stiff(cast.High, steel.High)},
 		// The softer the cast, the more a rod adds.
 		Gain: shelf.Range{Low: ratio(cast.High, steel.Low), Likely: ratio(cast.Likely, steel.Likely), High: ratio(cast.Low, steel.High)},
 	}
+	if !(b.WithNPerMM.Low > 0) { // a rod as wide as a section
+		return nil
+	}
+	return b
 }
 
 // LongAxis returns the unit axis about which a solid turns most easily: the long
