@@ -28,7 +28,7 @@ type Cut struct {
 	KeyLines        []KeyLine    `json:"key_lines"`
 	Rim             [][3]float64 `json:"rim"`     // where the cut meets the outside of the block: corners of that polygon
 	Knife           []KnifeMark  `json:"knife"`   // how deep the knife goes in, round the rim where the cut is made
-	SlitMM          float64      `json:"slit_mm"` // least slit, from the spout along the outline; all the way round when the halves come apart
+	SlitMM          float64      `json:"slit_mm"` // least slit, from the spout along the outline; the whole outline when the halves come apart
 	Slit            Slit         `json:"slit"`
 	Hinge           *Hinge       `json:"hinge"` // null when the halves come apart
 	Stretch         CutStretch   `json:"stretch"`

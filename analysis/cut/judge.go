@@ -32,7 +32,7 @@ func (c Criteria) score() float64 {
 // What a sheet must be better by, of a score to 1, to be worth its trouble, and
 // what makes a plane poor (common practice, no source).
 const (
-	freeMargin    = 0.05 // than the planes through the spout, where a slit can start
+	freeMargin    = 0.05 // than upright planes through the spout, which are easiest to cut and let a slit start there
 	steppedMargin = 0.05 // than the best plane, which is easier to cut
 	PoorDetail    = 0.25 // mean detail along the outline
 	PoorUndercut  = 0.10 // of the pattern's volume

@@ -32,10 +32,10 @@ const (
 // spout. Lengths are along the pattern's outline in the cut, from the board: where
 // there is a stem, its length is part of them.
 type Slit struct {
-	MM      float64 // from the spout; all the way round when Full
-	HingeMM float64 // left uncut
-	Full    string  // why the halves come apart; empty: they do not
-	Path    []r3.Vec
+	MM      float64  // from the spout; the whole outline when Full
+	HingeMM float64  // left uncut
+	Full    string   // why the halves come apart; empty: they do not
+	Path    []r3.Vec // of a full cut: round the outline at the spout
 	Hinge   []r3.Vec // from the slit's end on to the other side of the spout
 	Needed  float64  // stretch of the narrowest place on the way out, share; with the slit
 	Without float64  // the same without any slit
@@ -130,7 +130,7 @@ func LeastSlit(r *Result, m *mesh.Mesh, in Opening) Slit {
 		s.Full = Tight
 	}
 	if s.Full != "" {
-		s.MM, s.HingeMM, s.Path = w.length(), 0, w.points
+		s.MM, s.HingeMM, s.Path = r.OutlineMM, 0, w.points
 		return s
 	}
 	s.Path, s.Hinge = w.split(s.MM)

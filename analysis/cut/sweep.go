@@ -24,8 +24,8 @@ func (j *judge) upright(deg float64) Sheet {
 	return NewPlane(j.in.Axis, r3.Vec{X: cos, Y: sin})
 }
 
-// throughSpout measures upright planes all round, and more of them around the
-// best, then planes that lean about the spout.
+// throughSpout measures upright planes through the spout all round, and more of
+// them around the best.
 func (j *judge) throughSpout(ctx context.Context) ([]candidate, error) {
 	var planes []Sheet
 	for deg := 0.0; deg < 180; deg += sweepDeg {
@@ -43,9 +43,6 @@ func (j *judge) throughSpout(ctx context.Context) ([]candidate, error) {
 			off := float64(k) * fineDeg
 			planes = append(planes, j.upright(float64(i)*sweepDeg-off), j.upright(float64(i)*sweepDeg+off))
 		}
-	}
-	for _, i := range peaks(first)[:1] {
-		planes = append(planes, leaning(first[i].sheet)...)
 	}
 	fine, err := j.measureAll(ctx, planes, true)
 	j.tell(2)
@@ -97,9 +94,14 @@ func leaning(s Sheet) []Sheet {
 	return all
 }
 
-// freePlanes measures planes of all directions beside the spout: through the
-// centroid, and a quarter of the way from there to the pattern's ends.
+// freePlanes measures planes that lean about the spout, and planes of all directions
+// beside it: through the centroid, and a quarter of the way from there to the
+// pattern's ends.
 func (j *judge) freePlanes(ctx context.Context, from Sheet) ([]candidate, error) {
+	lean, err := j.measureAll(ctx, leaning(from), true)
+	if err != nil {
+		return nil, err
+	}
 	normals := halfSphere(from)
 	found := make([][]candidate, len(normals))
 	inRows(len(normals), func(i int) {
@@ -120,7 +122,7 @@ func (j *judge) freePlanes(ctx context.Context, from Sheet) ([]candidate, error)
 		}
 	})
 	j.tell(3)
-	return slices.Concat(found...), ctx.Err()
+	return append(lean, slices.Concat(found...)...), ctx.Err()
 }
 
 // halfSphere returns directions all round, counted from an upright plane so that

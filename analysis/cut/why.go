@@ -1,6 +1,9 @@
 package cut
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Why compares the chosen sheet with the worst plane through the spout, in plain
 // words without lengths.
@@ -12,6 +15,8 @@ func (r *Result) Why() string {
 		text += " steps aside from a plane, since every plane was poor: its outline"
 	case !r.ThroughSpout:
 		text += " passes beside the spout, since every one through it was clearly worse: its outline"
+	case math.Abs(r.Normal.Z) > 1e-6:
+		text += " leans about the spout, since every upright one was clearly worse: its outline"
 	default:
 		text += ", through the spout,"
 	}
