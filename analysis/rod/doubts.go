@@ -18,17 +18,18 @@ func (r *room) describe(out *Result) {
 	}
 	out.Stops = r.stops(out.Rod)
 	length := out.Rod.Length()
+	it := fmt.Sprintf("A rod %.3g mm thick and %.0f mm long fits under %.3g mm of cover", r.in.DiameterMM, length, r.in.CoverMM)
 	switch out.Entry {
 	case BySpout:
 		out.Why = fmt.Sprintf("It can be pushed in through the spout into the closed mold; the longest that fits in any way is %.0f mm.", out.LongestMM)
-		out.doubt(out.Rod.From, fmt.Sprintf("The rod is pushed in through the spout until its near end, which is here, is %.0f mm behind the rim.", out.DepthMM),
+		out.doubt(out.Rod.From, fmt.Sprintf("%s: it is pushed in through the spout until its near end, which is here, is %.0f mm behind the rim.", it, out.DepthMM),
 			"Hang it at that depth on wires from a stick across the spout, and set two bridges of cast material into the mold, before it is closed, for it to lie on.")
 	case InHalf:
 		out.Why = "It is the longest that fits; none goes in through the spout."
 		if out.SpoutMM > 0 {
 			out.Why = fmt.Sprintf("It is the longest that fits; through the spout goes one of %.0f mm at most.", out.SpoutMM)
 		}
-		out.doubt(out.Rod.From, "The rod cannot be pushed in through the spout.",
+		out.doubt(out.Rod.From, it+", but it cannot be pushed in through the spout.",
 			"Lay it into one half on two bridges of cast material before the mold is closed, or leave it out.")
 	case InTwo:
 		out.Why = fmt.Sprintf("One straight rod reaches only %.0f mm; two that pass each other reach farther.", out.LongestMM)
