@@ -156,6 +156,10 @@ func TestOwnedBox(t *testing.T) {
 	at := sections(t, written(t, p, Options{Show: say.Metric}))
 	wants(t, at["3"], "Make your own box ready", "The box is your own: there is nothing to cut.", "Not known. Look for yourself before you pour")
 	wantsNone(t, at["3"], "Saw and knife")
+	p.Bow = analysis.Bow{Verdict: "unknown", Why: "nobody has said what it is made of"}
+	at = sections(t, written(t, p, Options{Show: say.Metric}))
+	wants(t, at["3"], "Not known, since nobody has said what it is made of. Look for yourself")
+	wantsNone(t, at["3"], "Yes:")
 }
 
 // A line through a circle and a polygon meets them where it does by hand: at
