@@ -165,7 +165,7 @@ func (j *job) describeSlit(p cut.Placed) {
 		c.Slit.Because = &because
 		return
 	}
-	c.Stretch.Needed = &p.Stretch.Needed
+	c.Stretch.Needed, c.Stretch.Straight = &p.Stretch.Needed, &p.Stretch.Straight
 	if n := p.Stretch.NickMM; n > 0 && !math.IsInf(n, 0) {
 		c.Tear = &Tear{NickMM: n, StressMPa: p.Stretch.StressMPa}
 	}

@@ -101,10 +101,11 @@ type Hinge struct {
 
 // CutStretch is how far the rubber is drawn out, as shares of its length.
 type CutStretch struct {
-	Needed  *float64 `json:"needed"` // at the narrowest place, with the slit; null when the halves come apart
-	Without float64  `json:"without_slit"`
-	Allowed float64  `json:"allowed"`
-	Guessed bool     `json:"guessed"` // the rubber's elongation is not known
+	Needed   *float64 `json:"needed"`   // at the narrowest place, with the slit; null when the halves come apart
+	Straight *float64 `json:"straight"` // the same when the part is drawn straight, not turned along its bends
+	Without  float64  `json:"without_slit"`
+	Allowed  float64  `json:"allowed"`
+	Guessed  bool     `json:"guessed"` // the rubber's elongation is not known
 }
 
 // Tear says from which nick the drawn rubber may tear on.

@@ -72,6 +72,11 @@ func (p *Placed) slitDoubts() []finding.Finding {
 			Text:   "Cut the block into two halves: " + slitWords[p.Slit.Full] + ".",
 			Action: "Mark both halves before you cut, so that they go back together the same way round."})
 	}
+	if p.Stretch.Straight > p.Stretch.Allowed+1e-9 {
+		all = append(all, finding.Finding{Question: "cut", Level: finding.Note,
+			Text:   fmt.Sprintf("The part is bent or lopsided on its way out: drawn straight, it would stretch the rubber by %.0f %%, where %.0f %% are allowed.", 100*p.Stretch.Straight, 100*p.Stretch.Allowed),
+			Action: "Turn the part along its bends as it comes, or cut on along the same line until it lets go."})
+	}
 	if p.Stretch.NickMM > 0 && p.Stretch.NickMM < nickToMindMM {
 		end := p.Slit.Path[len(p.Slit.Path)-1]
 		all = append(all, finding.Finding{Question: "cut", Level: finding.Note, AtMM: &[3]float64{end.X, end.Y, end.Z},

@@ -13,6 +13,7 @@ import (
 type girths struct {
 	heightMM []float64
 	mm       []float64
+	shadowMM []float64 // hull perimeter of all that is at that height and beyond, seen along the way out
 }
 
 // girthsOf cuts the pattern at even heights from firstMM on. Each section holds all
@@ -43,10 +44,12 @@ func girthsOf(m *mesh.Mesh, firstMM float64) girths {
 			}
 		}
 	}
-	var g girths
-	for k, level := range points {
-		g.heightMM = append(g.heightMM, firstMM+float64(k)*step)
-		g.mm = append(g.mm, perimeter(mesh.Hull2(level)))
+	g := girths{heightMM: make([]float64, n+1), mm: make([]float64, n+1), shadowMM: make([]float64, n+1)}
+	var shadow []r2.Vec
+	for k := n; k >= 0; k-- {
+		hull := mesh.Hull2(points[k])
+		shadow = mesh.Hull2(append(shadow, hull...))
+		g.heightMM[k], g.mm[k], g.shadowMM[k] = firstMM+float64(k)*step, perimeter(hull), perimeter(shadow)
 	}
 	return g
 }

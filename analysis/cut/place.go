@@ -38,6 +38,7 @@ type Placed struct {
 // Stretch is what the rubber is asked for and what it can give, as shares.
 type Stretch struct {
 	Needed, Without, Allowed float64
+	Straight                 float64 // needed when the part is drawn straight, not turned along its bends
 	Guessed                  bool    // the rubber's elongation is not known: the least usual of its cure was taken
 	NickMM                   float64 // see LongestNickMM; +Inf without stretch, 0 where the tear strength is not known
 	StressMPa                float64
@@ -100,7 +101,7 @@ func (r *Result) Place(ctx context.Context, pattern *mesh.Solid, p Placing) (Pla
 
 // take works out stretch, stress and nicks for a slit.
 func (s *Stretch) take(slit Slit, p Placing) {
-	s.Needed, s.Without, s.Allowed = slit.Needed, slit.Without, p.Opening.Allowed
+	s.Needed, s.Without, s.Straight, s.Allowed = slit.Needed, slit.Without, slit.Straight, p.Opening.Allowed
 	modulus := Gent(p.Rubber.ShoreA)
 	s.StressMPa = Stress(modulus, 1+s.Needed)
 	if t := p.Rubber.TearKNPerM; t != (shelf.Range{}) {

@@ -32,16 +32,17 @@ const (
 // spout. Lengths are along the pattern's outline in the cut, from the board: where
 // there is a stem, its length is part of them.
 type Slit struct {
-	MM      float64  // from the spout; the whole outline when Full
-	HingeMM float64  // left uncut
-	Full    string   // why the halves come apart; empty: they do not
-	Path    []r3.Vec // of a full cut: round the outline at the spout
-	Hinge   []r3.Vec // from the slit's end on to the other side of the spout
-	Needed  float64  // stretch of the narrowest place on the way out, share; with the slit
-	Without float64  // the same without any slit
-	RimMM   float64  // of the spout
-	GirthMM float64  // the widest section
-	AtMM    float64  // and its height
+	MM       float64  // from the spout; the whole outline when Full
+	HingeMM  float64  // left uncut
+	Full     string   // why the halves come apart; empty: they do not
+	Path     []r3.Vec // of a full cut: round the outline at the spout
+	Hinge    []r3.Vec // from the slit's end on to the other side of the spout
+	Needed   float64  // stretch of the narrowest place on the way out, share; with the slit
+	Without  float64  // the same without any slit
+	Straight float64  // with the slit, when the part is not turned along its bends
+	RimMM    float64  // of the spout
+	GirthMM  float64  // the widest section
+	AtMM     float64  // and its height
 }
 
 // way is one way round the outline from the spout.
@@ -95,7 +96,8 @@ func LeastSlit(r *Result, m *mesh.Mesh, in Opening) Slit {
 	if len(g.mm) > 0 {
 		if in.StemMM > 0 {
 			rim := math.Pi * in.StemMM // at the board and at the stem's top
-			g.heightMM, g.mm = append([]float64{0, in.Spout.Z}, g.heightMM...), append([]float64{rim, rim}, g.mm...)
+			all := g.shadowMM[0]
+			g = girths{append([]float64{0, in.Spout.Z}, g.heightMM...), append([]float64{rim, rim}, g.mm...), append([]float64{all, all}, g.shadowMM...)}
 		}
 		s.RimMM = g.mm[0]
 		for k, mm := range g.mm {
@@ -134,7 +136,7 @@ func LeastSlit(r *Result, m *mesh.Mesh, in Opening) Slit {
 		return s
 	}
 	s.Path, s.Hinge = w.split(s.MM)
-	s.Needed = g.needed(w, s.MM)
+	s.Needed, s.Straight = g.needed(w, s.MM), g.straight(w, s.MM)
 	return s
 }
 
@@ -183,10 +185,17 @@ func (g *girths) least(w *way, allowed float64) float64 {
 	return min(slit, w.length())
 }
 
-// needed returns the largest stretch on the way out with a slit.
-func (g *girths) needed(w *way, slit float64) float64 {
+// needed returns the largest stretch on the way out with a slit, the part turned
+// along its bends as it comes.
+func (g *girths) needed(w *way, slit float64) float64 { return g.stretch(w, slit, g.widestBeyond()) }
+
+// straight returns the same when it is drawn straight, so that a ring must go round
+// the shadow of all that is beyond.
+func (g *girths) straight(w *way, slit float64) float64 { return g.stretch(w, slit, g.shadowMM) }
+
+func (g *girths) stretch(w *way, slit float64, past []float64) float64 {
 	most := 0.0
-	for k, widest := range g.widestBeyond() {
+	for k, widest := range past {
 		rim := g.mm[k] + 2*max(0, slit-w.reaches(g.heightMM[k]))
 		if rim > 0 {
 			most = max(most, StretchToPass(widest, rim))

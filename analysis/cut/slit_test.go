@@ -188,6 +188,27 @@ func TestSlitPastTheStem(t *testing.T) {
 	}
 }
 
+// Drawn straight, a bent bar pushes its shadow through: of two equal squares, one
+// over the other and moved aside by their width, the shadow is twice as long.
+func TestStraightPull(t *testing.T) {
+	m := meshtest.Box(20, 20, 80)
+	bent := &mesh.Mesh{Faces: m.Faces}
+	for _, p := range m.Vertices {
+		bent.Vertices = append(bent.Vertices, r3.Vec{X: p.X + p.Z/4, Y: p.Y, Z: p.Z})
+	}
+	g := girthsOf(bent, onBoardMM)
+	for k, z := range g.heightMM {
+		top := g.heightMM[len(g.heightMM)-1]
+		if want := 80 + 2*(top-z)/4; math.Abs(g.shadowMM[k]-want) > 1e-6 || math.Abs(g.mm[k]-80) > 1e-9 {
+			t.Fatalf("at %.1f: shadow %.4f, want %.4f; girth %.4f, want 80", z, g.shadowMM[k], want, g.mm[k])
+		}
+	}
+	_, s := slitOf(t, bent, NewPlane(r3.Vec{X: 10, Y: 10}, r3.Vec{Y: 1}), Opening{Spout: r3.Vec{X: 10, Y: 10}, Allowed: 0.2})
+	if s.MM != 0 || s.Needed > 1e-9 || math.Abs(s.Straight-0.5) > 0.01 {
+		t.Errorf("slit %.1f mm, needs %.3f, drawn straight %.3f (want about 0.5)", s.MM, s.Needed, s.Straight)
+	}
+}
+
 // Why halves come apart.
 func TestFullHalves(t *testing.T) {
 	upright := mesh.Pose{Rows: [3]r3.Vec{{Y: 1}, {Z: 1}, {X: 1}}, T: r3.Vec{Z: 40}}

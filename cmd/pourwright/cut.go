@@ -45,6 +45,10 @@ func reportCut(r *report, s *solved) {
 	r.rows(rows)
 	r.heading("The least slit")
 	r.rows(slitRows(r.style, c))
+	if len(c.Steps) > 0 {
+		r.heading("Where the cut steps aside")
+		r.table(stepRows(r.style, c))
+	}
 	if len(c.KeyLines) > 0 {
 		r.heading("Waves of the key line, in order")
 		r.table(waveRows(r.style, c))
@@ -138,6 +142,21 @@ func slitRows(style say.Style, c analysis.Cut) [][2]string {
 		[2]string{"Hinge", style.Length(c.Hinge.LengthMM) + " left whole, from there on round the part to the other side of the spout"})
 	if c.Tear != nil {
 		rows = append(rows, [2]string{"Tears on", fmt.Sprintf("from a nick of about %s, as an indication", style.Length(c.Tear.NickMM))})
+	}
+	return rows
+}
+
+// stepRows lists the corners of a stepped cut, from the spout up or along.
+func stepRows(style say.Style, c analysis.Cut) [][]string {
+	rows := [][]string{{"", "at", "off the plane"}}
+	for i, s := range c.Steps {
+		d := *c.StepsAlong
+		at := style.Length(math.Abs(s.AtMM)) + " " + towards(d, s.AtMM)
+		off := "none"
+		if s.OffsetMM != 0 {
+			off = style.Length(math.Abs(s.OffsetMM)) + " " + towards(c.Normal, s.OffsetMM)
+		}
+		rows = append(rows, []string{fmt.Sprintf("%d.", i+1), at + " from the spout", off})
 	}
 	return rows
 }
