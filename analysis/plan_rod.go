@@ -15,6 +15,7 @@ type Rod struct {
 	Standoffs     []Standoff   `json:"standoffs"`   // bridges that hold it off the wall
 	StopsMM       [][3]float64 `json:"stops_mm"`    // on the surface: what keeps it from being longer
 	LongestMM     *float64     `json:"longest_mm"`  // straight rod that fits, whichever way it gets in
+	BySpoutMM     *float64     `json:"by_spout_mm"` // longest that goes in through the spout; null: none does
 	ThickestMM    *float64     `json:"thickest_mm"` // diameter of the largest ball inside; null when no rod was looked for
 	ThickestAtMM  *[3]float64  `json:"thickest_at_mm"`
 	DisplacedMM3  float64      `json:"displaced_mm3"`    // casting material that it takes the place of

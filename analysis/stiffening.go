@@ -81,6 +81,7 @@ func (j *job) describeRod(r stiffener.Result) {
 	out := &j.plan.Rod
 	thickest := j.standPoint(r.Thickest)
 	out.Entry, out.Why, out.LongestMM, out.ThickestMM, out.ThickestAtMM = string(r.Entry), r.Why, known(r.LongestMM), &r.ThickestMM, &thickest
+	out.BySpoutMM = known(r.SpoutMM)
 	for _, p := range r.Stops {
 		out.StopsMM = append(out.StopsMM, j.standPoint(p))
 	}
