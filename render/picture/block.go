@@ -168,28 +168,22 @@ func (b *prism) cutRound(s *span, from, toward r3.Vec) {
 	s.out = math.Min(s.out, (ft+root)/tt)
 }
 
-// longest is the longest way through along a line of sight that is not level: of a
+// longest is the longest way through along a line of sight from the side and above: of a
 // convex outline one of the longest chords in a direction ends in a corner.
 func (b *prism) longest(cam camera) float64 {
-	most := b.top / math.Abs(cam.toward.Z)
 	level := r3.Vec{X: cam.toward.X, Y: cam.toward.Y}
-	slope := r3.Norm(level)
-	if slope == 0 {
-		return most
-	}
-	high := prism{foot: b.foot, sides: b.sides, radius: b.radius, top: math.Inf(1)}
 	across := 0.0
 	for _, p := range b.foot {
 		s := span{in: math.Inf(-1), out: math.Inf(1)}
-		for _, w := range high.sides {
-			s.cut(w.n, w.at+1e-9*math.Abs(w.at), r3.Vec{X: p.X, Y: p.Y}, level)
+		for _, w := range b.sides {
+			s.cut(w.n, w.at+1e-9*math.Abs(w.at), p, level)
 		}
 		across = math.Max(across, s.out-s.in)
 	}
 	if b.round() {
-		across = 2 * b.radius / slope
+		across = 2 * b.radius / r3.Norm(level)
 	}
-	return math.Min(most, across)
+	return math.Min(b.top/math.Abs(cam.toward.Z), across)
 }
 
 // shape is the prism's outline as it is seen, up to a height.

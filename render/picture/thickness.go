@@ -123,7 +123,7 @@ func (s *thickness) setPlaces() {
 		s.places = append(s.places, thickPlace{r3.Sub(vec(at), s.middle), text})
 	}
 	if s.wall.MinMM > 0 {
-		add(s.wall.MinAtMM, "rubber wall "+s.words.length(s.wall.MinMM)+" thin")
+		add(s.wall.MinAtMM, "thinnest wall "+s.words.length(s.wall.MinMM))
 	}
 	for i, w := range s.wall.Webs {
 		if i == mostWebs {
