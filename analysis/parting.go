@@ -201,7 +201,7 @@ func (j *job) cutBasis() []Basis {
 	c := j.plan.Cut
 	out := []Basis{
 		{"cut.normal", fmt.Sprintf("%d cuts through the spout and beside it", c.Searched),
-			"highest weighted mean of the criteria: detail 3, undercut 2, nearness to the middle of the pattern 2, rubber for keys 1, seam 0.5, rubber to cut 0.5; a plane that leans or passes beside the spout, and a stepped sheet, must be better by 0.05 (common practice, no source)"},
+			"highest weighted mean of the criteria: detail 3, undercut 2, nearness to the middle of the pattern 1, shallow halves 1, rubber for keys 1, seam 0.5, rubber to cut 0.5; a plane that leans and a stepped sheet must be better by 0.05, one beside the spout by 0.08 (common practice, no source)"},
 		{"cut.undercut_mm3", "lines along the pull through the scan's own triangles", "along each line, from the cut to the last exit, less what is inside the pattern"},
 		{"cut.land_mm", "the outline in the cut", "distance on the cut, 5 mm unless another is asked for (common practice, no source)"},
 		{"cut.key_line", fmt.Sprintf("%d waves", len(c.KeyDepthsMM)),

@@ -49,6 +49,7 @@ type CutCriteria struct {
 	Detail   float64 `json:"detail"`
 	Undercut float64 `json:"undercut"`
 	Middle   float64 `json:"middle"`
+	Draw     float64 `json:"draw"` // how shallow the halves are
 	Outline  float64 `json:"outline"`
 	Area     float64 `json:"area"`
 	Keys     float64 `json:"keys"`

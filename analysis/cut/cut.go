@@ -3,7 +3,7 @@
 // Upright planes through the spout's axis are tried all round, and free planes,
 // leaning and beside the spout. Each is judged by the detail its outline crosses,
 // the undercut it leaves on both sides, how near to the middle of the pattern it
-// passes, how long the seam is, how much rubber is to be cut and how much is there
+// passes, how deep the pattern lies in the halves, how long the seam is, how much rubber is to be cut and how much is there
 // for keys. Where no plane is good, a sheet that steps aside is sought. On the
 // chosen sheet lie the land, the key line and the least slit.
 package cut
@@ -78,19 +78,20 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	all := append(tried, free...)
 	j.rateAgainst(all, all)
 	best, worst := extremes(all[:len(tried)])
-	if i, _ := extremes(free); all[len(tried)+i].score > all[best].score+freeMargin {
-		best = len(tried) + i
-	}
 	r := Result{worst: all[worst], Searched: len(all), volume: in.VolumeMM3}
-	chosen := all[best]
-	if chosen.poor(in.VolumeMM3) {
-		stepped, more, err := j.stepAside(ctx, chosen, all)
+	finalists := append([]candidate{all[best]}, all[len(tried):]...)
+	if all[best].poor(in.VolumeMM3) {
+		stepped, err := j.stepAside(ctx, all[best], all)
 		if err != nil {
 			return Result{}, err
 		}
-		r.Searched += more
-		if stepped.score > chosen.score+steppedMargin {
-			chosen = stepped
+		r.Searched += len(stepped)
+		finalists = append(finalists, stepped...)
+	}
+	chosen := finalists[0]
+	for _, c := range finalists[1:] {
+		if c.score-c.margin() > chosen.score-chosen.margin()+1e-9 {
+			chosen = c
 		}
 	}
 	r.take(s.Mesh, in, chosen)

@@ -159,6 +159,27 @@ func TestMirroredPatternMirroredCut(t *testing.T) {
 	}
 }
 
+// Where detail lies all round the axis on top and below, a level cut beside the spout
+// crosses none; where it lies on a slant, a leaning one does.
+func TestChooseBesideTheSpout(t *testing.T) {
+	ball := meshtest.Icosphere(4).Scaled(40)
+	for _, lean := range []float64{0, 30, 60} {
+		sin, cos := math.Sincos(lean * math.Pi / 180)
+		axis := r3.Vec{X: sin, Z: cos}
+		r := chooseAt(t, ball, r3.Vec{Z: -40}, func(p r3.Vec) float32 {
+			if math.Abs(r3.Dot(axis, p)) > 15 {
+				return 1
+			}
+			return 0
+		})
+		// Upright through the spout at least part of the detail is met, but for the
+		// great circle across the slant, which all these have: it is level with y.
+		if r.DetailCrossed > 0.02 && math.Abs(r3.Dot(r.Normal, axis)) < 0.9 {
+			t.Errorf("detail along an axis leaning by %g°: normal %v, detail %.2f, through the spout %v", lean, r.Normal, r.DetailCrossed, r.ThroughSpout)
+		}
+	}
+}
+
 func TestChooseStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()

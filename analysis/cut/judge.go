@@ -15,25 +15,27 @@ type Criteria struct {
 	Detail   float64 // crosses none
 	Undercut float64 // against the least that any sheet leaves, volume and depth
 	Middle   float64 // 1 through the centroid, 0 where the pattern ends on that side
+	Draw     float64 // how shallow the pattern lies in its deeper half, against the shallowest
 	Outline  float64 // against the seam of a ball with as much surface
 	Area     float64 // against the least rubber to cut
 	Keys     float64 // share of the outline with rubber for keys beyond the land
 }
 
 // Weights of the criteria (common practice, no source).
-var weights = Criteria{Detail: 3, Undercut: 2, Middle: 2, Outline: 0.5, Area: 0.5, Keys: 1}
+var weights = Criteria{Detail: 3, Undercut: 2, Middle: 1, Draw: 1, Outline: 0.5, Area: 0.5, Keys: 1}
 
 func (c Criteria) score() float64 {
 	w := weights
-	sum := w.Detail*c.Detail + w.Undercut*c.Undercut + w.Middle*c.Middle + w.Outline*c.Outline + w.Area*c.Area + w.Keys*c.Keys
-	return sum / (w.Detail + w.Undercut + w.Middle + w.Outline + w.Area + w.Keys)
+	sum := w.Detail*c.Detail + w.Undercut*c.Undercut + w.Middle*c.Middle + w.Draw*c.Draw + w.Outline*c.Outline + w.Area*c.Area + w.Keys*c.Keys
+	return sum / (w.Detail + w.Undercut + w.Middle + w.Draw + w.Outline + w.Area + w.Keys)
 }
 
 // What a sheet must be better by, of a score to 1, to be worth its trouble, and
 // what makes a plane poor (common practice, no source).
 const (
-	freeMargin    = 0.05 // than upright planes through the spout, which are easiest to cut and let a slit start there
-	steppedMargin = 0.05 // than the best plane, which is easier to cut
+	leaningMargin = 0.05 // than upright planes through the spout, which are easiest to cut
+	steppedMargin = 0.05
+	besideMargin  = 0.08 // no slit can start at the spout
 	PoorDetail    = 0.25 // mean detail along the outline
 	PoorUndercut  = 0.10 // of the pattern's volume
 
@@ -51,6 +53,7 @@ type candidate struct {
 	cutMM2       float64 // rubber in the sheet, roughly: the box is not known yet
 	detail       float64
 	middle, keys float64
+	drawMM       float64 // depth of the deeper half
 	hooked       hooked
 	criteria     Criteria
 	score        float64
@@ -58,6 +61,20 @@ type candidate struct {
 
 func (c *candidate) poor(volume float64) bool {
 	return c.detail > PoorDetail || c.hooked.all() > PoorUndercut*volume
+}
+
+// margin is what the sheet must be better by than an upright plane through the
+// spout.
+func (c *candidate) margin() float64 {
+	switch {
+	case !c.throughSpout:
+		return besideMargin
+	case len(c.sheet.Steps) > 0:
+		return steppedMargin
+	case math.Abs(c.sheet.Normal.Z) > 1e-9:
+		return leaningMargin
+	}
+	return 0
 }
 
 // judge measures sheets on the coarse mesh.
@@ -89,7 +106,7 @@ func (j *judge) measure(s Sheet, sh *shadow, shift float64) candidate {
 		c.detail /= c.outlineMM
 	}
 	c.keys = j.keysRoom(pieces)
-	c.middle = j.middle(&s)
+	c.middle, c.drawMM = j.middle(&s)
 	c.cutMM2 = j.blockMM2(&s) - section
 	return c
 }
@@ -115,8 +132,9 @@ func (j *judge) keysRoom(pieces []crossing) float64 {
 }
 
 // middle tells how near to the centroid the sheet passes, as a share of the way
-// from the centroid to the pattern's end on the sheet's side.
-func (j *judge) middle(s *Sheet) float64 {
+// from the centroid to the pattern's end on the sheet's side, and how deep the
+// pattern lies in the deeper half.
+func (j *judge) middle(s *Sheet) (middle, drawMM float64) {
 	normal, off := s.Normal, -s.Height(j.in.Centroid)
 	if off < 0 {
 		normal, off = r3.Scale(-1, normal), -off
@@ -124,8 +142,9 @@ func (j *judge) middle(s *Sheet) float64 {
 	far := 0.0
 	for _, p := range j.coarse.Vertices {
 		far = max(far, r3.Dot(normal, r3.Sub(p, j.in.Centroid)))
+		drawMM = max(drawMM, math.Abs(s.Height(p)))
 	}
-	return max(0, 1-off/far)
+	return max(0, 1-off/far), drawMM
 }
 
 // blockMM2 is about how large the sheet is in a block with the clearance around.
@@ -140,10 +159,10 @@ func (j *judge) blockMM2(s *Sheet) float64 {
 
 // rateAgainst scores some candidates against the best of all in each criterion.
 func (j *judge) rateAgainst(some, all []candidate) {
-	volume, depth, area := math.Inf(1), math.Inf(1), math.Inf(1)
+	volume, depth, area, draw := math.Inf(1), math.Inf(1), math.Inf(1), math.Inf(1)
 	for _, c := range all {
 		volume, depth = min(volume, c.hooked.all()), min(depth, c.hooked.deepest())
-		area = min(area, c.cutMM2)
+		area, draw = min(area, c.cutMM2), min(draw, c.drawMM)
 	}
 	against := func(least, is, slack float64) float64 {
 		return min(1, (max(0, least)+slack)/max(is+slack, 1e-9))
@@ -154,7 +173,7 @@ func (j *judge) rateAgainst(some, all []candidate) {
 			Detail: 1 - c.detail, Middle: c.middle, Keys: c.keys,
 			Undercut: 0.5*against(volume, c.hooked.all(), undercutSlack*j.in.VolumeMM3) +
 				0.5*against(depth, c.hooked.deepest(), depthSlack*math.Sqrt(j.in.AreaMM2)),
-			Outline: against(math.Sqrt(math.Pi*j.in.AreaMM2), c.outlineMM, 0), Area: against(area, c.cutMM2, 0),
+			Outline: against(math.Sqrt(math.Pi*j.in.AreaMM2), c.outlineMM, 0), Area: against(area, c.cutMM2, 0), Draw: against(draw, c.drawMM, 0),
 		}
 		c.score = c.criteria.score()
 	}

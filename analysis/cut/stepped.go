@@ -15,16 +15,17 @@ const (
 	levels    = 41
 	mostSlope = 0.6
 	reach     = 0.35 // of the pattern's size across the plane: the largest offset
+	basesDeg  = 10   // between the planes that it may step aside from
 	// bendCost is what a step of one level costs, as a share of a flat sheet.
 	bendCost = 0.004
 )
 
-// stepAside looks for the sheet that crosses less detail and leaves less undercut
+// stepAside looks for sheets that cross less detail and leave less undercut
 // by stepping aside from some plane, with corners along either direction of it.
 // The offsets come by dynamic programming over the columns: what a column costs
-// depends only on its own offset, what a step costs on two neighbours. All are the
-// sheets that it is to be better than.
-func (j *judge) stepAside(ctx context.Context, plane candidate, all []candidate) (best candidate, tried int, err error) {
+// depends only on its own offset, what a step costs on two neighbours. They are
+// scored against all others.
+func (j *judge) stepAside(ctx context.Context, plane candidate, all []candidate) ([]candidate, error) {
 	bases := turnedPlanes(plane)
 	found := make([][]candidate, len(bases))
 	inRows(len(bases), func(i int) {
@@ -45,12 +46,8 @@ func (j *judge) stepAside(ctx context.Context, plane candidate, all []candidate)
 		}
 	})
 	stepped := slices.Concat(found...)
-	if len(stepped) == 0 || ctx.Err() != nil {
-		return plane, 0, ctx.Err()
-	}
 	j.rateAgainst(stepped, all)
-	i, _ := extremes(stepped)
-	return stepped[i], len(stepped), nil
+	return stepped, ctx.Err()
 }
 
 // turnedPlanes returns a plane and, where it is upright, others through the same
@@ -61,7 +58,7 @@ func turnedPlanes(plane candidate) []Sheet {
 	if math.Abs(s.Normal.Z) > 1e-9 {
 		return bases
 	}
-	for turn := turnDeg; turn < 180; turn += turnDeg {
+	for turn := basesDeg; turn < 180; turn += basesDeg {
 		sin, cos := math.Sincos(float64(turn) * math.Pi / 180)
 		bases = append(bases, NewPlane(s.Point, r3.Add(r3.Scale(cos, s.Normal), r3.Scale(sin, s.Right))))
 	}

@@ -40,7 +40,7 @@ func TestSteppedSheetFollowsTheSilhouette(t *testing.T) {
 	if !r.Stepped() {
 		t.Fatalf("a plane, normal %v, detail %.2f, undercut %v", r.Normal, r.DetailCrossed, r.UndercutMM3)
 	}
-	if math.Abs(r.Normal.X) < 0.9 || !r.AlongUp {
+	if math.Abs(r.Normal.X) < 0.75 || !r.AlongUp {
 		t.Errorf("normal %v, along up %v", r.Normal, r.AlongUp)
 	}
 	plane := r.Sheet

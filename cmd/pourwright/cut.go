@@ -171,7 +171,7 @@ func waveRows(style say.Style, c analysis.Cut) [][]string {
 			if w.DepthMM != 0 {
 				off = style.Length(math.Abs(w.DepthMM)) + " " + towards(c.Normal, w.DepthMM)
 			}
-			rows = append(rows, []string{fmt.Sprintf("%d.", n), style.Length(w.AmplitudeMM), off, fmt.Sprintf("%.0f, %.0f, %.0f mm", w.AtMM[0], w.AtMM[1], w.AtMM[2])})
+			rows = append(rows, []string{fmt.Sprintf("%d.", n), style.Length(w.AmplitudeMM), off, placeWords(w.AtMM)})
 		}
 	}
 	return rows
@@ -200,6 +200,12 @@ func slitSide(c analysis.Cut) string {
 	p := c.Slit.Path[len(c.Slit.Path)/2]
 	side := towards([3]float64{p[0] - c.PointMM[0], p[1] - c.PointMM[1], 0}, 1)
 	return " up the " + strings.TrimPrefix(side, "to the ") + " side of the part"
+}
+
+// placeWords writes a place in whole millimetres.
+func placeWords(p [3]float64) string {
+	whole := func(mm float64) float64 { return math.Round(mm) + 0 } // no −0
+	return fmt.Sprintf("%.0f, %.0f, %.0f mm", whole(p[0]), whole(p[1]), whole(p[2]))
 }
 
 // bladeCautions keeps what is said of every material and of opening the block.
