@@ -5,6 +5,7 @@ package analysis
 
 import (
 	"context"
+	"fmt"
 	"path/filepath"
 	"strings"
 
@@ -36,6 +37,7 @@ type job struct {
 	own      pours.Own // what the maker's pours say of it
 	casting  shelf.Casting
 	board    shelf.Board
+	base     shelf.Board    // of the base board: board, or a stiffer one where that is thin
 	pattern  *shelf.Pattern // what the original is made of; nil: not said
 	shelf    *shelf.Shelf
 	detail   []float32      // of each vertex
@@ -150,6 +152,9 @@ func (p *Plan) Posed(s *mesh.Solid) *mesh.Solid {
 	return s.Posed(mesh.Pose{Rows: [3]r3.Vec{vec(r[0]), vec(r[1]), vec(r[2])}, T: vec(p.Stand.TranslationMM)})
 }
 
+// densestGPerCM3 is osmium's density (from memory).
+const densestGPerCM3 = 22.6
+
 func (j *job) takeFromShelf() error {
 	s, err := shelf.Open(j.choices.Shelf)
 	if err != nil {
@@ -161,7 +166,7 @@ func (j *job) takeFromShelf() error {
 	if j.rubber, j.own, err = OwnPours(j.rubber, pours.File()); err != nil {
 		return err
 	}
-	if j.board, err = s.Board(orElse(j.choices.Board, shelf.DefaultBoard)); err != nil {
+	if err := j.takeBoards(s); err != nil {
 		return err
 	}
 	if j.casting, err = s.Casting(orElse(j.choices.Casting, shelf.DefaultCasting)); err != nil {
@@ -174,9 +179,32 @@ func (j *job) takeFromShelf() error {
 		}
 		j.pattern = &pattern
 	}
+	if g, most := j.choices.WeightG, j.plan.Scan.MaterialMM3/1000*densestGPerCM3; g > most {
+		return &Refusal{fmt.Sprintf("a part of %.0f mL cannot weigh %.0f g: that is denser than any metal", j.plan.Scan.MaterialMM3/1000, g), "Look at --weight, and at the unit of the scan."}
+	}
 	j.shelf = s
 	j.plan.Findings = append(j.plan.Findings, materialDoubts(j.rubber, j.casting, j.pattern)...)
 	return nil
+}
+
+// thinBoardMM is the thickness under which a board is no base to carry a box
+// (common practice, no source).
+const thinBoardMM = 9
+
+// takeBoards takes what the walls are cut from, and the base.
+func (j *job) takeBoards(s *shelf.Shelf) (err error) {
+	usual := shelf.DefaultBoard
+	if j.choices.Shape == moldbox.Tube || j.choices.Shape == moldbox.Faceted {
+		usual = shelf.DefaultBending
+	}
+	if j.board, err = s.Board(orElse(j.choices.Board, usual)); err != nil {
+		return err
+	}
+	j.base = j.board
+	if j.board.ThicknessMM < thinBoardMM {
+		j.base, err = s.Board(shelf.DefaultBoard)
+	}
+	return err
 }
 
 func orElse(s, other string) string {

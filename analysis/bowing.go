@@ -57,6 +57,9 @@ func (j *job) bowBox() bow.Box {
 		box.Corners, box.Foot = bow.Taped, bow.Taped
 	}
 	for _, w := range j.floor.Walls() {
+		if w.LengthMM()*bow.MostSlender < b.WallHeightMM {
+			continue // a strip as narrow as this does not bow
+		}
 		box.Walls = append(box.Walls, bow.Side{Name: wallName(w.Name), WidthMM: w.LengthMM()})
 	}
 	return box

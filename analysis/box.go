@@ -43,7 +43,7 @@ func (j *job) boxInput() moldbox.Input {
 	in := moldbox.Input{
 		ClearanceMM: c.ClearanceMM, CutClearanceMM: c.CutClearanceMM, CoverMM: c.CoverMM, FreeboardMM: c.FreeboardMM,
 		LongestMM: j.plan.Scan.TightestBoxMM[0], CutPoint: j.parting.Point, CutNormal: j.parting.Normal,
-		Shape: c.Shape, Facets: c.Facets, Board: j.board, Inches: c.Show == "in",
+		Shape: c.Shape, Facets: c.Facets, Board: j.board, Base: j.base, Inches: c.Show == "in",
 	}
 	for _, wall := range []struct {
 		to *(*float64)
@@ -106,6 +106,7 @@ func (j *job) boxForRubber(points []r3.Vec) (moldbox.Result, error) {
 			Text:   fmt.Sprintf("%.0f g of rubber are about %.0f g too little, even with only %g mm of it beside the part.", c.HaveG, need-c.HaveG, least),
 			Action: "Buy more, lay the part another way, fill corners with --fillers, or make a brushed skin in a jacket instead."})
 		j.haveClearance = &least
+		best.ClearanceRule = fmt.Sprintf("%g mm, the least that holds together, since the rubber on hand is not enough", least)
 		return best, nil
 	}
 	lo, hi := 0, int((thickestMM-least)/haveStepMM)
@@ -134,20 +135,33 @@ func (j *job) cutSheets(r moldbox.Result) error {
 		j.plan.Box.Assembly = []string{}
 		return nil
 	}
+	for _, board := range []shelf.Board{j.board, j.base} {
+		if board.Key == j.base.Key && j.base.Key == j.board.Key && len(j.plan.Box.Sheets) > 0 {
+			break // one board for all
+		}
+		j.cutFrom(board, r.Panels)
+	}
+	return nil
+}
+
+// cutFrom lays the pieces of one board on its sheets.
+func (j *job) cutFrom(board shelf.Board, panels []moldbox.Panel) {
 	var pieces []moldbox.Piece
-	for _, p := range r.Panels {
+	for _, p := range panels {
 		for range p.Count {
-			pieces = append(pieces, moldbox.Piece{Name: p.Name, LengthMM: p.LengthMM, WidthMM: p.WidthMM})
+			if p.Board == board.Key {
+				pieces = append(pieces, moldbox.Piece{Name: p.Name, LengthMM: p.LengthMM, WidthMM: p.WidthMM})
+			}
 		}
 	}
-	if j.board.SheetMM[0] == 0 {
-		return nil
+	if board.SheetMM[0] == 0 || len(pieces) == 0 {
+		return
 	}
 	// Boards with a grain keep it along the walls.
-	grain := j.board.YoungUpPa != shelf.Range{} || j.board.BendUpNM != shelf.Range{}
-	sheets, tooLarge := moldbox.Sheets(pieces, j.board.SheetMM, j.board.KerfMM, !grain)
+	grain := board.YoungUpPa != shelf.Range{} || board.BendUpNM != shelf.Range{}
+	sheets, tooLarge := moldbox.Sheets(pieces, board.SheetMM, board.KerfMM, !grain)
 	for _, placed := range sheets {
-		sheet := Sheet{SizeMM: j.board.SheetMM, Pieces: []SheetPiece{}}
+		sheet := Sheet{Board: board.Key, SizeMM: board.SheetMM, Pieces: []SheetPiece{}}
 		for _, p := range placed {
 			sheet.Pieces = append(sheet.Pieces, SheetPiece{p.Name, p.LengthMM, p.WidthMM, p.XMM, p.YMM, p.Turned})
 		}
@@ -155,10 +169,9 @@ func (j *job) cutSheets(r moldbox.Result) error {
 	}
 	for _, p := range tooLarge {
 		j.find(finding.Finding{Question: "moldbox", Level: finding.Warn,
-			Text:   fmt.Sprintf("The %s of %.0f × %.0f mm is larger than a sheet of %s.", p.Name, p.LengthMM, p.WidthMM, j.board.Name),
+			Text:   fmt.Sprintf("The %s of %.0f × %.0f mm is larger than a sheet of %s.", p.Name, p.LengthMM, p.WidthMM, board.Name),
 			Action: "Join it from two with a batten behind the seam, or take another board."})
 	}
-	return nil
 }
 
 // hullPoints returns the corners of the pattern's convex hull, and the stem's
@@ -195,7 +208,7 @@ func describeBox(r moldbox.Result) Box {
 	}
 	for _, p := range r.Panels {
 		b.Panels = append(b.Panels, Panel{Name: p.Name, LengthMM: p.LengthMM, WidthMM: p.WidthMM,
-			ThicknessMM: p.ThicknessMM, Count: p.Count, ScoresMM: p.ScoresMM, Note: p.Note})
+			ThicknessMM: p.ThicknessMM, Board: p.Board, Count: p.Count, ScoresMM: p.ScoresMM, Note: p.Note})
 	}
 	return b
 }

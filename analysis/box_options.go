@@ -49,7 +49,11 @@ func (j *job) optionFor(shape string) (BoxOption, error) {
 		return BoxOption{}, err
 	}
 	o := BoxOption{Shape: shape, FloorMM2: r.Floor.AreaMM2(), NetMM3: m.NetMM3, MassG: m.MassG, Chosen: shape == j.plan.Box.Shape}
-	o.Cost = j.costOf(m.MassG)
+	if o.Chosen {
+		// What is planned has its posts, fillers and bulge.
+		o.NetMM3, o.MassG = j.plan.Rubber.NetMM3, j.plan.Rubber.MassG
+	}
+	o.Cost = j.costOf(o.MassG)
 	return o, nil
 }
 

@@ -1,11 +1,16 @@
 package analysis
 
 import (
-	"gonum.org/v1/gonum/spatial/r2"
+	"fmt"
 
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/finding"
 	"pourwright/analysis/hold"
 	"pourwright/analysis/moldbox"
 	"pourwright/analysis/shelf"
+	"pourwright/mesh"
 )
 
 // holdPattern works out whether the pattern stays where it is glued.
@@ -31,10 +36,65 @@ func (j *job) holdPattern() error {
 	if err != nil {
 		return err
 	}
+	if s.StemMM > 0 {
+		if r, err = j.holdOnStem(in, r); err != nil {
+			return err
+		}
+	}
 	j.plan.Hold = describeHold(r)
 	j.plan.Rubber.FilledBoxG = &r.Weights.FilledBoxG.High
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	return nil
+}
+
+// holdOnStem looks at the second joint of a pattern on a stem, where the two meet.
+// There the top of the stem is the board, and what stands lower is left out. The
+// weaker joint decides.
+func (j *job) holdOnStem(in hold.Input, onBoard hold.Result) (hold.Result, error) {
+	stem := in.StemMM
+	down := mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, T: r3.Vec{Z: -stem}}
+	above := in
+	above.Solid, above.Tree = in.Solid.Posed(down), in.Tree.Posed(down)
+	above.Contact, above.StemMM, above.LevelMM = hold.Touch(above.Solid.Mesh, hold.ContactHeightMM), 0, in.LevelMM-stem
+	above.Posts = nil
+	for _, p := range in.Posts {
+		if p.Top.Z > stem && p.Top.Z > p.Foot.Z {
+			p.Foot = r3.Add(p.Foot, r3.Scale((stem-p.Foot.Z)/(p.Top.Z-p.Foot.Z), r3.Sub(p.Top, p.Foot)))
+			p.Foot.Z, p.Top.Z = 0, p.Top.Z-stem
+			above.Posts = append(above.Posts, p)
+		}
+	}
+	above.CutPoint = r3.Sub(in.CutPoint, r3.Vec{Z: stem})
+	r, err := hold.Hold(j.ctx, above)
+	if err != nil || r.Held < 0 && onBoard.Held < 0 && r.PatchMM2 > onBoard.PatchMM2 {
+		return onBoard, err
+	}
+	for i := range r.Need {
+		r.Need[i].Holds = r.Need[i].Holds && onBoard.Need[i].Holds
+	}
+	if r.Held >= 0 && (onBoard.Held < 0 || !r.Need[r.Held].Holds) {
+		return onBoard, nil // the joint on the board is the weaker one
+	}
+	for i := range r.Pins {
+		r.Pins[i].ZMM += stem
+		r.Pins[i].AtMM[2] += stem
+	}
+	if r.Bar != nil {
+		r.Bar.AtMM[2] += stem
+	}
+	for i := range r.Findings {
+		if at := r.Findings[i].AtMM; at != nil {
+			raised := [3]float64{at[0], at[1], at[2] + stem}
+			r.Findings[i].AtMM = &raised
+		}
+	}
+	r.Weights = onBoard.Weights
+	r.Uplift.LeakingAtMM += stem
+	r.Uplift.SealedAtMM += stem
+	r.Findings = append(r.Findings, finding.Finding{Question: "hold", Level: finding.Note,
+		Text:   fmt.Sprintf("The joint that counts is the one between stem and pattern, %.0f mm².", r.PatchMM2),
+		Action: "Drill a dowel or a screw through the stem into the pattern as well, wherever it may have a hole."})
+	return r, nil
 }
 
 // patternMass is what the original weighs: by scale, by its material, or between
@@ -53,7 +113,11 @@ func (j *job) patternMass() hold.Mass {
 func (j *job) boxG() float64 {
 	sum := 0.0
 	for _, p := range j.plan.Box.Panels {
-		sum += float64(p.Count) * p.LengthMM * p.WidthMM * p.ThicknessMM / 1000 * j.board.DensityGPerCM3.Likely
+		density := j.board.DensityGPerCM3
+		if p.Board == j.base.Key {
+			density = j.base.DensityGPerCM3
+		}
+		sum += float64(p.Count) * p.LengthMM * p.WidthMM * p.ThicknessMM / 1000 * density.Likely
 	}
 	return sum
 }

@@ -47,6 +47,7 @@ type Panel struct {
 	LengthMM    float64   `json:"length_mm"`
 	WidthMM     float64   `json:"width_mm"`
 	ThicknessMM float64   `json:"thickness_mm"`
+	Board       string    `json:"board"` // shelf key
 	Count       int       `json:"count"`
 	ScoresMM    []float64 `json:"scores_mm"`
 	Note        string    `json:"note"`
@@ -54,6 +55,7 @@ type Panel struct {
 
 // Sheet is one sheet of board and the pieces on it.
 type Sheet struct {
+	Board  string       `json:"board"` // shelf key
 	SizeMM [2]float64   `json:"size_mm"`
 	Pieces []SheetPiece `json:"pieces"`
 }

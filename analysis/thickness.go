@@ -20,7 +20,7 @@ func (j *job) measureRubber() error {
 	b, s := j.plan.Box, j.plan.Stand
 	c := b.ClearanceMM
 	in := wall.Input{
-		Tree: j.search(), Side: j.wallDistance(), LevelMM: b.RubberLevelMM,
+		Tree: j.search(), Side: j.besideFillers(j.wallDistance()), LevelMM: b.RubberLevelMM,
 		ClearanceMM: min(c.X0, c.X1, c.Y0, c.Y1), ShoreA: j.rubber.ShoreA, CastLeastMM: leastFoamMM,
 		Progress: func(done, total int64) { j.tell.Tell("measuring the rubber", done, total) },
 	}
@@ -51,6 +51,20 @@ func (j *job) wallDistance() func(p r3.Vec) float64 {
 		return wall.Outline(append([]r2.Vec{}, j.floor.Outline...))
 	}
 	return wall.Rectangle(b.InsideMM[0], b.InsideMM[1])
+}
+
+// besideFillers lets a distance end at fillers as well.
+func (j *job) besideFillers(side func(r3.Vec) float64) func(r3.Vec) float64 {
+	if len(j.fillers) == 0 {
+		return side
+	}
+	return func(p r3.Vec) float64 {
+		least := side(p)
+		for _, f := range j.fillers {
+			least = min(least, f.DistanceMM(p))
+		}
+		return least
+	}
 }
 
 func describeWall(r wall.Result) Wall {

@@ -172,7 +172,7 @@ func (w Wall) counted() Wall {
 const (
 	leastSideMM = 1
 	mostSideMM  = 10_000
-	mostSlender = 20 // longer over shorter side
+	MostSlender = 20 // longer over shorter side
 	mostDensity = 25
 )
 
@@ -180,10 +180,10 @@ func (w Wall) check() error {
 	if err := w.checkMeasures(); err != nil {
 		return err
 	}
-	if long, short := math.Max(w.WidthMM, w.HeightMM), math.Min(w.WidthMM, w.HeightMM); long > mostSlender*short {
+	if long, short := math.Max(w.WidthMM, w.HeightMM), math.Min(w.WidthMM, w.HeightMM); long > MostSlender*short {
 		return &InputError{
 			fmt.Sprintf("a wall of %v by %v mm is too slender to compute as a plate", w.WidthMM, w.HeightMM),
-			fmt.Sprintf("give a wall whose longer side is at most %d times the shorter", mostSlender),
+			fmt.Sprintf("give a wall whose longer side is at most %d times the shorter", MostSlender),
 		}
 	}
 	if err := w.Plate.check(); err != nil {

@@ -15,6 +15,9 @@ const (
 	// The scale's step is to be at most this share of the smaller part
 	// (common practice, no source).
 	stepShare = 0.02
+	// From this share on rounding alone makes another mix of it (common practice,
+	// no source).
+	spoiltShare = 0.1
 	// Helpers can mix side by side, but not more than a few of them (common
 	// practice, no source).
 	mostPotLives = 4
@@ -30,7 +33,11 @@ func (in Input) doubts(r Result) []finding.Finding {
 	}
 	first := r.Batches[0]
 	if part, g := smallerPart(first); in.ScaleStepG > stepShare*g {
-		tell(finding.Warn,
+		level := finding.Warn
+		if in.ScaleStepG > spoiltShare*g {
+			level = finding.Stop
+		}
+		tell(level,
 			fmt.Sprintf("A scale step of %g g is %.0f %% of the %g g of part %s in a batch.", in.ScaleStepG, 100*in.ScaleStepG/g, g, part),
 			"Weigh on a finer scale, or mix more at a time.")
 	}

@@ -32,6 +32,23 @@ func (f Filler) VolumeMM3(levelMM float64) float64 {
 	return polygonArea(f.Foot) * max(0, min(levelMM, f.HeightMM))
 }
 
+// DistanceMM returns the distance of a point outside the filler from it.
+func (f Filler) DistanceMM(p r3.Vec) float64 {
+	q := r2.Vec{X: p.X, Y: p.Y}
+	beside, inside := math.Inf(1), true
+	for i, a := range f.Foot {
+		b := f.Foot[(i+1)%len(f.Foot)]
+		d := r2.Sub(b, a)
+		t := min(1, max(0, r2.Dot(r2.Sub(q, a), d)/r2.Norm2(d)))
+		beside = min(beside, r2.Norm(r2.Sub(q, r2.Add(a, r2.Scale(t, d)))))
+		inside = inside && turn(a, b, q) >= 0
+	}
+	if inside {
+		beside = 0
+	}
+	return math.Hypot(beside, max(0, p.Z-f.HeightMM))
+}
+
 // Void says where a filler may not stand.
 type Void struct {
 	ClearanceMM float64                // to keep from the pattern

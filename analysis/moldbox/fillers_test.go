@@ -138,3 +138,15 @@ func inFoot(foot []r2.Vec, p r3.Vec) bool {
 	}
 	return true
 }
+
+// Closed forms: beside, above, and over an edge of a block.
+func TestDistanceFromAFiller(t *testing.T) {
+	f := moldbox.Filler{Foot: []r2.Vec{{}, {X: 40}, {X: 40, Y: 30}, {Y: 30}}, HeightMM: 50}
+	for p, want := range map[r3.Vec]float64{
+		{X: 50, Y: 10, Z: 20}: 10, {X: 20, Y: 10, Z: 57}: 7, {X: 43, Y: 34, Z: 10}: 5, {X: 43, Y: 10, Z: 54}: 5, {X: -3, Y: -4, Z: 62}: 13,
+	} {
+		if got := f.DistanceMM(p); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%v is %v mm off, want %v", p, got, want)
+		}
+	}
+}

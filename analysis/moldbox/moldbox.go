@@ -56,6 +56,7 @@ type Input struct {
 	Walls  PerWall // clearances that differ from wall to wall; of a rectangle only
 
 	Board  shelf.Board // what the walls are cut from
+	Base   shelf.Board // what the base board is cut from; zero: Board
 	Inches bool        // round up to 1/16 in instead of 1 mm
 }
 
@@ -116,6 +117,7 @@ type Panel struct {
 	LengthMM    float64
 	WidthMM     float64
 	ThicknessMM float64
+	Board       string // shelf key
 	Count       int
 	ScoresMM    []float64 // empty: no board is scored and bent
 	Note        string

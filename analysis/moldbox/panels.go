@@ -35,15 +35,19 @@ func (in Input) panels(r Result) []Panel {
 func (in Input) panel(name string, count int, length, width float64, note string) Panel {
 	return Panel{
 		Name: name, Count: count, LengthMM: in.roundUp(length), WidthMM: in.roundUp(width),
-		ThicknessMM: in.Board.ThicknessMM, ScoresMM: []float64{}, Note: note,
+		ThicknessMM: in.Board.ThicknessMM, Board: in.Board.Key, ScoresMM: []float64{}, Note: note,
 	}
 }
 
 // base is the board that all stands on.
 func (in Input) base(r Result) Panel {
 	out := 2 * (in.Board.ThicknessMM + baseMarginMM)
-	return in.panel("base board", 1, r.InsideMM[0]+out, r.InsideMM[1]+out,
+	p := in.panel("base board", 1, r.InsideMM[0]+out, r.InsideMM[1]+out,
 		fmt.Sprintf("Reaches %d mm past the box all round, for clamps and the seal.", baseMarginMM))
+	if in.Base.ThicknessMM > 0 {
+		p.ThicknessMM, p.Board = in.Base.ThicknessMM, in.Base.Key
+	}
+	return p
 }
 
 // bentSheet is the wall of a tube, as a sheet that is bent round, or a pipe.

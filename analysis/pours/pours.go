@@ -103,9 +103,26 @@ func (p Pour) fault() string {
 	return ""
 }
 
+// slip says what in a new pour can only be a slip of the pen.
+func (p Pour) slip() string {
+	took := p.UsedG - p.LeftG
+	switch {
+	case p.LeftG >= p.UsedG:
+		return fmt.Sprintf("%.0f g cannot be left of %.0f g", p.LeftG, p.UsedG)
+	case p.BlockG > took:
+		return fmt.Sprintf("a block of %.0f g cannot come from %.0f g of rubber", p.BlockG, took)
+	case p.PlannedG > 0 && (took > 3*p.PlannedG || took < p.PlannedG/3):
+		return fmt.Sprintf("%.0f g were used where %.0f g were planned", took, p.PlannedG)
+	}
+	return ""
+}
+
 // Add puts one more pour at the end of a file. The file is written aside and
 // renamed, so that a crash leaves the old one; comments of the maker's stay.
 func Add(path string, p Pour) error {
+	if slip := p.slip(); slip != "" {
+		return &Error{"this pour cannot be right: " + slip, "look at the masses that were given, and at the plan that was named", nil}
+	}
 	if fault := p.fault(); fault != "" {
 		return &Error{"this pour cannot be kept: " + fault, "look at the masses that were given", nil}
 	}

@@ -26,6 +26,7 @@ const (
 	DefaultRubber  = "tin-30"
 	DefaultCasting = "foam"
 	DefaultBoard   = "melamine-18"
+	DefaultBending = "corrugated-4" // for walls that are bent round the part
 )
 
 // Range is an uncertain figure: likely, and the ends that it hardly passes.

@@ -42,6 +42,7 @@ func TestBuiltInKeysInOrder(t *testing.T) {
 		second(s.Rubber(shelf.DefaultRubber)),
 		second(s.Casting(shelf.DefaultCasting)),
 		second(s.Board(shelf.DefaultBoard)),
+		second(s.Board(shelf.DefaultBending)),
 	} {
 		if find != nil {
 			t.Error(find)

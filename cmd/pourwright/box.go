@@ -56,8 +56,16 @@ func reportBox(r *report, s *solved) {
 				r.wrap(indent+"- ", "Score the "+p.Name+" at "+scorePlaces(r.style, p.ScoresMM)+" from one end.", "")
 			}
 		}
-		if n := len(b.Sheets); n > 0 {
-			r.wrap(indent+"- ", fmt.Sprintf("All of it comes out of %s of %s.", say.Count(n, "sheet", "sheets"), r.style.SizeUp(b.Sheets[0].SizeMM[:])), "")
+		for i, sheet := range b.Sheets {
+			n := 0
+			for _, other := range b.Sheets {
+				if other.Board == sheet.Board {
+					n++
+				}
+			}
+			if i == 0 || b.Sheets[i-1].Board != sheet.Board {
+				r.wrap(indent+"- ", fmt.Sprintf("%s: %s of %s.", sheet.Board, say.Count(n, "sheet", "sheets"), r.style.SizeUp(sheet.SizeMM[:])), "")
+			}
 		}
 		r.heading("Put it together in this order")
 		for i, step := range b.Assembly {
@@ -192,12 +200,12 @@ func clearanceWords(style say.Style, s *solved) []string {
 		usual = *s.choices.ClearanceMM
 	}
 	var crossed []string
-	if s.Box.ClearanceMM.Radial != nil || s.Box.Owned {
+	if s.Box.ClearanceMM.Radial != nil || s.Box.Owned || s.choices.HaveG > 0 {
 		usual = s.Box.ClearanceMM.X0 // nothing to tell of single walls
 	}
 	there := 0.0
 	for _, w := range walls(s.Box) {
-		if w.asked != usual && !s.Box.Owned {
+		if w.asked != usual && !s.Box.Owned && s.choices.HaveG == 0 {
 			crossed, there = append(crossed, w.at), w.asked
 		}
 	}

@@ -42,10 +42,14 @@ func (r *report) walls(b analysis.Bow) {
 		}
 		r.wrap(indent+"- ", words+".", "")
 	}
+	var weak []string
 	for _, t := range b.Trials {
 		if !t.Passes && t.Name != "no bracing" {
-			r.wrap(indent+"- ", "Not enough: "+t.Name+".", "")
+			weak = append(weak, t.Name)
 		}
+	}
+	if len(weak) > 0 {
+		r.wrap(indent+"- ", "Tried and too weak: "+strings.Join(weak, "; ")+".", "")
 	}
 	if d := b.LevelDropMM; d != nil && d.High >= 0.5 {
 		r.wrap(indent+"- ", fmt.Sprintf("The level of the rubber sinks by %s as they give.", bowWords(r.style, *d)), "")
@@ -156,10 +160,10 @@ func holdInShort(h analysis.Hold) string {
 		}
 	}
 	switch {
-	case len(h.Pins) > 0:
-		return say.Count(len(h.Pins), "pin", "pins") + " through the walls, besides the glue"
 	case h.Bar != nil:
 		return "a prop under a bar across the top, besides the glue"
+	case len(h.Pins) > 0:
+		return say.Count(len(h.Pins), "pin", "pins") + " through the walls, besides the glue"
 	case h.NetLiftN <= 0:
 		return "its own weight; seal it all round"
 	}

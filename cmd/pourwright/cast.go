@@ -25,7 +25,7 @@ func (j *jobFlags) addCast(cmd *cobra.Command) {
 		flags.Func(name, usage, func(s string) error {
 			g, err := quantity.Mass(s)
 			if err == nil && g == 0 {
-				return &usageError{"--" + name + " of nothing says nothing", "give a mass such as " + like + ", or leave it out"}
+				return &usageError{"a mass of nothing says nothing", "give a mass such as " + like + ", or leave it out"}
 			}
 			*to = g
 			return err

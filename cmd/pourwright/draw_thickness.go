@@ -54,6 +54,7 @@ func rubberAround(p *analysis.Plan) thick.Input {
 	default:
 		in.Side = thick.Rectangle(p.Box.InsideMM[0], p.Box.InsideMM[1])
 	}
+	in.Side = besideFillers(in.Side, p.Box.Fillers)
 	if st := p.Stand; st.StemMM > 0 {
 		spout := st.SpoutMM
 		at := func(row int) float64 {
@@ -63,6 +64,25 @@ func rubberAround(p *analysis.Plan) thick.Input {
 		in.Stem = &thick.Stem{X: at(0), Y: at(1), DiameterMM: st.SpoutDiameterMM, LengthMM: st.StemMM}
 	}
 	return in
+}
+
+// besideFillers lets a distance to the walls end at fillers as well.
+func besideFillers(side func(r3.Vec) float64, fillers []analysis.Filler) func(r3.Vec) float64 {
+	var all []moldbox.Filler
+	for _, f := range fillers {
+		one := moldbox.Filler{Kind: f.Kind, HeightMM: f.HeightMM}
+		for _, q := range f.FootMM {
+			one.Foot = append(one.Foot, r2.Vec{X: q[0], Y: q[1]})
+		}
+		all = append(all, one)
+	}
+	return func(p r3.Vec) float64 {
+		least := side(p)
+		for _, f := range all {
+			least = min(least, f.DistanceMM(p))
+		}
+		return least
+	}
 }
 
 // longestEdge is how long the edges of a surface may be for values at its corners

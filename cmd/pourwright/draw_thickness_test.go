@@ -59,6 +59,10 @@ func TestRubberAroundFollowsTheShape(t *testing.T) {
 		}
 	}
 	p := &analysis.Plan{Box: rectangle}
+	p.Box.Fillers = []analysis.Filler{{Kind: "block", HeightMM: 80, FootMM: [][2]float64{{30, -30}, {50, -30}, {50, 30}, {30, 30}}}}
+	if got := rubberAround(p).Side(r3.Vec{X: 20, Z: 10}); math.Abs(got-10) > 1e-9 {
+		t.Errorf("beside a filler: %g mm, want 10", got)
+	}
 	p.Stand = analysis.Stand{StemMM: 20, SpoutDiameterMM: 25, SpoutMM: [3]float64{1, 2, 3}, TranslationMM: [3]float64{10, 20, 30},
 		Rotation: [3][3]float64{{0, 1, 0}, {-1, 0, 0}, {0, 0, 1}}}
 	if s := rubberAround(p).Stem; s == nil || s.X != 12 || s.Y != 19 || s.DiameterMM != 25 || s.LengthMM != 20 {

@@ -77,7 +77,7 @@ func (j *jobFlags) addMold(cmd *cobra.Command) {
 	j.addCast(cmd)
 	flags.Func("rubber", "shelf `KEY` of the rubber (else "+shelf.DefaultRubber+")", word(&j.typed.Rubber))
 	flags.Func("casting", "shelf `KEY` of what is cast in the mold (else "+shelf.DefaultCasting+")", word(&j.typed.Casting))
-	flags.Func("board", "shelf `KEY` of the board that the walls are cut from (else "+shelf.DefaultBoard+")", word(&j.typed.Board))
+	flags.Func("board", "shelf `KEY` of the board that the walls are cut from (else "+shelf.DefaultBoard+", bent walls "+shelf.DefaultBending+")", word(&j.typed.Board))
 	flags.Func("pattern", "shelf `KEY` of what the original is made of, such as plaster", word(&j.typed.Pattern))
 	flags.Func("weight", "`MASS` of the original (else reckoned from --pattern, or both extremes)", func(s string) error {
 		g, err := quantity.Mass(s)

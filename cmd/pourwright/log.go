@@ -60,6 +60,9 @@ that you may correct.`,
 func addMass(cmd *cobra.Command, to *float64, name, usage string) {
 	cmd.Flags().Func(name, usage, func(s string) error {
 		g, err := quantity.Mass(s)
+		if err == nil && g == 0 && name != "left" {
+			return &usageError{"a mass of nothing says nothing", "give what the scale showed, or leave it out"}
+		}
 		*to = g
 		return err
 	})

@@ -95,8 +95,8 @@ func mixPart(s *solved) any { return rubberPart{s.Pourwright, s.Rubber, s.Findin
 
 func reportMix(r *report, s *solved) {
 	r.rubber(s.Rubber, s.Findings)
-	r.findings(about(s.Findings, "scan", "mix"))
-	r.cautions(s.Cautions)
+	r.findings(about(s.Findings, "scan", "shelf", "mix"))
+	r.cautions(s.ofRubber)
 }
 
 // runBox answers for a box without a scan.

@@ -180,7 +180,7 @@ func reportPlan(r *report, s *solved, dir string) {
 		{"Stand", fmt.Sprintf("%s, %s high; the picture shows it", lies(s.Stand.Down, s.Stand.HeightMM, s.Scan.TightestBoxMM), r.style.Length(s.Stand.HeightMM))},
 		{"Spout", spoutWords(r.style, s.Stand.SpoutDiameterMM, s.Stand.StemMM)},
 		{"Vents", ventWords(s.CastTrap)},
-		{"Box", strings.TrimSuffix(boxWords(r.style, s.Name, s.Box), ".")},
+		{"Box", insideWords(r.style, s.Box) + ", walls " + r.style.LengthUp(s.Box.WallHeightMM) + " high"},
 		{"Walls", wallsInShort(s.Bow)},
 		{"Hold it by", holdInShort(s.Hold)},
 		{"Rubber", rubberWords(r.style, s.Rubber)},

@@ -22,6 +22,7 @@ func TestReadmeCommands(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir()) // where log keeps what it is told
 	t.Chdir(t.TempDir())
 	if err := os.Symlink(samples, "samples"); err != nil {
 		t.Skip("no symbolic links here")

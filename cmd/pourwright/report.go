@@ -217,12 +217,17 @@ func count(all []finding.Finding, level finding.Level) int {
 	return n
 }
 
+// mostChecks is how many things to check still leave a job good to go.
+const mostChecks = 4
+
 // judgement sums findings up in a few words.
 func judgement(all []finding.Finding) string {
 	stops, warns := count(all, finding.Stop), count(all, finding.Warn)
 	switch {
 	case stops > 0:
 		return "not yet: " + say.Count(stops, "thing", "things") + " must be settled before you pour"
+	case warns > mostChecks:
+		return "much to settle first: " + say.Count(warns, "thing", "things") + " to check before you go on"
 	case warns > 0:
 		return "good to go, once " + say.Count(warns, "thing is", "things are") + " checked"
 	}

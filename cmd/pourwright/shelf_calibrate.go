@@ -41,7 +41,9 @@ of the span.`,
 		{&s.sag, "sag", "`LENGTH` that the middle sinks by", quantity.Length},
 	} {
 		cmd.Flags().Func(f.name, f.usage, func(text string) (err error) {
-			*f.to, err = f.read(text)
+			if *f.to, err = f.read(text); err == nil && *f.to == 0 {
+				err = &usageError{"nothing was measured", "give a figure above zero"}
+			}
 			return err
 		})
 	}
@@ -69,9 +71,9 @@ func (con *console) calibrate(g *globals, s *strip) error {
 	r := con.newReport(say.Both)
 	r.verdict(fmt.Sprintf("This board bends with a stiffness of %s.", withUnit(bend, "N·m")))
 	r.heading("For your shelf file")
-	r.WriteString(fmt.Sprintf("  [board.my-board]\n  name = \"my board\"\n  thickness_mm = 5\n  bend_nm = { low = %.3g, likely = %.3g, high = %.3g }\n  basis = \"three-point test\"\n", bend.Low, bend.Likely, bend.High))
+	r.WriteString(fmt.Sprintf("  [board.my-board]\n  name = \"my board\"\n  thickness_mm = …          # measure it\n  bend_nm = { low = %.3g, likely = %.3g, high = %.3g }\n  basis = \"three-point test\"\n", bend.Low, bend.Likely, bend.High))
 	r.WriteByte('\n')
-	r.wrap(indent, "It is m·g·L³/(48·sag·width), with the readings half a millimetre and a gram or so off either way. Test a strip cut the other way too if the board has a grain or flutes: that is bend_up_nm.", "")
+	r.wrap(indent, "It is m·g·L³/(48·sag·width), with the readings off a little either way, and at the high end for a wall that cannot curl as a strip does. Test a strip cut the other way too if the board has a grain or flutes: that is bend_up_nm.", "")
 	r.cautions([]string{shelf.DataSheetFirst})
 	return r.print()
 }

@@ -16,6 +16,8 @@ type solved struct {
 	choices analysis.Choices
 	style   say.Style
 	solid   *mesh.Solid // scan frame
+	// ofRubber are the cautions of molding alone, which come first in Cautions.
+	ofRubber []string
 }
 
 // questioner is a command that asks all questions and shows some answers.
@@ -84,5 +86,9 @@ func (con *console) solveFor(ctx context.Context, g *globals, c analysis.Choices
 		return nil, err
 	}
 	plan.Pourwright = version
-	return &solved{plan, c, style, loaded.Solid}, nil
+	rubber, err := rubberOf(c.Shelf, c.Rubber)
+	if err != nil {
+		return nil, err
+	}
+	return &solved{plan, c, style, loaded.Solid, rubber.Cautions()}, nil
 }

@@ -156,7 +156,7 @@ func lies(down [3]float64, height float64, box [3]float64) string {
 	}
 	switch {
 	case box[0] < 1.3*box[1]:
-		return "turned as --down says"
+		return "turned as the picture shows"
 	case height > 0.95*box[0]:
 		return "on end"
 	case height < 1.1*box[1]:
