@@ -142,7 +142,7 @@ func sideWords(walls []string) string {
 	names := map[string]string{"x0": "left end", "x1": "right end", "y0": "front", "y1": "back"}
 	var words []string
 	for _, w := range walls {
-		words = append(words, fmt.Sprintf("%s (%s)", names[w], w))
+		words = append(words, names[w])
 	}
 	if len(words) == 2 {
 		return "the corner of the " + strings.Join(words, " and the ")
