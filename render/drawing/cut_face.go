@@ -37,6 +37,11 @@ func (f *cutFace) draw() {
 	for _, k := range f.keys {
 		f.line(k, keyPen, "key-line")
 	}
+	if f.plan.Cut.Slit.Full { // whatever way it is opened from the spout
+		for _, loop := range f.pattern {
+			f.line(flatLine{loop, true}, slitPen, "slit-round")
+		}
+	}
 	f.line(flatLine{points: f.hinge}, hingePen, "hinge")
 	f.line(flatLine{points: f.slit}, slitPen, "slit")
 	f.stopMark()
@@ -129,7 +134,7 @@ func (f *cutFace) slitNote() string {
 // legend shows what each kind of line is.
 func (f *cutFace) legend(at Point) float64 {
 	items := []legendItem{{boldPen, "outside of the block"}, {partPen, "part"}, {landPen, "land"}, {keyPen, "key line"}}
-	if len(f.slit) > 1 {
+	if len(f.slit) > 1 || f.plan.Cut.Slit.Full {
 		items = append(items, legendItem{slitPen, "to be slit"})
 	}
 	if len(f.hinge) > 1 {

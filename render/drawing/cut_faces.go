@@ -150,8 +150,9 @@ func startAtEdge(faces []blockFace, line [][3]float64) [][3]float64 {
 // faceOf is the face that a line from a to b runs over.
 func faceOf(faces []blockFace, a, b r3.Vec) int {
 	best, at := math.Inf(1), 0
+	middle := r3.Scale(0.5, r3.Add(a, b)) // both ends of a line across the top lie on walls too
 	for i, f := range faces {
-		if off := max(f.off(a), f.off(b)); off < best-1e-6 {
+		if off := max(f.off(a), f.off(b), f.off(middle)); off < best-1e-6 {
 			best, at = off, i
 		}
 	}

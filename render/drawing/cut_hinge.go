@@ -118,8 +118,11 @@ func (f *cutFace) hatch() {
 	if cut == nil {
 		return
 	}
-	areas := append([][]Point{f.rim, cut}, f.pattern...)
-	whole := func(p Point) bool { return within(f.rim, p) && !within(cut, p) && !f.inPart(p) }
+	stem := f.stem()
+	areas := append([][]Point{f.rim, cut, stem}, f.pattern...)
+	whole := func(p Point) bool {
+		return within(f.rim, p) && !within(cut, p) && !within(stem, p) && !f.inPart(p)
+	}
 	// Lines across the paper, rising to the right: y = x + c.
 	step := hatchMM * math.Sqrt2
 	low, high := f.bounds.Min.Y-f.bounds.Max.X, f.bounds.Max.Y-f.bounds.Min.X
@@ -127,7 +130,7 @@ func (f *cutFace) hatch() {
 		at := func(x float64) Point { return Point{x, x + c} }
 		xs := crossingsOf(areas, c)
 		for i := 1; i < len(xs); i++ {
-			if a, b := xs[i-1], xs[i]; b-a > 0.2 && whole(at((a+b)/2)) {
+			if a, b := xs[i-1], xs[i]; b-a > 0.7 && whole(at((a+b)/2)) {
 				f.add(Line{f.paper(at(a)), f.paper(at(b)), hatchPen, "hinge-hatch"})
 			}
 		}

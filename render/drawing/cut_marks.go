@@ -101,7 +101,7 @@ func (f *cutFace) waveDepth(crest Point, amplitude, depth float64) {
 	inches := strings.Join(words, " ")
 	for _, t := range [][]string{words, {words[0]}, {inches}} {
 		for _, away := range []float64{0.55 * amplitude, 0.4 * amplitude, 0.7 * amplitude, -3.5, -5, -7, -9} {
-			for _, aside := range []float64{0, 3, -3} {
+			for _, aside := range []float64{0, 3, -3, 6, -6, 9, -9} {
 				if f.block(f.paper(crest.plus(away*ux-aside*uy, away*uy+aside*ux)), t) {
 					return
 				}

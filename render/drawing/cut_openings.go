@@ -21,6 +21,18 @@ func (f *cutFace) spout() {
 		}
 		return
 	}
+	if stem := f.stem(); len(stem) > 0 {
+		f.add(Poly{f.papers(stem), holePen, glow, "spout"})
+	}
+}
+
+// stem is where the cut passes through the stem; empty where it does not, and where
+// there is none.
+func (f *cutFace) stem() []Point {
+	s, middle := f.plan.Stand, vec(spoutOf(f.plan))
+	if s.StemMM <= 0 {
+		return nil
+	}
 	const levels = 8
 	var left, right []Point
 	for k := range levels + 1 {
@@ -29,9 +41,10 @@ func (f *cutFace) spout() {
 			left, right = append([]Point{a}, left...), append(right, b)
 		}
 	}
-	if len(right) > 1 {
-		f.add(Poly{f.papers(append(left, right...)), holePen, glow, "spout"})
+	if len(right) < 2 {
+		return nil
 	}
+	return append(left, right...)
 }
 
 // across is where the cut passes through a level circle; false where it does not.

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"maps"
 	"math"
 
 	"pourwright/analysis"
@@ -107,5 +108,7 @@ func low() *analysis.Plan {
 
 // invented are the plans above by name.
 func invented() map[string]*analysis.Plan {
-	return map[string]*analysis.Plan{"rectangle": buoy(), "faceted": faceted(), "tube": tube(), "owned": owned(), "low": low()}
+	all := bells()
+	maps.Copy(all, map[string]*analysis.Plan{"rectangle": buoy(), "faceted": faceted(), "tube": tube(), "owned": owned(), "low": low()})
+	return all
 }

@@ -34,6 +34,8 @@ func TestSamples(t *testing.T) {
 			checkBase(t, name, p)
 			checkPanels(t, name, p)
 			checkCloses(t, name, p, rounding)
+			checkCutFace(t, name, p)
+			checkBlockFaces(t, name, p)
 			checkTexts(t, name, p)
 			for _, set := range sets(p, say.Both) {
 				for _, d := range set.drawings {
@@ -51,7 +53,7 @@ func planOf(t *testing.T, c analysis.Choices) *analysis.Plan {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := analysis.AskFor(ctx, loaded, c, analysis.AskBox|analysis.AskRubber, nil)
+	p, err := analysis.AskFor(ctx, loaded, c, analysis.AskBox|analysis.AskRubber|analysis.AskCut, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
