@@ -139,6 +139,9 @@ func (j *jobFlags) choices(arg string, g *globals) (analysis.Choices, error) {
 			return c, err
 		}
 	}
+	if j.typed.NoMend && j.typed.Mend != nil {
+		return c, &usageError{"--no-mend and --mend ask for opposite things", "give one of them"}
+	}
 	take(&c.Units, j.typed.Units)
 	take(&c.LongestMM, j.typed.LongestMM)
 	take(&c.CheckSide, j.typed.CheckSide)

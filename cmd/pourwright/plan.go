@@ -83,6 +83,9 @@ func (p *planner) folder(arg, scan string) string {
 	if p.out != "" {
 		return filepath.Clean(p.out)
 	}
+	if planfolder.Ours(arg) {
+		return filepath.Clean(arg) // a plan folder is planned again in its place
+	}
 	if dir := filepath.Dir(arg); isJob(arg) && planfolder.Ours(dir) {
 		return dir
 	}
