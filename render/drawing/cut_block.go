@@ -240,85 +240,6 @@ func (f *facePlan) frontSign() float64 {
 	return -1
 }
 
-// measureEnd draws how far an end of the line is along its edge, from the edge's left
-// or lower end, or, of a facet, from the corner where the facet begins.
-func (f *facePlan) measureEnd(end Point) {
-	outline := f.outline()
-	best, side := math.Inf(1), 0
-	for i, a := range outline {
-		b := outline[(i+1)%len(outline)]
-		d := Point{b.X - a.X, b.Y - a.Y}
-		if long := math.Hypot(d.X, d.Y); long > 0 {
-			if off := math.Abs(d.X*(end.Y-a.Y)-d.Y*(end.X-a.X)) / long; off < best-1e-6 {
-				best, side = off, i
-			}
-		}
-	}
-	a, b := outline[side], outline[(side+1)%len(outline)]
-	long := math.Hypot(b.X-a.X, b.Y-a.Y)
-	out := Point{(b.Y - a.Y) / long, -(b.X - a.X) / long}
-	from := f.measuredFrom(a, b)
-	if math.Hypot(end.X-from.X, end.Y-from.Y) < 0.05 {
-		f.beside(f.at(end.plus(4*out.X, 4*out.Y)), "at the corner")
-		return
-	}
-	const away = 5
-	p, q := from.plus(away*out.X, away*out.Y), end.plus(away*out.X, away*out.Y)
-	f.add(Line{f.at(p), f.at(q), thinPen, "end-measure"},
-		Line{f.at(from.plus(1*out.X, 1*out.Y)), f.at(from.plus((away+1.5)*out.X, (away+1.5)*out.Y)), thinPen, "end-tick"},
-		Line{f.at(end.plus(1*out.X, 1*out.Y)), f.at(end.plus((away+1.5)*out.X, (away+1.5)*out.Y)), thinPen, "end-tick"})
-	f.measureWords(p, q, out)
-}
-
-// measuredFrom is the end of an edge that a maker measures from.
-func (f *facePlan) measuredFrom(a, b Point) Point {
-	switch {
-	case f.kind == roundWall && math.Abs(b.X-a.X) > math.Abs(b.Y-a.Y):
-		return Point{0, a.Y}
-	case f.plan.Box.Shape == "faceted" && f.kind == upperFace:
-		return a
-	case f.plan.Box.Shape == "faceted" && f.kind == lowerFace:
-		return b
-	case math.Abs(b.X-a.X) > math.Abs(b.Y-a.Y) == (a.X < b.X) && math.Abs(b.X-a.X) > math.Abs(b.Y-a.Y):
-		return a
-	case math.Abs(b.X-a.X) <= math.Abs(b.Y-a.Y) && a.Y < b.Y:
-		return a
-	}
-	return b
-}
-
-// measureWords writes the length of a measure beside it.
-func (f *facePlan) measureWords(p, q, out Point) {
-	words := f.show.Length(math.Hypot(q.X-p.X, q.Y-p.Y))
-	a, b := f.at(p), f.at(q)
-	mid := Point{(a.X + b.X) / 2, (a.Y + b.Y) / 2}
-	var tries []Text
-	for _, size := range []float64{smallMM, 2.1} {
-		for _, m := range []Point{mid, {mid.X + 6, mid.Y}, {mid.X - 6, mid.Y}, {b.X, b.Y}, {a.X, a.Y}} {
-			if math.Abs(out.Y) > 0.7 { // out of the paper's upper or lower edge
-				for _, y := range []float64{0, 3.2} {
-					if out.Y < 0 {
-						tries = append(tries, Text{m.plus(0, size+0.8+y), size, words, Middle, false, ink, "end-label"})
-					} else {
-						tries = append(tries, Text{m.plus(0, -1-y), size, words, Middle, false, ink, "end-label"})
-					}
-				}
-				continue
-			}
-			for _, x := range []float64{0, 3.2} {
-				if out.X > 0 {
-					tries = append(tries, Text{m.plus(size+0.6+x, 0), size, words, Middle, true, ink, "end-label"})
-				} else {
-					tries = append(tries, Text{m.plus(-1-x, 0), size, words, Middle, true, ink, "end-label"})
-				}
-			}
-		}
-	}
-	if !f.place(true, tries...) {
-		f.place(false, tries...)
-	}
-}
-
 // openings draws the spout and the vents where they leave the block.
 func (f *facePlan) openings() {
 	if f.kind != lowerFace {
@@ -357,12 +278,6 @@ func (f *facePlan) stopMark() {
 	}
 }
 
-// beside writes a word beside a place.
-func (f *facePlan) beside(at Point, words string) {
-	f.place(false, Text{at, smallMM, words, Middle, false, ink, "end-label"}, Text{at.plus(0, 3), smallMM, words, Middle, false, ink, "end-label"},
-		Text{at.plus(0, -3), smallMM, words, Middle, false, ink, "end-label"})
-}
-
 // words writes into a face which way it was up and what lies along its edges.
 func (f *facePlan) words() {
 	r := Rect{f.at(Point{f.box.Min.X, f.box.Max.Y}), f.at(Point{f.box.Max.X, f.box.Min.Y})}
@@ -383,10 +298,7 @@ func (f *facePlan) words() {
 		f.placeIn(r, tries...)
 	}
 	if f.kind == flatWall || f.kind == roundWall {
-		long := min(24, (r.Max.Y-r.Min.Y)*0.3)
-		x := f.freeColumn(r)
-		f.arrow(Point{x, mid.Y + long/2}, Point{x, mid.Y - long/2}, edgePen, min(4, long/3), "up")
-		f.place(true, Text{Point{x + 2.5, mid.Y + 1}, bodyMM, "UP", Start, false, ink, "up-label"}, Text{Point{x - 2.5, mid.Y + 1}, bodyMM, "UP", End, false, ink, "up-label"})
+		f.upArrow(r)
 		inside("level-label", Point{mid.X, r.Min.Y + 4}, false, "rubber level "+f.show.Length(f.levelMM), "rubber level", "level")
 		inside("foot-label", Point{mid.X, r.Max.Y - 2}, false, "spout end, on the board", "spout end")
 		inside("outside", Point{mid.X, r.Min.Y + 0.3*(r.Max.Y-r.Min.Y)}, false, "outside of the block", "outside")
@@ -409,26 +321,24 @@ func (f *facePlan) words() {
 	inside("edge", Point{r.Max.X - 2, mid.Y}, true, "right")
 }
 
-// freeColumn is where on a wall there is the most room beside the lines of the cut.
-func (f *facePlan) freeColumn(r Rect) float64 {
-	best, at := -1.0, (r.Min.X+r.Max.X)/2
-	const columns = 24
-	for k := 1; k < columns; k++ {
-		x := r.Min.X + (r.Max.X-r.Min.X)*float64(k)/columns
-		free := min(x-r.Min.X, r.Max.X-x)
-		for _, line := range f.lines {
-			for _, p := range line.points {
-				free = min(free, math.Abs(f.at(p).X-x))
+// upArrow draws an arrow that points up on a wall, where it covers no line, as near to
+// the middle as that is.
+func (f *facePlan) upArrow(r Rect) {
+	const columns, wide = 24, 12
+	long := min(24, (r.Max.Y-r.Min.Y)*0.3)
+	for _, share := range []float64{0.5, 0.3, 0.7, 0.18, 0.82} {
+		y := r.Min.Y + share*(r.Max.Y-r.Min.Y)
+		for k := range columns {
+			aside := float64((k+1)/2) * math.Copysign(1, float64(k%2)-0.5) / (columns + 1)
+			x := (r.Min.X+r.Max.X)/2 + aside*(r.Max.X-r.Min.X)
+			around := Rect{Point{x - 3, y - long/2 - 2}, Point{x + wide, y + long/2 + 2}}
+			if r.holds(around) && f.clear(around, true) {
+				f.arrow(Point{x, y + long/2}, Point{x, y - long/2}, edgePen, min(4, long/3), "up")
+				f.add(Text{Point{x + 2.5, y + 1}, bodyMM, "UP", Start, false, ink, "up-label"})
+				return
 			}
 		}
-		if f.kind == roundWall {
-			free = min(free, math.Abs(f.at(Point{}).X-x))
-		}
-		if free > best+1e-6 {
-			best, at = free, x
-		}
 	}
-	return at
 }
 
 // facets numbers the facets along the edge of a level face.

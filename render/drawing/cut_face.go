@@ -94,8 +94,10 @@ func (f *cutFace) notes() []string {
 	if len(c.Steps) > 0 {
 		notes = append(notes, "The cut steps aside. It is drawn rolled out along its steps, so that lengths along it are true.")
 	}
-	notes = append(notes, f.slitNote(),
-		fmt.Sprintf("Figures round the edge: how deep the knife goes, square to the outside, before it meets the land. The part lies at least %s further in.", f.show.Length(c.LandMM)))
+	notes = append(notes, f.slitNote())
+	if len(c.Knife) > 0 {
+		notes = append(notes, fmt.Sprintf("Figures round the edge: how deep the knife goes, square to the outside, before it meets the land. The part lies at least %s further in.", f.show.Length(c.LandMM)))
+	}
 	if len(c.KeyLines) > 0 {
 		notes = append(notes, fmt.Sprintf("Figures in the waves: how far the crest is off the cut: + %s, − %s.", f.offWords(1), f.offWords(-1)))
 	} else {
@@ -140,7 +142,12 @@ func (f *cutFace) legend(at Point) float64 {
 	if len(f.hinge) > 1 {
 		items = append(items, legendItem{hingePen, "hinge, left whole"})
 	}
-	items = append(items, legendItem{holePen, "spout"}, legendItem{knifePen, "knife depth"})
+	if f.meetsSpout() {
+		items = append(items, legendItem{holePen, "spout"})
+	}
+	if len(f.plan.Cut.Knife) > 0 {
+		items = append(items, legendItem{knifePen, "knife depth"})
+	}
 	if len(f.nearVents()) > 0 {
 		items = append(items, legendItem{ventPen, "vent"})
 	}

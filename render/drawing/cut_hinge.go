@@ -187,20 +187,19 @@ func (f *cutFace) stopNames() {
 	}
 }
 
-// stopHeight writes outside the block where on it the knife stops.
+// stopHeight writes outside the block where on it the knife stops: how far up, or
+// how far from the left on an edge that is level.
 func (f *cutFace) stopHeight() {
 	if f.stop == nil || f.toward.Z*f.toward.Z > 0.5 {
 		return
 	}
-	e := f.edgeAt(f.stop[1])
-	d := math.Hypot(e[1].X-e[0].X, e[1].Y-e[0].Y)
-	if d == 0 {
+	at, in, ok := f.edgeAt(f.stop[1])
+	if !ok {
 		return
 	}
-	out := Point{(e[1].Y - e[0].Y) / d, -(e[1].X - e[0].X) / d}
-	if within(f.rim, f.stop[1].plus(0.1*out.X, 0.1*out.Y)) {
-		out = Point{-out.X, -out.Y}
-	}
 	words := append([]string{"stop, up"}, f.lengths(f.plan.Cut.Hinge.Stop[1][2])...)
-	f.lines(f.paper(f.stop[1].plus(3*out.X, 3*out.Y)), Point{out.X, -out.Y}, words, "stop-height")
+	if math.Abs(in.Y) > 0.7 {
+		words = append(append([]string{"stop"}, f.lengths(at.X-f.bounds.Min.X)...), "from left")
+	}
+	f.lines(f.paper(at.plus(-3*in.X, -3*in.Y)), Point{-in.X, in.Y}, words, "stop-height")
 }

@@ -3,23 +3,15 @@ package drawing
 import (
 	"math"
 	"strings"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // knifeDepths draws the plan's marks for the knife: how deep it goes before it meets
 // the land, rounded down. Marks whose figures would cover others are left out.
 func (f *cutFace) knifeDepths() {
 	for _, k := range f.plan.Cut.Knife {
-		at := f.flat(k.AtMM)
-		e := f.edgeAt(at)
-		d := math.Hypot(e[1].X-e[0].X, e[1].Y-e[0].Y)
-		if d == 0 || !(k.ToLandMM >= 0) || f.inMouth(at) {
+		at, in, ok := f.edgeAt(f.flat(k.AtMM))
+		if !ok || !(k.ToLandMM >= 0) || f.inMouth(at) {
 			continue
-		}
-		in := Point{-(e[1].Y - e[0].Y) / d, (e[1].X - e[0].X) / d}
-		if !within(f.rim, at.plus(0.1*in.X, 0.1*in.Y)) {
-			in = Point{-in.X, -in.Y}
 		}
 		from := func(mm float64) Point { return f.paper(at.plus(mm*in.X, mm*in.Y)) }
 		if f.lines(from(-3), Point{-in.X, in.Y}, f.lengths(math.Floor(k.ToLandMM+1e-6)), "knife-label") {
@@ -31,15 +23,24 @@ func (f *cutFace) knifeDepths() {
 // inMouth tells whether a place on the edge is in the spout's mouth, where there is
 // nothing to cut.
 func (f *cutFace) inMouth(p Point) bool {
-	s := spoutOf(f.plan)
-	a, b, ok := f.across(r3.Vec{X: s[0], Y: s[1]}, f.plan.Stand.SpoutDiameterMM/2)
+	a, b, ok := f.mouth()
 	return ok && math.Abs(p.Y-a.Y) < 0.5 && p.X > a.X && p.X < b.X
 }
 
-// edgeAt is the side of the rim that a place lies on.
-func (f *cutFace) edgeAt(p Point) [2]Point {
-	side := f.onRim(p).side
-	return [2]Point{f.rim[side], f.rim[(side+1)%len(f.rim)]}
+// edgeAt is the place on the edge of the block next to a point, and the way straight
+// in from there.
+func (f *cutFace) edgeAt(p Point) (at, in Point, ok bool) {
+	place := f.onRim(p)
+	a, b := f.rim[place.side], f.rim[(place.side+1)%len(f.rim)]
+	d := math.Hypot(b.X-a.X, b.Y-a.Y)
+	if d == 0 {
+		return at, in, false
+	}
+	at, in = f.rimAt(place), Point{-(b.Y - a.Y) / d, (b.X - a.X) / d}
+	if !within(f.rim, at.plus(0.1*in.X, 0.1*in.Y)) {
+		in = Point{-in.X, -in.Y}
+	}
+	return at, in, true
 }
 
 // lines writes short lines of text beside a point on paper, on the side of it that a

@@ -13,17 +13,23 @@ import (
 // spout draws the stem that leaves the spout, or the mouth where the part itself
 // stood on the board.
 func (f *cutFace) spout() {
-	s := f.plan.Stand
-	middle := vec(spoutOf(f.plan))
-	if s.StemMM <= 0 {
-		if a, b, ok := f.across(r3.Vec{X: middle.X, Y: middle.Y}, s.SpoutDiameterMM/2); ok {
-			f.add(Line{f.paper(a), f.paper(b), Pen{amber, 1.2, nil}, "spout"})
-		}
-		return
-	}
 	if stem := f.stem(); len(stem) > 0 {
 		f.add(Poly{f.papers(stem), holePen, glow, "spout"})
+	} else if a, b, ok := f.mouth(); ok && f.plan.Stand.StemMM <= 0 {
+		f.add(Line{f.paper(a), f.paper(b), Pen{amber, 1.2, nil}, "spout"})
 	}
+}
+
+// meetsSpout tells whether there is a spout to draw.
+func (f *cutFace) meetsSpout() bool {
+	_, _, ok := f.mouth()
+	return ok || len(f.stem()) > 0
+}
+
+// mouth is where the cut passes through the spout's mouth, on the board.
+func (f *cutFace) mouth() (a, b Point, ok bool) {
+	s := spoutOf(f.plan)
+	return f.across(r3.Vec{X: s[0], Y: s[1]}, f.plan.Stand.SpoutDiameterMM/2)
 }
 
 // stem is where the cut passes through the stem; empty where it does not, and where
