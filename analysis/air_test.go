@@ -11,6 +11,7 @@ import (
 
 	"pourwright/analysis/airtrap"
 	"pourwright/analysis/finding"
+	"pourwright/analysis/moldbox"
 	"pourwright/mesh"
 	"pourwright/mesh/meshtest"
 )
@@ -176,7 +177,7 @@ func TestPlugOrder(t *testing.T) {
 
 // Rubber runs out over the lowest corner of the walls.
 func TestWallRim(t *testing.T) {
-	j := &job{plan: &Plan{Box: Box{InsideMM: [3]float64{100, 60, 80}, WallHeightMM: 90}}}
+	j := &job{floor: moldbox.RectangleFloor(100, 60), plan: &Plan{Box: Box{WallHeightMM: 90}}}
 	sin, cos := math.Sincos(20 * math.Pi / 180)
 	for _, c := range []struct {
 		up   r3.Vec

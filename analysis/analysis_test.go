@@ -6,6 +6,7 @@ import (
 	"errors"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -69,6 +70,12 @@ func balanced(t *testing.T, p *Plan) {
 	}
 	if got := b.FloorMM2 * b.RubberLevelMM; math.Abs(got-r.BoxVolumeMM3) > 1e-9*got {
 		t.Errorf("box volume %g, sides give %g", r.BoxVolumeMM3, got)
+	}
+	if v := p.Bow.Verdict; v != "holds" && (v != "brace" || p.Bow.Bracing == nil) {
+		t.Errorf("would the box hold? %q, bracing %+v", v, p.Bow.Bracing)
+	}
+	if h := p.Hold; len(h.Pins) == 0 && h.Bar == nil && h.GlueAreaMM2 == nil && h.NetLiftN > 0 && !slices.ContainsFunc(h.Kinds, func(k HoldKind) bool { return k.Chosen }) {
+		t.Errorf("nothing holds the pattern down: %+v", h)
 	}
 	sum := 0.0
 	for _, batch := range r.Batches {

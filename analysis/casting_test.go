@@ -52,10 +52,11 @@ func TestNeckOfTheCane(t *testing.T) {
 	}
 }
 
+// castFindings lists what is said of the filling; thick casts are another matter.
 func castFindings(p *Plan) []string {
 	var out []string
 	for _, f := range p.Findings {
-		if f.Question == "cast" {
+		if f.Question == "cast" && !strings.HasPrefix(f.Text, "At its thickest") {
 			out = append(out, f.Text)
 		}
 	}
