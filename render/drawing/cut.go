@@ -103,6 +103,9 @@ func (f *cutFace) lay() {
 // paper is where a flat point lies on the paper.
 func (f *cutFace) paper(p Point) Point { return f.origin.plus(p.X, -p.Y) }
 
+// unpaper is the flat point that lies at a place on the paper.
+func (f *cutFace) unpaper(p Point) Point { return Point{p.X - f.origin.X, f.origin.Y - p.Y} }
+
 func (f *cutFace) papers(points []Point) []Point {
 	all := make([]Point, len(points))
 	for i, p := range points {

@@ -192,7 +192,7 @@ func (f *facePlan) heading() string {
 	case roundWall:
 		name = "wall, rolled out"
 	case lowerFace:
-		name += ", seen from below"
+		name = "spout end, from below"
 	}
 	return name
 }

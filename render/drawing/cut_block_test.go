@@ -91,7 +91,7 @@ func drawnFaces(t *testing.T, p *analysis.Plan, s svgDrawing) []drawnFace {
 		"top (as poured)": func(p Point) r3.Vec {
 			return r3.Vec{X: floor.Min.X + p.X, Y: floor.Min.Y + p.Y, Z: level}
 		},
-		"spout end (on the board), seen from below": func(p Point) r3.Vec {
+		"spout end, from below": func(p Point) r3.Vec {
 			return r3.Vec{X: floor.Min.X + p.X, Y: floor.Max.Y - p.Y}
 		},
 		"wall, rolled out": func(q Point) r3.Vec {

@@ -150,8 +150,8 @@ func (f *cutFace) ventNames() {
 	}
 }
 
-// nameLine writes a name beside a line that is as wide as twice r, on white where
-// it covers hatching. It tells whether there was room.
+// nameLine writes a name into the rubber beside a line that is as wide as twice r, on
+// white where it covers hatching. It tells whether there was room.
 func (f *cutFace) nameLine(a, b Point, r, size float64, words string, colour Colour, class string) bool {
 	var tries []Text
 	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
@@ -169,7 +169,7 @@ func (f *cutFace) nameLine(a, b Point, r, size float64, words string, colour Col
 	outside := corners(Rect{f.paper(Point{f.bounds.Min.X, f.bounds.Max.Y}), f.paper(Point{f.bounds.Max.X, f.bounds.Min.Y})})
 	for _, t := range tries {
 		r := t.box().grown(0.6)
-		if bounds(outside.Points).holds(r) && f.clearOfAllBut(r, "hinge-hatch", "knife-depth") {
+		if bounds(outside.Points).holds(r) && !f.inPart(f.unpaper(r.Min)) && f.clearOfAllBut(r, "hinge-hatch", "knife-depth") {
 			if !f.clear(r, true) {
 				white := corners(r)
 				white.Fill = paper

@@ -34,7 +34,10 @@ func checkCutFace(t *testing.T, name string, p *analysis.Plan) {
 		pattern = append(pattern, loop)
 		around += long(append(slices.Clone(loop), loop[0]))
 	}
-	if !near(around, c.OutlineMM, 0.005*c.OutlineMM+1) {
+	// A stepped outline goes straight from one edge of the scan to the next, rolled out it goes
+	// along the sheet.
+	share := map[bool]float64{true: 0.005, false: 0.015}[c.Surface == "plane"]
+	if !near(around, c.OutlineMM, share*c.OutlineMM+0.5) {
 		t.Errorf("%s: the outline is %.1f mm, want %.1f", name, around, c.OutlineMM)
 	}
 	checkCutArea(t, name, p, s, rim, pattern)
@@ -215,7 +218,11 @@ func checkKeys(t *testing.T, name string, c *analysis.Cut, s svgDrawing, rim []P
 func checkKnife(t *testing.T, name string, c *analysis.Cut, s svgDrawing, rim []Point, pattern [][]Point) {
 	t.Helper()
 	depths, labels := s.of("knife-depth"), s.of("knife-label")
-	if len(depths) != len(labels) || len(depths) < len(c.Knife)*7/10 {
+	least := len(c.Knife) * 7 / 10
+	if c.Surface != "plane" { // marks so close that their figures would cover each other
+		least = min(1, len(c.Knife))
+	}
+	if len(depths) != len(labels) || len(depths) < least {
 		t.Errorf("%s: %d depths, %d figures, %d marks", name, len(depths), len(labels), len(c.Knife))
 		return
 	}

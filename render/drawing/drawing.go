@@ -1,6 +1,6 @@
 // Package drawing draws templates to work from: the strip with the levels to pour
-// to, the base board, the walls, and how the boards lie on their sheets. All but the
-// last are true to size. It computes nothing about the mold, only reads the plan.
+// to, the base board, the walls, how the boards lie on their sheets, and the cut. All but
+// the sheets are true to size. It computes nothing about the mold, only reads the plan.
 //
 // Each drawing is one list of lines, polygons, circles and texts in mm on paper,
 // from which an SVG of the whole and a PDF parted over pages are written.
