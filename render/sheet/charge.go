@@ -45,6 +45,7 @@ type rodWords struct {
 	analysis.Rod
 	Way       string // it goes in
 	From, To  string // its ends
+	Weighs    string // empty when that is not known
 	Second    *rodEnds
 	Standoffs []standoff
 	Stiffer   string // how much less the cast bends; empty when that is next to nothing
@@ -88,10 +89,25 @@ func wordRod(p *analysis.Plan, s units) *rodWords {
 	for _, one := range r.Standoffs {
 		words.Standoffs = append(words.Standoffs, standoff{one.LengthMM, placeOf(p, one.AtMM).Words(s)})
 	}
+	if m := r.MassG; m != nil {
+		words.Weighs = s.Mass(m.Likely)
+	}
 	if g := r.StiffnessGain; g != nil && g.Likely >= leastGain {
 		words.Stiffer = keep(say.Number(g.Likely)+" times") + " as stiff in the middle"
 	}
 	return words
+}
+
+// NoRod says why there is no rod in the cast though one was wanted; empty
+// otherwise.
+func (v *page) NoRod() string {
+	if v.Stiff != nil || !(v.Rod.DiameterMM > 0) || v.Rod.Entry != "none" {
+		return ""
+	}
+	if v.Rod.Why == "" {
+		return "None goes in: why is " + say.Unknown + "."
+	}
+	return "None goes in. " + v.Rod.Why
 }
 
 // Care is all cautions of the rod in one.
@@ -107,6 +123,21 @@ func clock(p *analysis.Plan) []clockStep {
 	var all []clockStep
 	for _, s := range p.Clock {
 		all = append(all, clockStep{s.Name, duration(s.FromS.Likely), duration(s.FromS.High), duration(s.TakeS.Likely), s.Wait})
+	}
+	return all
+}
+
+// finished is what the prop weighs in one material.
+type finished struct {
+	Name, Likely, Range string
+	Chosen, Nearest     bool
+}
+
+// finishedIn lists the materials of the shelf, lightest first.
+func finishedIn(p *analysis.Plan, s units) []finished {
+	var all []finished
+	for _, c := range p.Cast.Candidates {
+		all = append(all, finished{c.Name, s.Mass(c.FinishedG.Likely), s.MassRange(c.FinishedG.Low, c.FinishedG.High), c.Chosen, c.Nearest})
 	}
 	return all
 }

@@ -21,6 +21,15 @@ type cutFace struct {
 	BarEnd     px
 	BarText    px
 	Walls      []label // at the sides of an upright cut
+
+	// Paths; empty where there is none.
+	Rim    string // outside of the block, of a cut that is not upright
+	Land   string
+	Keys   string
+	Slit   string
+	Hatch  string // of the rubber left whole, all over the block
+	Opened string // the rubber cut, which covers the hatch
+	Stop   string // where the knife stops
 }
 
 // label is a text that starts or ends at X and stands on Y.
@@ -91,6 +100,10 @@ func drawCut(p *analysis.Plan, s say.Style) *cutFace {
 		}
 		low[1], high[1] = math.Min(low[1], 0), math.Max(high[1], p.Box.RubberLevelMM)
 	}
+	rim := onto(p.Cut.Normal)(p.Cut.Rim)
+	if len(rim) > 2 {
+		low, high = extent([][][2]float64{{low, high}, rim})
+	}
 	wide, tall := high[0]-low[0], high[1]-low[1]
 	if !drawable(wide, tall) {
 		return nil
@@ -101,6 +114,10 @@ func drawCut(p *analysis.Plan, s say.Style) *cutFace {
 		f.nameWalls(ends, &w, low, high)
 	}
 	f.Part = path(loops, w)
+	if !upright {
+		f.Rim = trace(rim, w, true)
+	}
+	f.open(p, w)
 	f.Wide = max(f.Wide, px(w.x(high[0])+faceRoom))
 	f.High = px(w.y(low[1]) + faceRoom + 34)
 	f.addBar(barFor(wide, w.perMM, s), w.x(low[0]), w.y(low[1])+26)

@@ -38,8 +38,13 @@ func wordCut(p *analysis.Plan, s units) cutWords {
 	}
 	words := cutWords{Known: true, Meets: say.Percent(p.Cut.DetailCrossed), Seam: p.Cut.DetailCrossed >= 0.3}
 	flat := math.Hypot(n[0], n[1])
-	if tilt := math.Atan2(math.Abs(n[2]), flat) * 180 / math.Pi; tilt > 5 {
-		words.Runs = "The cut leans " + say.Angle(tilt) + " from upright. Follow the blue plane in the picture."
+	stepped := len(p.Cut.Steps) > 0
+	if tilt := math.Atan2(math.Abs(n[2]), flat) * 180 / math.Pi; tilt > 5 || stepped {
+		words.Runs = leanWords(p, s, tilt) + " Follow it in the picture."
+		if stepped {
+			words.Runs = "The cut is stepped: it runs beside a plane. " + words.Runs
+		}
+		words.Marks = cornerMarks(p, s)
 		return words
 	}
 	words.Runs = "The cut is one upright plane. " + runWords(n)
@@ -49,6 +54,34 @@ func wordCut(p *analysis.Plan, s units) cutWords {
 		}
 	}
 	return words
+}
+
+// leanWords says how a plane lies that is not upright, or that steps leave.
+func leanWords(p *analysis.Plan, s units, tilt float64) string {
+	switch {
+	case tilt > 89:
+		return "The plane is level, " + s.Length(p.Cut.PointMM[2]) + " above the board."
+	case tilt > 5:
+		return "The plane leans " + say.Angle(tilt) + " from upright. " + runWords(p.Cut.Normal)
+	}
+	return "The plane is upright. " + runWords(p.Cut.Normal)
+}
+
+// mostMarks is how many corners of the cut are worth a list; the true-size drawings
+// show all.
+const mostMarks = 8
+
+// cornerMarks lists where the cut turns on the outside of the block.
+func cornerMarks(p *analysis.Plan, s units) []string {
+	if len(p.Cut.Rim) > mostMarks {
+		return nil
+	}
+	var all []string
+	for _, at := range p.Cut.Rim {
+		name, _ := wallAt(p, at[0], at[1])
+		all = append(all, name+": "+placeOf(p, at).Words(s))
+	}
+	return all
 }
 
 // runWords says which way an upright plane runs, by its normal.

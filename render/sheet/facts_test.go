@@ -102,7 +102,7 @@ func TestUnknownIsSaid(t *testing.T) {
 	wantsNone(t, at["4"], "prop under", "Pin")
 	wantsNone(t, at["6"], "Tilt the box", "it sinks by")
 	wantsNone(t, at["9"], "Tilt the block", "Fills in", "0 s")
-	wantsNone(t, at["9"], "Rod inside", "weigh A", "hollow")
+	wantsNone(t, at["9"], "saw to", "weigh A", "hollow")
 	wantsNone(t, at["10"], "Thinnest under the part", "folded back")
 }
 

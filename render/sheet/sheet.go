@@ -76,11 +76,13 @@ type page struct {
 	TiltCast *tilting // while casting
 	Passages []passage
 	Stiff    *rodWords
+	Finished []finished
 	Times    []clockStep
 	Thick    *histogram
 	Webs     []thinPlace
 	CastThin []thinPlace
 	Cutting  cutWords
+	Opening  opening
 	Map      *boardMap
 	Strip    *strip
 	Face     *cutFace
@@ -133,6 +135,8 @@ func newPage(p *analysis.Plan, o Options) *page {
 		Webs:     webs(p, show),
 		CastThin: castThin(p, show),
 		Cutting:  wordCut(p, show),
+		Opening:  wordOpening(p, show),
+		Finished: finishedIn(p, show),
 		Map:      drawBoard(p),
 		Strip:    drawStrip(p, show),
 		Face:     drawCut(p, o.Show),

@@ -95,7 +95,7 @@ func TestFiguresAreOnTheSheet(t *testing.T) {
 		"cavity":            "To fill: part and vents 198 mL (6.68 US fl oz)", // 197.5e3 / 29573.53
 		"cavity to buy":     "for this cavity. 198 mL (6.68 US fl oz)",
 		"cavity on label":   "cavity 198 mL (6.68 US fl oz)",
-		"detail cut":        "Share of it on fine detail 8 %",
+		"detail cut":        "564 mm (22 3/16 in), 8 % of it on fine detail",
 		"vents to the rim":  "Bring every vent to the height",
 		"glove":             "wear a cut-resistant glove",
 		"foam":              "Foam holds isocyanates, which can cause asthma for life.",

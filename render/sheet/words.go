@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"pourwright/analysis"
@@ -24,6 +25,25 @@ const mostActions = 4
 
 // Many tells whether the things to check are listed without what to do.
 func (v verdict) Many() bool { return len(v.Stops) == 0 && len(v.Warns) > mostActions }
+
+// longVerdict is how many letters of what is to be settled or checked leave room
+// for the whole picture beside the figures on the first page of paper.
+const longVerdict = 700
+
+// Long tells whether the picture has to make room for the verdict on paper.
+func (v verdict) Long() bool {
+	letters := 0
+	for _, f := range slices.Concat(v.Stops, v.Warns) {
+		switch {
+		case f.Level != finding.Stop && len(v.Stops) > 0: // only counted
+		case v.Many():
+			letters += len(f.Text) / 2 // in two columns
+		default:
+			letters += len(f.Text) + len(f.Action)
+		}
+	}
+	return letters > longVerdict
+}
 
 func judge(p *analysis.Plan) verdict {
 	var v verdict
