@@ -34,6 +34,7 @@ func full() *analysis.Plan {
 		p.Stand.Alternatives[i].Pareto = i != 2
 	}
 	p.Wall = fullWall()
+	fullCut(p)
 	return p
 }
 
@@ -45,7 +46,12 @@ func fullCharge(p *analysis.Plan) {
 		Shrink:    analysis.CastShrink{LinearPct: analysis.Spread{Low: 0.3, Likely: 0.6, High: 2}},
 		Pulls:     analysis.Spread{Low: 10, Likely: 25, High: 50}, CastsFromStock: ref(4.0),
 	}
+	p.Cast.Candidates = []analysis.CastCandidate{
+		{Name: "rigid foam", FinishedG: analysis.Spread{Low: 41, Likely: 47, High: 53}, Nearest: true},
+		{Name: "rigid casting resin", FinishedG: p.Cast.FinishedG, Chosen: true},
+	}
 	p.Rod = analysis.Rod{
+		CoverMM: ref(8.3), MassG: &analysis.Spread{Low: 19, Likely: 19.8, High: 20}, Why: "It is the longest that fits.",
 		DiameterMM: 5, LengthMM: ref(128.2), FromMM: &[3]float64{-21, 3, 22}, ToMM: &[3]float64{-19, 3, 150}, Entry: "spout", DepthMM: ref(22.3),
 		Standoffs: []analysis.Standoff{{AtMM: [3]float64{-21, 3, 44}, LengthMM: 9.1}, {AtMM: [3]float64{-19, 3, 128}, LengthMM: 8.4}},
 		Material:  "steel", StiffnessGain: &analysis.Spread{Low: 2, Likely: 3.1, High: 4}, Cautions: []string{"Round both ends of the rod."},
@@ -54,6 +60,31 @@ func fullCharge(p *analysis.Plan) {
 		{Name: "mix and pour the rubber", TakeS: analysis.Spread{Low: 3000, Likely: 3780, High: 5400}},
 		{Name: "let the rubber cure", FromS: analysis.Spread{Low: 3000, Likely: 3780, High: 5400}, TakeS: analysis.Spread{Likely: 86400}, Wait: true},
 	}
+}
+
+// onCut is the place of the cut of gull at x and z.
+func onCut(x, z float64) [3]float64 { return [3]float64{x, 3 - (x+21)*0.0348994967/0.9993908270, z} }
+
+func fullCut(p *analysis.Plan) {
+	c := &p.Cut
+	c.Style, c.Surface, c.ThroughSpout, c.LandMM, c.SquareDeg = "block", "plane", true, 5, 84.2
+	c.UndercutDepthMM = [2]float64{3.2, 4.1}
+	c.Rim = [][3]float64{onCut(-66, 234), onCut(66, 234), onCut(66, 0), onCut(-66, 0)}
+	c.Land = []analysis.CutLine{{Points: [][3]float64{onCut(-2, 0), onCut(0, 110), onCut(34, 134), onCut(52, 140)}}}
+	c.KeyLines = []analysis.KeyLine{{PitchMM: 25, Points: [][3]float64{onCut(3, 0), onCut(13, 30), onCut(5, 60), onCut(15, 90)}, Waves: []analysis.KeyWave{
+		{AtMM: onCut(13, 30), AmplitudeMM: 10, DepthMM: 6}, {AtMM: onCut(13, 60), AmplitudeMM: 8, DepthMM: -3.6}, {AtMM: onCut(15, 90)},
+	}}}
+	c.Knife = []analysis.KnifeMark{
+		{AtMM: onCut(66, 140), ToLandMM: 18.3, ToPatternMM: 23}, {AtMM: onCut(66, 80), ToLandMM: 66, ToPatternMM: 71},
+		{AtMM: onCut(66, 20), ToLandMM: 67, ToPatternMM: 72}, {AtMM: onCut(20, 0), ToLandMM: 121, ToPatternMM: 130},
+	}
+	c.SlitMM = 143
+	c.Slit = analysis.Slit{RimMM: 83, GirthMM: 141, GirthAtMM: 190, Path: [][3]float64{onCut(-8, 0), onCut(-9, 60), onCut(-10, 110), onCut(4, 146)}}
+	c.Hinge = &analysis.Hinge{LengthMM: 421, Path: [][3]float64{onCut(4, 146), onCut(2, 208), onCut(-45, 186), onCut(-31, 110), onCut(-34, 0)},
+		Stop: &[2][3]float64{onCut(4, 146), onCut(66, 152)}}
+	c.Stretch = analysis.CutStretch{Needed: ref(0.62), Straight: ref(0.7), Without: 2.1, Allowed: 0.875}
+	c.Tear = &analysis.Tear{NickMM: 9.4, StressMPa: 0.5}
+	c.HalvesMM3 = &[2]float64{1.1e6, 1.3e6}
 }
 
 func fullBox(p *analysis.Plan) {
@@ -131,6 +162,7 @@ func bare() *analysis.Plan {
 	}
 	p.Cast.ViscosityPS, p.Cast.WorkingS, p.Cast.AllowedS, p.Cast.FillS, p.Cast.Passes = nil, nil, nil, nil, nil
 	p.Cast.Spout = analysis.CastSpout{DiameterMM: p.Cast.Spout.DiameterMM}
+	p.Cut.Hinge, p.Cut.Stretch.Needed, p.Cut.Stretch.Straight, p.Cut.Tear, p.Cut.HalvesMM3 = nil, nil, nil, nil, nil
 	p.Cast.AG, p.Cast.BG, p.Cast.Slush, p.Cast.CastsFromStock = nil, nil, nil, nil
 	p.Rod = analysis.Rod{DiameterMM: 6, Entry: "none"}
 	for i := range p.Cast.Necks {
