@@ -151,6 +151,11 @@ func checkEndMeasures(t *testing.T, name string, s svgDrawing) {
 		if !slices.ContainsFunc(ends, func(p Point) bool { return near(math.Hypot(p.X-b.X, p.Y-b.Y), 5, 0.01) }) {
 			t.Errorf("%s: a measure ends at %v, beside no line of the cut", name, b)
 		}
+		for _, face := range s.of("face") {
+			if face.tag == "polygon" && inside(s.points(face), Point{(a.X + b.X) / 2, (a.Y + b.Y) / 2}) {
+				t.Errorf("%s: the measure to %v lies on a face", name, b)
+			}
+		}
 	}
 	for _, e := range s.of("end-label") {
 		if e.text != "at the corner" {

@@ -83,7 +83,7 @@ func (b bellSheet) arc(radius, from, to float64) [][3]float64 {
 // keys is a line of four waves above the ball, 8 mm high, set off to both sides.
 func (b bellSheet) keys() analysis.KeyLine {
 	k := analysis.KeyLine{PitchMM: 45}
-	depths := []float64{6, -3.6, 3.6, -6}
+	depths := []float64{6, -3.6, 2, -4}
 	for i, d := range depths {
 		for j := range 24 {
 			a := -0.4 + (math.Pi+0.8)*(float64(i)+float64(j)/24)/4
