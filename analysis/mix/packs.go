@@ -65,14 +65,25 @@ func Buy(needG float64, sizesG []float64, pricePerKg float64) (Purchase, error) 
 	return p, nil
 }
 
+// mostOthers is the greatest sum of packs other than the largest that is looked
+// at, in steps; a table of a few million entries is enough for any shop.
+func mostOthers(steps []int) int {
+	const most = 4_000_000
+	if len(steps) == 1 {
+		return 0
+	}
+	return min(most, steps[0]*steps[1])
+}
+
 // fewest returns how many of each step sum up to the least total of at least
 // need, with the fewest in all.
 func fewest(need int, steps []int) []int {
 	counts := make([]int, len(steps))
-	// Beyond a few of the largest, more of the largest is all that is wanted.
-	const others = 20
-	if most := steps[0] * others; need > most {
-		counts[0] = (need - most) / steps[0]
+	// Some best choice has fewer others than steps[0], or some of them would make up
+	// whole packs of the largest (residues by the largest): what is beyond their
+	// greatest sum is all of the largest.
+	if others := mostOthers(steps); need > others {
+		counts[0] = (need - others) / steps[0]
 		need -= counts[0] * steps[0]
 	}
 	// least[t] is the fewest packs that make t exactly; last[t] the one added.
