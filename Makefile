@@ -20,7 +20,7 @@ demo: build
 	bin/pourwright demo --out $(DEMO)
 
 test: lint
-	$(GO) test ./...
+	$(GO) test -timeout 30m ./...
 
 lint:
 	$(GO) mod download
