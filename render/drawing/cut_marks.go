@@ -120,7 +120,7 @@ func (f *cutFace) block(middle Point, words []string) bool {
 	for i, w := range words {
 		y := middle.Y + size*(1.1*(float64(i)-float64(len(words)-1)/2)+0.36)
 		t := Text{Point{middle.X, y}, size, w, Middle, false, blue, "wave-label"}
-		if !f.clear(t.box().grown(-0.1), true) {
+		if !f.clear(t.box().grown(0.3), true) {
 			return false
 		}
 		texts = append(texts, t)
