@@ -70,7 +70,7 @@ func TestFactsAtTheirStep(t *testing.T) {
 			"Land 5 mm straight in from the part, which the cut meets at 84° on average", "2 waves, one every 25 mm, 8 mm to 10 mm high; crests 3.6 mm to 6 mm off the cut, by turns to one side and the other, no nearer than 5 mm to the part",
 			"Slit 143 mm along the part, from the spout up its right side", "Hinge 421 mm along the part left whole. Stop at the part 146 mm above the board, outside (right end) 152 mm above it",
 			"62 % needed, 70 % if you pull the part out straight and do not turn it along its bends; 88 % allowed; 210 % needed without a slit", "Tears on as an indication, from a nick of about 9.4 mm",
-			"2.4 mL on one side, up to 3.2 mm deep; 3.1 mL on the other, up to 4.1 mm", "Cured block 2.84 kg; front half 1.1 L, 1.3 kg; back half 1.3 L, 1.53 kg", "land key line slit hinge, left whole stop the knife. Drawn to scale, not true size. True size: cut.pdf",
+			"Rubber that hooks behind the part front half 2.4 mL, up to 3.2 mm deep; back half 3.1 mL, up to 4.1 mm deep", "Cured block 2.84 kg; front half 1.1 L, 1.3 kg; back half 1.3 L, 1.53 kg", "land key line slit hinge, left whole stop the knife. Drawn to scale, not true size. True size: cut.pdf",
 			"no deeper than the land", "Keep the last 5 mm before the part straight", "Cut no further than the part needs to come out.", "Take care. Fresh blade"},
 		"8": {"2 vents must be open", "vent 1 lets out 2 mL", "vent 2 lets out 0.41 mL", "Air will stay here, and no vent was planned: 74 mm from the left end"},
 		"9": {"Fills in 33 s to 3 min", "It may take 50 s", "Spout 8.4 mm 198 mL, all of it 31 s to 3 min too slow on top", "Neck 1 7.7 mm 83 mL 12 s to 44 s fast enough 56 mm from the left end, 45 mm from the front, 121 mm above the board",

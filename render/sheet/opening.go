@@ -19,6 +19,7 @@ type opening struct {
 	Hinge   string // empty when nothing is left whole
 	Stretch string
 	Tear    string // empty when the rubber is not drawn out
+	Hooks   string
 	Halves  string
 	Steps   []string // where a stepped cut steps aside
 	Drawn   bool     // true to size, in the folder of templates
@@ -34,7 +35,7 @@ func wordOpening(p *analysis.Plan, s units) opening {
 	if c.Style == "" {
 		return opening{}
 	}
-	o := opening{Planned: true, Faces: knifeFaces(p, s), Land: landWords(c, s), Keys: waveWords(c, s), Halves: halfWords(p, s), Drawn: len(c.Rim) > 2}
+	o := opening{Planned: true, Faces: knifeFaces(p, s), Land: landWords(c, s), Keys: waveWords(c, s), Hooks: hookWords(c, s), Halves: halfWords(p, s), Drawn: len(c.Rim) > 2}
 	o.Slit, o.Hinge = slitWords(p, s), hingeWords(p, s)
 	o.Stretch = stretchWords(c)
 	if !c.Slit.Full {

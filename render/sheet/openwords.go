@@ -55,6 +55,24 @@ func waveWords(c analysis.Cut, s units) string {
 	return words + ", no nearer than " + s.Length(max(c.LandMM, leastKeep)) + " to the part"
 }
 
+// leastHook is the least rubber behind the part worth a figure, in mm³.
+const leastHook = 10
+
+// hookWords says how much rubber hooks behind the part in each half, and how deep.
+func hookWords(c analysis.Cut, s units) string {
+	words := ""
+	for i, sign := range [2]float64{-1, 1} {
+		one := towards(c.Normal, sign) + " half "
+		if c.UndercutMM3[i] < leastHook {
+			one += "none"
+		} else {
+			one += s.Volume(c.UndercutMM3[i]) + ", up to " + s.Length(c.UndercutDepthMM[i]) + " deep"
+		}
+		words = joinWith(words, one, "; ")
+	}
+	return words
+}
+
 // figures are the least and the most of some.
 type figures struct {
 	least, most float64

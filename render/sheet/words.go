@@ -28,7 +28,7 @@ func (v verdict) Many() bool { return len(v.Stops) == 0 && len(v.Warns) > mostAc
 
 // longVerdict is how many letters of what is to be settled or checked leave room
 // for the whole picture beside the figures on the first page of paper.
-const longVerdict = 700
+const longVerdict = 1000
 
 // Long tells whether the picture has to make room for the verdict on paper.
 func (v verdict) Long() bool {
