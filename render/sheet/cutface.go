@@ -45,7 +45,7 @@ type rect struct{ X, Y, W, H px }
 
 const (
 	faceWide   = 350 // widest drawing
-	faceTall   = 310
+	faceTall   = 285
 	faceRoom   = 16
 	letterWide = 8.4 // of the drawings' type, more than the mean letter
 	labelHigh  = 22  // room for a line of type

@@ -69,7 +69,7 @@ func TestFactsAtTheirStep(t *testing.T) {
 		"7": {"Left end wall: 47 mm from the front", "Right end 18 mm to 67 mm least at 140 mm above the board", "Spout side 121 mm", "Line round the part 564 mm, 8 % of it on fine detail", "Rubber to cut through 243 cm²",
 			"Land 5 mm straight in from the part, which the cut meets at 84° on average", "2 waves, one every 25 mm, 8 mm to 10 mm high; crests 3.6 mm to 6 mm off the cut, by turns to one side and the other, no nearer than 5 mm to the part",
 			"Slit 143 mm along the part, from the spout up its right side", "Hinge 421 mm along the part left whole. Stop at the part 146 mm above the board, outside (right end) 152 mm above it",
-			"62 % needed, 70 % if you pull the part out straight and do not turn it along its bends; 88 % allowed; 210 % needed without a slit", "Tears on as an indication, from a nick of about 9.4 mm",
+			"62 % needed, 70 % if you pull the part out straight and do not turn it along its bends; 88 % allowed; 210 % needed without a slit. Tears on, as an indication, from a nick: about 9.4 mm",
 			"Rubber that hooks behind the part front half 2.4 mL, up to 3.2 mm deep; back half 3.1 mL, up to 4.1 mm deep", "Cured block 2.84 kg; front half 1.1 L, 1.3 kg; back half 1.3 L, 1.53 kg", "land key line slit hinge, left whole stop the knife. Drawn to scale, not true size. True size: cut.pdf",
 			"no deeper than the land", "Keep the last 5 mm before the part straight", "Cut no further than the part needs to come out.", "Take care. Fresh blade"},
 		"8": {"2 vents must be open", "vent 1 lets out 2 mL", "vent 2 lets out 0.41 mL", "Air will stay here, and no vent was planned: 74 mm from the left end"},
@@ -98,7 +98,7 @@ func TestUnknownIsSaid(t *testing.T) {
 	wants(t, at["4"], "at least not known of it")
 	wants(t, at["5"], "One batch takes not known")
 	wants(t, at["6"], "Brush rubber in first, or rock the box while you pour.", "The rubber alone weighs")
-	wants(t, at["7"], "Hinge not known", "not known with the slit; 88 % allowed", "Tears on not known", "Cured block 2.84 kg; not known")
+	wants(t, at["7"], "Hinge not known", "not known with the slit; 88 % allowed", "from a nick: not known", "Cured block 2.84 kg; not known")
 	wantsNone(t, at["7"], "hinge, left whole", "stop the knife")
 	wants(t, at["8"], "Air will stay here, and no vent was planned")
 	wants(t, at["9"], "How long this material takes to fill it is not known.", "Rod inside the cast. None goes in: why is not known.")

@@ -166,10 +166,10 @@ func TestLongVerdict(t *testing.T) {
 	if strings.Contains(written(t, p, Options{}), `class="first long"`) {
 		t.Error("two short things to check shrink the picture")
 	}
-	for range 4 {
+	for range 6 {
 		p.Findings = append(p.Findings, finding.Finding{Level: finding.Stop, Text: strings.Repeat("It leaks. ", 12), Action: strings.Repeat("Seal it. ", 10)})
 	}
 	if !strings.Contains(written(t, p, Options{}), `class="first long"`) {
-		t.Error("four long things to settle leave the picture as large")
+		t.Error("six long things to settle leave the picture as large")
 	}
 }

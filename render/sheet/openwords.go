@@ -155,7 +155,7 @@ func tearWords(c analysis.Cut, s units) string {
 	if c.Tear == nil {
 		return say.Unknown
 	}
-	return "as an indication, from a nick of about " + s.Length(c.Tear.NickMM)
+	return "about " + s.Length(c.Tear.NickMM)
 }
 
 // stepWords says where the corner of a stepped cut lies.
