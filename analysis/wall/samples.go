@@ -13,7 +13,7 @@ import (
 
 // mostSamples bounds the work: places are spread evenly by area, however many
 // faces the scan has.
-const mostSamples = 20_000
+const mostSamples = 12_000
 
 // survey is one look at the rubber.
 type survey struct {
