@@ -281,9 +281,19 @@ var wallNames = [4]string{"x0", "x1", "y0", "y1"}
 // lay lays the floor round the points turned by angle, or by a right angle more
 // where that puts the longer inside side along x.
 func (in Input) lay(points []r3.Vec, a asked, angle float64) layout {
-	l := in.layAt(points, a, angle)
+	pose := turned(angle, r3.Vec{})
+	crossed := crossedWalls(extent(points, angle), pose.Point(in.CutPoint), pose.Dir(in.CutNormal))
+	l := in.layAt(points, a, angle, crossed)
 	if l.width > l.length {
-		l = in.layAt(points, a, halfTurn(angle+math.Pi/2))
+		// Which walls are crossed is turned too, not found again: at a corner
+		// rounding could say otherwise.
+		var c walls
+		if angle > 0 { // clockwise: (x, y) goes to (y, −x)
+			c = walls{crossed[2], crossed[3], crossed[1], crossed[0]}
+		} else {
+			c = walls{crossed[3], crossed[2], crossed[0], crossed[1]}
+		}
+		l = in.layAt(points, a, halfTurn(angle+math.Pi/2), c)
 	}
 	gap := in.Walls.over(a.sides(l.crossed))
 	lowX, highX := l.around.min.X-gap.X0, l.around.max.X+gap.X1
@@ -294,11 +304,9 @@ func (in Input) lay(points []r3.Vec, a asked, angle float64) layout {
 }
 
 // layAt takes one angle, with the clearances alone that hold for all walls.
-func (in Input) layAt(points []r3.Vec, a asked, angle float64) layout {
+func (in Input) layAt(points []r3.Vec, a asked, angle float64, crossed walls) layout {
 	s := extent(points, angle)
-	pose := turned(angle, r3.Vec{})
-	l := layout{angle: angle, top: s.max.Z, around: s}
-	l.crossed = crossedWalls(s, pose.Point(in.CutPoint), pose.Dir(in.CutNormal))
+	l := layout{angle: angle, top: s.max.Z, around: s, crossed: crossed}
 	gap := a.sides(l.crossed)
 	l.length = in.roundUp(s.max.X - s.min.X + gap.X0 + gap.X1)
 	l.width = in.roundUp(s.max.Y - s.min.Y + gap.Y0 + gap.Y1)

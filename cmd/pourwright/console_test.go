@@ -181,7 +181,7 @@ func TestLies(t *testing.T) {
 	}{
 		{[3]float64{0, 0, -1}, 400, cane, "on its −z side"}, {[3]float64{0.01, 0.9999, 0}, 80, cane, "on its +y side"},
 		{oblique, 398, cane, "on end"}, {oblique, 45, cane, "lying down"}, {oblique, 250, cane, "leaning"},
-		{oblique, 95, ball, "turned as --down says"},
+		{oblique, 95, ball, "turned as the picture shows"},
 	} {
 		if got := lies(c.down, c.height, c.box); got != c.want {
 			t.Errorf("%v, %g high: %q, want %q", c.down, c.height, got, c.want)
