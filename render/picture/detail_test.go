@@ -63,16 +63,8 @@ func TestDetailKeepsClear(t *testing.T) {
 
 func detailIsClear(t *testing.T, d *drawnHeat) {
 	t.Helper()
-	all := rect{0, 0, Width, Height}
-	for i, a := range d.canvas.labels {
-		if !all.grown(-16).holds(a) {
-			t.Errorf("text %d leaves the picture: %.0f", i, a)
-		}
-		for j, b := range d.canvas.labels[:i] {
-			if a.hits(b) {
-				t.Errorf("texts %d and %d meet: %.0f, %.0f", j, i, b, a)
-			}
-		}
+	textsAreClear(t, d.canvas)
+	for _, a := range d.canvas.labels {
 		for _, v := range d.page.views {
 			if a.hits(v) {
 				t.Errorf("text %.0f lies in the view %.0f", a, v)

@@ -24,21 +24,6 @@ func filled(t testing.TB, m *mesh.Mesh, p *analysis.Plan, pockets Pockets, show 
 	return f
 }
 
-// fillLabelsAreClear fails when a label leaves the page, or meets another one.
-func fillLabelsAreClear(t *testing.T, f *filling) {
-	t.Helper()
-	for i, a := range f.canvas.labels {
-		if !(rect{0, 0, Width, Height}).grown(-16).holds(a) {
-			t.Errorf("label %d leaves the picture: %.0f", i, a)
-		}
-		for j, b := range f.canvas.labels[:i] {
-			if a.hits(b) {
-				t.Errorf("labels %d and %d meet: %.0f, %.0f", j, i, b, a)
-			}
-		}
-	}
-}
-
 // trapsAt is a plan with traps at places of the surface, every second vented.
 func trapsAt(p *analysis.Plan, m *mesh.Mesh, n int) {
 	p.CastTrap, p.RubberTrap = nil, nil
@@ -62,7 +47,7 @@ func TestFillingLabelsKeepClear(t *testing.T) {
 			p.Name = shape.name
 			trapsAt(p, m, []int{0, 1, 7}[i%3])
 			f := filled(t, m, p, Pockets{}, []say.Style{say.Both, say.Inch}[i%2])
-			fillLabelsAreClear(t, f)
+			textsAreClear(t, f.canvas)
 			if f.scale*f.s.size < 300 {
 				t.Errorf("the block is only %.0f px from corner to corner", f.scale*f.s.size)
 			}
@@ -78,7 +63,7 @@ func TestFillingOfABell(t *testing.T) {
 		{Question: "airtrap", AtMM: &p.RubberTrap[0].AtMM, Action: "Brush the first rubber into it."},
 	}
 	f := filled(t, m, p, pockets, say.Metric)
-	fillLabelsAreClear(t, f)
+	textsAreClear(t, f.canvas)
 	v := f.panels[rubberRises].view
 	if f.panels[rubberRises].level != 20 {
 		t.Errorf("drawn at %g mm, want the spill level", f.panels[rubberRises].level)

@@ -109,20 +109,28 @@ func TestEveryPlanHasRoomForItsLabels(t *testing.T) {
 	}
 }
 
+// textsAreClear fails when a text leaves the picture or meets another.
+func textsAreClear(t *testing.T, c *canvas) {
+	t.Helper()
+	all := rect{0, 0, Width, Height}
+	for i, a := range c.labels {
+		if !all.grown(-16).holds(a) {
+			t.Errorf("text %d leaves the picture: %.0f", i, a)
+		}
+		for j, b := range c.labels[:i] {
+			if a.hits(b) {
+				t.Errorf("texts %d and %d meet: %.0f, %.0f", j, i, b, a)
+			}
+		}
+	}
+}
+
 // labelsAreClear fails when a label leaves the picture, meets another or lies
 // on a line that measures something.
 func labelsAreClear(t *testing.T, d *drawing) {
 	t.Helper()
-	all := rect{0, 0, Width, Height}
-	for i, a := range d.canvas.labels {
-		if !all.grown(-16).holds(a) {
-			t.Errorf("label %d leaves the picture: %.0f", i, a)
-		}
-		for j, b := range d.canvas.labels[:i] {
-			if a.hits(b) {
-				t.Errorf("labels %d and %d meet: %.0f, %.0f", j, i, b, a)
-			}
-		}
+	textsAreClear(t, d.canvas)
+	for _, a := range d.canvas.labels {
 		for _, m := range d.layout.dimensions {
 			if line := []point{m.from, m.to}; !disjoint(line, a.corners()) {
 				t.Errorf("label %.0f lies on the line of %q", a, m.name)

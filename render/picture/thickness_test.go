@@ -61,16 +61,8 @@ func TestThicknessKeepsClear(t *testing.T) {
 
 func thicknessIsClear(t *testing.T, d *drawnHeat) {
 	t.Helper()
-	all := rect{0, 0, Width, Height}
-	for i, a := range d.canvas.labels {
-		if !all.grown(-16).holds(a) {
-			t.Errorf("text %d leaves the picture: %.0f", i, a)
-		}
-		for j, b := range d.canvas.labels[:i] {
-			if a.hits(b) {
-				t.Errorf("texts %d and %d meet: %.0f, %.0f", j, i, b, a)
-			}
-		}
+	textsAreClear(t, d.canvas)
+	for _, a := range d.canvas.labels {
 		if a.hits(thicknessBar) || a.hits(thicknessBars) {
 			t.Errorf("text %.0f lies on the bar", a)
 		}

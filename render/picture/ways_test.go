@@ -54,15 +54,8 @@ func TestWaysKeepClear(t *testing.T) {
 	for i, c := range shapes {
 		t.Run(c.name, func(t *testing.T) {
 			d := drawnWaysOf(t, c.mesh, waysPlan(c.mesh, i%6), []say.Style{say.Both, say.Inch}[i%2])
-			for k, a := range d.canvas.labels {
-				if !(rect{0, 0, Width, Height}).grown(-16).holds(a) {
-					t.Errorf("text %d leaves the picture: %.0f", k, a)
-				}
-				for j, b := range d.canvas.labels[:k] {
-					if a.hits(b) {
-						t.Errorf("texts %d and %d meet: %.0f, %.0f", j, k, b, a)
-					}
-				}
+			textsAreClear(t, d.canvas)
+			for _, a := range d.canvas.labels {
 				for _, v := range d.views {
 					if a.hits(v) {
 						t.Errorf("text %.0f lies in the view %.0f", a, v)

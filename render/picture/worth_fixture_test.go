@@ -46,16 +46,8 @@ func without(m *mesh.Mesh, drop func(middle, normal r3.Vec) bool) *mesh.Mesh {
 // view, and when a mark leaves its view.
 func worthIsClear(t *testing.T, d *drawnWorth) {
 	t.Helper()
-	all := rect{0, 0, Width, Height}
-	for i, a := range d.canvas.labels {
-		if !all.grown(-16).holds(a) {
-			t.Errorf("text %d leaves the picture: %.0f", i, a)
-		}
-		for j, b := range d.canvas.labels[:i] {
-			if a.hits(b) {
-				t.Errorf("texts %d and %d meet: %.0f, %.0f", j, i, b, a)
-			}
-		}
+	textsAreClear(t, d.canvas)
+	for _, a := range d.canvas.labels {
 		for _, v := range d.page.views {
 			if d.page.scale > 0 && a.hits(v) && a.wide() > 2*markHalf {
 				t.Errorf("text %.0f lies in the view %.0f", a, v)
