@@ -28,7 +28,7 @@ type Choices struct {
 	Board           string             `toml:"board,omitempty" comment:"shelf key of the board that the walls are cut from"`
 	Pattern         string             `toml:"pattern,omitempty" comment:"shelf key of what the original is made of"`
 	WeightG         float64            `toml:"weight_g,omitempty" comment:"mass of the original"`
-	Casting         string             `toml:"casting,omitempty" comment:"resin or foam"`
+	Casting         string             `toml:"casting,omitempty" comment:"shelf key of what is cast in the mold"`
 	TargetWeightG   float64            `toml:"target_weight_g,omitempty" comment:"what the finished prop is to weigh"`
 	StockG          float64            `toml:"stock_g,omitempty" comment:"casting material on hand"`
 	ClearanceMM     *float64           `toml:"clearance_mm,omitempty" comment:"rubber between the pattern and each wall"`
