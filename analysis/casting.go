@@ -95,7 +95,7 @@ func (j *job) castingInput(p *cast.Passages, necks []cast.Neck) cast.Input {
 }
 
 func (j *job) describeCast(in cast.Input, r cast.Result) Cast {
-	c := Cast{Material: j.casting.Key, CavityMM3: j.measures.VolumeMM3, Necks: []Neck{},
+	c := Cast{Material: j.casting.Key, CavityMM3: j.measures.VolumeMM3, Necks: []Neck{}, Tips: []CastTip{},
 		ViscosityPS: spreadOf(j.casting.ViscosityPaS), WorkingS: known(j.casting.WorkingS), AllowedS: known(r.AllowedS),
 		Passes: r.Quick, UnseenMM3: in.UnseenMM3}
 	for _, r := range j.rods() {

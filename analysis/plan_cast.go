@@ -14,6 +14,7 @@ type Cast struct {
 	FillS       *Spread   `json:"fill_s"`     // the whole cavity
 	Passes      *bool     `json:"passes"`     // fill_s.likely is within allowed_s
 	UnseenMM3   float64   `json:"unseen_mm3"` // volume that no way from the spout was found to
+	Tips        []CastTip `json:"tips"`       // ends of the cavity in the order the material comes to them
 
 	Charge
 }
@@ -100,6 +101,14 @@ type CastSpout struct {
 	Reynolds   *float64 `json:"reynolds"`  // of the fastest flow; the times hold under 1000
 	Passes     *bool    `json:"passes"`
 	WidenMM    *float64 `json:"widen_to_mm"` // diameter that would do; null when this one does
+}
+
+// CastTip is an end of the cavity, away from where the material starts.
+type CastTip struct {
+	AtMM   [3]float64 `json:"at_mm"`
+	Share  float64    `json:"share"`  // of the cavity that is filled when the material comes there, 0–1; of foam, of its rise
+	Behind *int       `json:"behind"` // the neck on the way to it, the first is 0; null: none
+	Vented bool       `json:"vented"` // by the spout or a vent, so that air leaves
 }
 
 // Neck is a narrow place inside the pattern on the way of the casting material.
