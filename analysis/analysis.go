@@ -48,16 +48,18 @@ type job struct {
 	rimDown      *r3.Vec // of a shell, scan frame
 	leastSpoutMM float64
 
-	pose          mesh.Pose     // scan frame to stand frame, final once the box is fitted
-	posed         *mesh.Solid   // the solid so moved
-	parting       cut.Result    // before the box turned it
-	opened        cut.Result    // the same in the stand frame
-	floor         moldbox.Floor // inside the walls, stand frame
-	outline       []r3.Vec      // corners of the pattern's hull, and the stem's rim, before the box turned it
-	tree          *mesh.Tree    // of posed; use search
-	scanTree      *mesh.Tree    // of solid, where there is one already
-	profile       *mesh.Profile // of posed; use belowLevel
-	turn          mesh.Pose     // of the outline into the stand frame
+	pose          mesh.Pose       // scan frame to stand frame, final once the box is fitted
+	posed         *mesh.Solid     // the solid so moved
+	parting       cut.Result      // before the box turned it
+	opened        cut.Result      // the same in the stand frame
+	floor         moldbox.Floor   // inside the walls, stand frame
+	onSide        *moldbox.Result // the box as it is poured in, of a mold in two parts
+	bed           cut.Bed         // likewise
+	outline       []r3.Vec        // corners of the pattern's hull, and the stem's rim, before the box turned it
+	tree          *mesh.Tree      // of posed; use search
+	scanTree      *mesh.Tree      // of solid, where there is one already
+	profile       *mesh.Profile   // of posed; use belowLevel
+	turn          mesh.Pose       // of the outline into the stand frame
 	fillers       []moldbox.Filler
 	bulge         shelf.Range // what the walls give, with their bracing, mm³
 	haveClearance *float64    // that the rubber on hand allows
@@ -90,6 +92,9 @@ func Ask(ctx context.Context, l *Loaded, c Choices, p Progress) (*Plan, error) {
 func AskFor(ctx context.Context, l *Loaded, c Choices, what Questions, p Progress) (*Plan, error) {
 	if err := l.lookCloser(ctx, c, what, p); err != nil {
 		return nil, err
+	}
+	if c.twoPart() && what&AskCut != 0 {
+		what |= AskBox | AskRubber // its bed is told with what is poured over it
 	}
 	j := &job{ctx: ctx, choices: c, tell: p, solid: l.Solid, measures: l.Measures, rimDown: l.RimDown, scanTree: l.tree}
 	j.plan = &Plan{
@@ -133,6 +138,7 @@ func (j *job) steps() []step {
 		{"choosing the cut", AskAll, j.chooseCut},
 		{"fitting the box", AskAll, j.fitBox},
 		{"looking for trapped air", AskAll, j.findTraps},
+		{"laying the bed", AskAll, j.layBed},
 		{"filling voids", AskBox | AskRubber | AskCast, j.fillBox},
 		{"measuring the rubber", AskBox, j.measureRubber},
 		{"bending the walls", AskBox | AskRubber | AskCast, j.bowWalls},
@@ -167,6 +173,9 @@ func (j *job) takeFromShelf() error {
 		return err
 	}
 	if err := j.takeBoards(s); err != nil {
+		return err
+	}
+	if err := j.choices.styleFits(); err != nil {
 		return err
 	}
 	if j.casting, err = s.Casting(orElse(j.choices.Casting, shelf.DefaultCasting)); err != nil {

@@ -47,16 +47,22 @@ func (j *job) bowWalls() error {
 // bowBox is the box as its walls are bent.
 func (j *job) bowBox() bow.Box {
 	b := j.plan.Box
+	floor, level := j.floor, b.RubberLevelMM
+	if j.onSide != nil {
+		// As if rubber stood from the board to the top: clay, or the first part, is
+		// below it, and pushes less.
+		floor, level = j.onSide.Floor, j.onSide.RubberLevelMM
+	}
 	box := bow.Box{
-		HeightMM: b.WallHeightMM, LevelMM: b.RubberLevelMM, DensityGPerCM3: j.rubber.DensityGPerCM3, Board: j.board,
+		HeightMM: b.WallHeightMM, LevelMM: level, DensityGPerCM3: j.rubber.DensityGPerCM3, Board: j.board,
 		Corners: bow.Blocked, Foot: bow.Blocked,
 		// The rubber stands over the pattern: all of the floor is open at the level.
-		FreeAreaMM2: j.floor.AreaMM2(),
+		FreeAreaMM2: floor.AreaMM2(),
 	}
 	if j.board.Scores {
 		box.Corners, box.Foot = bow.Taped, bow.Taped
 	}
-	for _, w := range j.floor.Walls() {
+	for _, w := range floor.Walls() {
 		if w.LengthMM()*bow.MostSlender < b.WallHeightMM {
 			continue // a strip as narrow as this does not bow
 		}

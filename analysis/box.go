@@ -35,6 +35,9 @@ func (j *job) fitBox() error {
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	j.plan.Cut = j.describeCut(turn)
 	j.standDoubts()
+	if c := j.choices; c.twoPart() {
+		r = j.layOnSide(r)
+	}
 	return j.cutSheets(r)
 }
 
@@ -43,7 +46,7 @@ func (j *job) boxInput() moldbox.Input {
 	in := moldbox.Input{
 		ClearanceMM: c.ClearanceMM, CutClearanceMM: c.CutClearanceMM, CoverMM: c.CoverMM, FreeboardMM: c.FreeboardMM,
 		LongestMM: j.plan.Scan.TightestBoxMM[0], CutPoint: j.parting.Point, CutNormal: j.parting.Normal,
-		Shape: c.Shape, Facets: c.Facets, Board: j.board, Base: j.base, Inches: c.Show == "in",
+		Square: c.twoPart(), Shape: c.Shape, Facets: c.Facets, Board: j.board, Base: j.base, Inches: c.Show == "in",
 	}
 	for _, wall := range []struct {
 		to *(*float64)

@@ -15,7 +15,7 @@ import (
 func (j *job) compareBoxes() error {
 	b := &j.plan.Box
 	b.Options = []BoxOption{}
-	if !b.Owned {
+	if !b.Owned && !j.choices.twoPart() {
 		for _, shape := range moldbox.Shapes() {
 			o, err := j.optionFor(shape)
 			if err != nil {

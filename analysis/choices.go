@@ -41,6 +41,7 @@ type Choices struct {
 	HaveG           float64            `toml:"have_g,omitempty" comment:"rubber on hand, which the box is to take at most"`
 	Fillers         bool               `toml:"fillers,omitempty" comment:"fill corners and voids of the box where rubber is only waste"`
 	FreeboardMM     *float64           `toml:"freeboard_mm,omitempty" comment:"wall above the rubber"`
+	Style           string             `toml:"style,omitempty" comment:"block: poured whole and cut open; two-part: poured in two parts over a bed of clay"`
 	LandMM          float64            `toml:"land_mm,omitempty" comment:"straight part of the cut beside the part, before the waves of the key line"`
 	CupMM3          float64            `toml:"cup_mm3,omitempty" comment:"what the mixing vessel holds, brimful"`
 	Headroom        float64            `toml:"headroom,omitempty" comment:"times its volume a batch may rise to in it under vacuum; 1 when it is not degassed"`

@@ -15,6 +15,9 @@ import (
 
 // holdPattern works out whether the pattern stays where it is glued.
 func (j *job) holdPattern() error {
+	if j.choices.twoPart() {
+		return j.holdParts()
+	}
 	b, s := j.plan.Box, j.plan.Stand
 	in := hold.Input{
 		Solid: j.posed, Tree: j.search(), Contact: hold.Touch(j.posed.Mesh, hold.ContactHeightMM), StemMM: s.StemMM,

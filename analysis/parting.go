@@ -21,7 +21,7 @@ func (j *job) chooseCut() error {
 	r, err := cut.Choose(j.ctx, j.posed, cut.Input{
 		Axis: j.pose.Point(j.way.Spout), Centroid: j.pose.Point(j.measures.Centroid), Detail: j.detail,
 		VolumeMM3: j.measures.VolumeMM3, AreaMM2: j.measures.AreaMM2,
-		SpoutMM: j.way.SpoutDiameterMM, ClearanceMM: moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0]),
+		TwoPart: j.choices.twoPart(), SpoutMM: j.way.SpoutDiameterMM, ClearanceMM: moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0]),
 		Progress: func(done, total int64) { j.tell.Tell("choosing the cut", done, total) },
 	})
 	if err != nil {
@@ -38,7 +38,7 @@ func (j *job) describeCut(turn mesh.Pose) Cut {
 	c := Cut{
 		PointMM: array(r.Point), Normal: array(r.Normal), OutlineMM: r.OutlineMM, Outline: [][][3]float64{},
 		DetailCrossed: r.DetailCrossed, UndercutMM3: r.UndercutMM3, Searched: r.Searched,
-		Style: "block", Surface: "plane", Steps: []CutStep{}, ThroughSpout: r.ThroughSpout, SquareDeg: r.Square,
+		Style: j.choices.style(), Surface: "plane", Steps: []CutStep{}, ThroughSpout: r.ThroughSpout, SquareDeg: r.Square,
 		Score: r.Score, Criteria: CutCriteria(r.Criteria),
 		Land: []CutLine{}, KeyLine: [][3]float64{}, KeyDepthsMM: []float64{}, KeyLines: []KeyLine{}, Rim: [][3]float64{}, Knife: []KnifeMark{},
 	}
@@ -61,6 +61,9 @@ func (j *job) cutKeys() error {
 	r, c := &j.opened, &j.plan.Cut
 	r.Exact(j.posed.Mesh, j.search())
 	c.UndercutMM3, c.UndercutDepthMM, c.Why = r.UndercutMM3, r.DepthMM, r.Why()
+	if j.choices.twoPart() {
+		return nil // nothing is cut: see layBed
+	}
 	var err error
 	if c.LandMM, err = j.choices.land(); err != nil {
 		return err
@@ -151,7 +154,7 @@ func (j *job) describePlaced(p cut.Placed) {
 		c.Knife = append(c.Knife, KnifeMark{array(k.At), k.ToLandMM, k.PatternMM})
 	}
 	c.AreaMM2 = p.RubberMM2
-	c.Rim, c.HalvesMM3 = arrays(p.Rim), p.HalvesMM3
+	c.Rim, c.HalvesMM3 = arrays(p.Rim), &p.HalvesMM3
 	j.describeSlit(p)
 }
 

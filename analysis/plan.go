@@ -23,6 +23,7 @@ type Plan struct {
 	RubberTrap []Trap            `json:"rubber_traps"`
 	CastTrap   []Trap            `json:"cast_traps"`
 	Cut        Cut               `json:"cut"`
+	TwoPart    *TwoPart          `json:"two_part"` // null of a block
 	Cast       Cast              `json:"cast"`
 	Rod        Rod               `json:"rod"`
 	Clock      []ClockStep       `json:"clock"`

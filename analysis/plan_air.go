@@ -33,11 +33,12 @@ type Tilt struct {
 // Trap is a place air cannot leave as liquid rises.
 type Trap struct {
 	AtMM          [3]float64 `json:"at_mm"`
-	SpillMM       float64    `json:"spill_mm"` // a stand z
+	SpillMM       float64    `json:"spill_mm"` // a stand z; of the rubber of a mold in two parts over the board at that pour
 	VolumeMM3     float64    `json:"volume_mm3"`
 	PersistenceMM float64    `json:"persistence_mm"`
 	Vent          *Vent      `json:"vent"`
 	Remedy        *Remedy    `json:"remedy"` // of a trap of the rubber
+	Part          int        `json:"part"`   // 1 or 2: the pour of a mold in two parts; 0: a block
 }
 
 // Vent is the hole a post leaves between a trap and the board.

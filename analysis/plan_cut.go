@@ -12,7 +12,7 @@ type Cut struct {
 	Searched      int            `json:"searched"`
 	Why           string         `json:"why"`
 
-	Style           string       `json:"style"`   // "block": poured whole and cut open
+	Style           string       `json:"style"`   // "block": poured whole and cut open | "two-part": see two_part; nothing is cut
 	Surface         string       `json:"surface"` // "plane" | "stepped"
 	Steps           []CutStep    `json:"steps"`   // corners of a stepped sheet's profile; empty of a plane
 	StepsAlong      *[3]float64  `json:"steps_along"`
@@ -33,7 +33,7 @@ type Cut struct {
 	Hinge           *Hinge       `json:"hinge"` // null when the halves come apart
 	Stretch         CutStretch   `json:"stretch"`
 	Tear            *Tear        `json:"tear"`       // an indication; null without stretch, or where the tear strength is not known
-	HalvesMM3       *[2]float64  `json:"halves_mm3"` // rubber on the −normal, +normal side, keys left out; null of a stepped sheet
+	HalvesMM3       *[2]float64  `json:"halves_mm3"` // rubber on the −normal, +normal side, keys left out; null when it was not asked for
 }
 
 // CutStep is a corner of a stepped sheet's profile: so far along steps_along from

@@ -12,6 +12,9 @@ import (
 )
 
 func (j *job) weighRubber() error {
+	if j.choices.twoPart() {
+		return j.weighParts()
+	}
 	below := j.belowLevel()
 	rods := j.rods()
 	r, err := mix.Plan(j.choices.InShop(mix.Input{

@@ -51,7 +51,11 @@ func (j *job) findTraps() error {
 	}
 	cast := pour{in: airtrap.Input{Domain: airtrap.Inside, Up: r3.Vec{Z: -1}, Open: j.way.Open, PersistenceMM: depth, VolumeMM3: mm3}}
 	rubber := pour{in: airtrap.Input{Domain: airtrap.Outside, Up: r3.Vec{Z: 1}, PersistenceMM: depth, VolumeMM3: mm3}}
-	for _, p := range []*pour{&cast, &rubber} {
+	pours := []*pour{&cast, &rubber}
+	if j.choices.twoPart() {
+		pours = pours[:1] // its parts are poured on their side: see airInParts
+	}
+	for _, p := range pours {
 		if p.traps, err = airtrap.Find(s, p.in); err != nil {
 			return err
 		}
@@ -60,7 +64,9 @@ func (j *job) findTraps() error {
 	// What stands on the board (Open) is no ceiling that rubber reaches.
 	onBoard := rubber.in
 	onBoard.Open = j.way.Open
-	rubber.level = airtrap.NearlyLevel(s, onBoard)
+	if !j.choices.twoPart() {
+		rubber.level = airtrap.NearlyLevel(s, onBoard)
+	}
 	vents, beside, err := airtrap.Vents(j.ctx, s, cast.traps, j.room(depth, mm3))
 	if err != nil {
 		return err

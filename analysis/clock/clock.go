@@ -5,6 +5,7 @@ package clock
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"pourwright/analysis/shelf"
 )
@@ -13,7 +14,7 @@ import (
 type Input struct {
 	Rubber  shelf.Rubber
 	Casting shelf.Casting
-	Batches int
+	Batches []int   // of each part of the mold, poured when the one before has cured
 	BatchS  float64 // to mix, degas and pour one
 	RoomC   float64 // temperature of the room
 }
@@ -31,6 +32,8 @@ type Step struct {
 var (
 	batchSpread  = shelf.Range{Low: 0.8, Likely: 1, High: 1.5}
 	openS        = shelf.Range{Low: 30 * 60, Likely: 60 * 60, High: 150 * 60}
+	turnS        = shelf.Range{Low: 20 * 60, Likely: 45 * 60, High: 90 * 60}
+	partS        = shelf.Range{Low: 15 * 60, Likely: 30 * 60, High: 60 * 60}
 	closeS       = shelf.Range{Low: 10 * 60, Likely: 20 * 60, High: 40 * 60}
 	fillS        = shelf.Range{Low: 3 * 60, Likely: 5 * 60, High: 15 * 60}
 	tinForFoamS  = shelf.Range{Low: 12 * 3600, Likely: 24 * 3600, High: 72 * 3600}
@@ -47,8 +50,8 @@ const (
 // Plan lists the steps in their order. Low is when all goes quickly, high when
 // all goes slowly.
 func Plan(in Input) ([]Step, error) {
-	if in.Batches < 1 || !(in.BatchS > 0) || !(in.RoomC > 0) {
-		return nil, fmt.Errorf("%d batches of %g s at %g °C make no timetable", in.Batches, in.BatchS, in.RoomC)
+	if len(in.Batches) == 0 || slices.Min(in.Batches) < 1 || !(in.BatchS > 0) || !(in.RoomC > 0) {
+		return nil, fmt.Errorf("%v batches of %g s at %g °C make no timetable", in.Batches, in.BatchS, in.RoomC)
 	}
 	var steps []Step
 	var at shelf.Range
@@ -57,17 +60,23 @@ func Plan(in Input) ([]Step, error) {
 		at = shelf.Range{Low: at.Low + s.TakeS.Low, Likely: at.Likely + s.TakeS.Likely, High: at.High + s.TakeS.High}
 		steps = append(steps, s)
 	}
-	for i := range in.Batches {
-		name := "mix, degas and pour the rubber"
-		if in.Batches > 1 {
-			name = fmt.Sprintf("mix, degas and pour batch %d", i+1)
-		}
-		add(Step{Name: name, TakeS: times(batchSpread, in.BatchS), Why: "one after the other; with helpers they overlap"})
-	}
 	warm := math.Exp2((dataSheetC - in.RoomC) / halvingByC)
-	add(Step{Name: "let the rubber cure", TakeS: times(in.Rubber.DemoldS, warm), Wait: true,
-		Why: fmt.Sprintf("demold time of the shelf at %g °C; a sample in a cup must be firm first", in.RoomC)})
-	add(Step{Name: "take the walls off, cut the block, take the part out", TakeS: openS, Why: "common practice, no source"})
+	parts := len(in.Batches)
+	for part, batches := range in.Batches {
+		if part > 0 {
+			add(Step{Name: "turn the box over, take off the clay, release the first part", TakeS: turnS, Why: "common practice, no source"})
+		}
+		for i := range batches {
+			add(Step{Name: batchName(part, parts, i, batches), TakeS: times(batchSpread, in.BatchS), Why: "one after the other; with helpers they overlap"})
+		}
+		add(Step{Name: "let the rubber cure", TakeS: times(in.Rubber.DemoldS, warm), Wait: true,
+			Why: fmt.Sprintf("demold time of the shelf at %g °C; a sample in a cup must be firm first", in.RoomC)})
+	}
+	open := Step{Name: "take the walls off, cut the block, take the part out", TakeS: openS, Why: "common practice, no source"}
+	if parts > 1 {
+		open.Name, open.TakeS = "take the walls off, part the mold, take the part out", partS
+	}
+	add(open)
 	if rest, why := in.rest(); rest.High > 0 {
 		add(Step{Name: "let the open mold rest", TakeS: rest, Wait: true, Why: why})
 	}
@@ -78,6 +87,18 @@ func Plan(in Input) ([]Step, error) {
 	}
 	add(Step{Name: "first cast", Why: "take it out"})
 	return steps, nil
+}
+
+// batchName says which batch of which part is poured.
+func batchName(part, parts, batch, batches int) string {
+	name := "mix, degas and pour the rubber"
+	if batches > 1 {
+		name = fmt.Sprintf("mix, degas and pour batch %d", batch+1)
+	}
+	if parts > 1 {
+		name += fmt.Sprintf(" of part %d", part+1)
+	}
+	return name
 }
 
 // rest is how long an opened mold rests before it is cast in.

@@ -15,7 +15,7 @@ func input(t *testing.T, rubber, casting string) clock.Input {
 	if err != nil {
 		t.Fatal(err)
 	}
-	in := clock.Input{Batches: 3, BatchS: 1100, RoomC: 23}
+	in := clock.Input{Batches: []int{3}, BatchS: 1100, RoomC: 23}
 	if in.Rubber, err = s.Rubber(rubber); err != nil {
 		t.Fatal(err)
 	}
@@ -60,7 +60,7 @@ func TestStepsFollowEachOther(t *testing.T) {
 // 1000 + 6 h + 60 min + 20 min + 5 min + 30 min; ten degrees less double both cures.
 func TestTimetableByHand(t *testing.T) {
 	in := input(t, "plat-30", "resin")
-	in.Batches, in.BatchS = 1, 1000
+	in.Batches, in.BatchS = []int{1}, 1000
 	end := func() float64 {
 		steps, err := clock.Plan(in)
 		if err != nil {
@@ -75,7 +75,13 @@ func TestTimetableByHand(t *testing.T) {
 	if got, want := end(), 1000.0+2*6*3600+85*60+2*30*60; math.Abs(got-want) > 1e-6 {
 		t.Errorf("in a cold room after %v s, want %v", got, want)
 	}
-	in.Batches = 0
+	in.RoomC, in.Batches = 23, []int{1, 2}
+	// Another cure, two more batches, and 45 min to turn the box over; 30 min less to
+	// part the mold than to cut it open.
+	if got, want := end(), 3*1000.0+2*6*3600+85*60+30*60+15*60; math.Abs(got-want) > 1e-6 {
+		t.Errorf("in two parts after %v s, want %v", got, want)
+	}
+	in.Batches = nil
 	if _, err := clock.Plan(in); err == nil {
 		t.Error("no batches made a timetable")
 	}

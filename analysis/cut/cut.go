@@ -6,6 +6,11 @@
 // passes, how deep the pattern lies in the halves, how long the seam is, how much rubber is to be cut and how much is there
 // for keys. Where no plane is good, a sheet that steps aside is sought. On the
 // chosen sheet lie the land, the key line and the least slit.
+//
+// A mold in two parts is poured in two pours, the first over a bed of clay that the
+// pattern lies in. Its sheet is that bed: upright through the spout in the stand
+// frame, plane or stepped, and chosen above all for what it leaves hooked behind the
+// pattern. On it lie keys, and nothing is cut.
 package cut
 
 import (
@@ -33,6 +38,7 @@ type Input struct {
 	VolumeMM3   float64   // of the pattern
 	AreaMM2     float64   // of the pattern
 	ClearanceMM float64   // rubber that is to be about the pattern
+	TwoPart     bool      // the sheet is the bed of a mold in two parts
 	Progress    func(done, total int64)
 }
 
@@ -70,17 +76,20 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 		return Result{}, err
 	}
 	j.rateAgainst(tried, tried)
-	first, _ := extremes(tried)
-	free, err := j.freePlanes(ctx, tried[first].sheet)
-	if err != nil {
-		return Result{}, err
+	all := tried
+	if !in.TwoPart {
+		first, _ := extremes(tried)
+		free, err := j.freePlanes(ctx, tried[first].sheet)
+		if err != nil {
+			return Result{}, err
+		}
+		all = append(tried, free...)
+		j.rateAgainst(all, all)
 	}
-	all := append(tried, free...)
-	j.rateAgainst(all, all)
 	best, worst := extremes(all[:len(tried)])
 	r := Result{worst: all[worst], Searched: len(all), volume: in.VolumeMM3}
 	finalists := append([]candidate{all[best]}, all[len(tried):]...)
-	if all[best].poor(in.VolumeMM3) {
+	if in.TwoPart || all[best].poor(in.VolumeMM3) {
 		stepped, err := j.stepAside(ctx, all[best], all)
 		if err != nil {
 			return Result{}, err

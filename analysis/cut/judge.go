@@ -21,11 +21,15 @@ type Criteria struct {
 	Keys     float64 // share of the outline with rubber for keys beyond the land
 }
 
-// Weights of the criteria (common practice, no source).
-var weights = Criteria{Detail: 3, Undercut: 2, Middle: 1, Draw: 1, Outline: 0.5, Area: 0.5, Keys: 1}
+// Weights of the criteria (common practice, no source): of a block that is cut
+// open, whose rubber is flexed off, and of a mold in two parts, which are drawn off.
+var (
+	blockWeights   = Criteria{Detail: 3, Undercut: 2, Middle: 1, Draw: 1, Outline: 0.5, Area: 0.5, Keys: 1}
+	twoPartWeights = Criteria{Detail: 2, Undercut: 5, Middle: 0.5, Draw: 1, Outline: 0.5, Area: 0.5, Keys: 1}
+)
 
-func (c Criteria) score() float64 {
-	w := weights
+// score is the mean weighed by w.
+func (c Criteria) score(w Criteria) float64 {
 	sum := w.Detail*c.Detail + w.Undercut*c.Undercut + w.Middle*c.Middle + w.Draw*c.Draw + w.Outline*c.Outline + w.Area*c.Area + w.Keys*c.Keys
 	return sum / (w.Detail + w.Undercut + w.Middle + w.Draw + w.Outline + w.Area + w.Keys)
 }
@@ -79,13 +83,17 @@ func (c *candidate) margin() float64 {
 
 // judge measures sheets on the coarse mesh.
 type judge struct {
-	in     Input
-	coarse *coarse
-	room   sync.Pool // of heights
+	in      Input
+	weights Criteria
+	coarse  *coarse
+	room    sync.Pool // of heights
 }
 
 func newJudge(m *mesh.Mesh, in Input) *judge {
-	j := &judge{in: in, coarse: newCoarse(m, in.Detail, in.AreaMM2)}
+	j := &judge{in: in, weights: blockWeights, coarse: newCoarse(m, in.Detail, in.AreaMM2)}
+	if in.TwoPart {
+		j.weights = twoPartWeights
+	}
 	n := len(j.coarse.Vertices)
 	j.room.New = func() any { h := make([]float64, n); return &h }
 	return j
@@ -175,7 +183,7 @@ func (j *judge) rateAgainst(some, all []candidate) {
 				0.5*against(depth, c.hooked.deepest(), depthSlack*math.Sqrt(j.in.AreaMM2)),
 			Outline: against(math.Sqrt(math.Pi*j.in.AreaMM2), c.outlineMM, 0), Area: against(area, c.cutMM2, 0), Draw: against(draw, c.drawMM, 0),
 		}
-		c.score = c.criteria.score()
+		c.score = c.criteria.score(j.weights)
 	}
 }
 

@@ -29,8 +29,8 @@ type Placed struct {
 	Rim       []r3.Vec // where the sheet leaves the block
 	Knife     []KnifeMark
 	Slit      Slit
-	Stop      *[2]r3.Vec  // where the knife stops: from the pattern to the outside; nil when the halves come apart
-	HalvesMM3 *[2]float64 // rubber on the −normal, +normal side; nil of a stepped sheet
+	Stop      *[2]r3.Vec // where the knife stops: from the pattern to the outside; nil when the halves come apart
+	HalvesMM3 [2]float64 // rubber on the −normal, +normal side
 	Stretch   Stretch
 	Findings  []finding.Finding
 }
@@ -88,12 +88,9 @@ func (r *Result) Place(ctx context.Context, pattern *mesh.Solid, p Placing) (Pla
 	out.Land, out.Keys = f.layOut(p.LandMM, open)
 	out.Knife = f.knifeMarks(out.Rim, p.LandMM, open)
 	out.Stop = f.stop(out.Slit)
-	if !r.Stepped() {
-		halves, err := p.Room.Halves(&r.Sheet, pattern)
-		if err != nil {
-			return out, err
-		}
-		out.HalvesMM3 = &halves
+	var err error
+	if out.HalvesMM3, err = p.Room.Halves(&r.Sheet, pattern); err != nil {
+		return out, err
 	}
 	out.Findings = r.doubts(&out)
 	return out, ctx.Err()

@@ -152,7 +152,7 @@ func inShortSteps(polygon []r2.Vec, stepMM float64) []r2.Vec {
 	return all
 }
 
-// Halves returns the rubber on the − and the + side of a plane, mm³: the block
+// Halves returns the rubber on the − and the + side of a sheet, mm³: the block
 // less the pattern and the rods, each side summed up on its own. Keys take from
 // one half what they give to the other and are left out.
 func (r *Room) Halves(s *Sheet, pattern *mesh.Solid) ([2]float64, error) {

@@ -97,8 +97,7 @@ func (s Sheet) Moved(p mesh.Pose) Sheet {
 
 // flattened returns m sheared along Normal so that the sheet becomes its plane;
 // m itself where it is one. A shear keeps volumes. A face that reaches over a
-// corner of the profile stays flat: volumes beside a stepped sheet are only as good
-// as the triangles are small.
+// corner of the profile stays flat, see split.
 func (s *Sheet) flattened(m *mesh.Mesh) *mesh.Mesh {
 	if len(s.Steps) == 0 {
 		return m
@@ -108,6 +107,72 @@ func (s *Sheet) flattened(m *mesh.Mesh) *mesh.Mesh {
 		sheared.Vertices[i] = r3.Sub(p, r3.Scale(s.offset(s.Flat(p)), s.Normal))
 	}
 	return sheared
+}
+
+// split returns m with every face that reaches over a corner of the profile cut in
+// two there, so that a shear is exact; m itself for a plane.
+func (s *Sheet) split(m *mesh.Mesh) *mesh.Mesh {
+	if len(s.Steps) == 0 {
+		return m
+	}
+	out := &mesh.Mesh{Vertices: append([]r3.Vec{}, m.Vertices...)}
+	for f, t := range m.Faces {
+		a, b, c := m.Corners(f)
+		lo, hi := min(s.along(a), s.along(b), s.along(c)), max(s.along(a), s.along(b), s.along(c))
+		whole := true
+		rest := []r3.Vec{a, b, c}
+		for _, step := range s.Steps {
+			if step.AtMM > lo && step.AtMM < hi {
+				var before []r3.Vec
+				before, rest = s.cutAcross(rest, step.AtMM)
+				fan(out, before)
+				whole = false
+			}
+		}
+		if whole {
+			out.Faces = append(out.Faces, t)
+		} else {
+			fan(out, rest)
+		}
+	}
+	return out
+}
+
+// along returns a point's place along the profile.
+func (s *Sheet) along(p r3.Vec) float64 {
+	u, v := s.Flat(p)
+	if s.AlongUp {
+		return v
+	}
+	return u
+}
+
+// cutAcross cuts a convex polygon where the profile is at a place.
+func (s *Sheet) cutAcross(polygon []r3.Vec, at float64) (before, beyond []r3.Vec) {
+	for i, p := range polygon {
+		q := polygon[(i+1)%len(polygon)]
+		dp, dq := s.along(p)-at, s.along(q)-at
+		if dp <= 0 {
+			before = append(before, p)
+		}
+		if dp >= 0 {
+			beyond = append(beyond, p)
+		}
+		if dp*dq < 0 {
+			x := r3.Add(p, r3.Scale(dp/(dp-dq), r3.Sub(q, p)))
+			before, beyond = append(before, x), append(beyond, x)
+		}
+	}
+	return before, beyond
+}
+
+// fan adds a convex polygon to m as faces with corners of their own.
+func fan(m *mesh.Mesh, polygon []r3.Vec) {
+	first := int32(len(m.Vertices))
+	m.Vertices = append(m.Vertices, polygon...)
+	for i := 2; i < len(polygon); i++ {
+		m.Faces = append(m.Faces, [3]int32{first, first + int32(i) - 1, first + int32(i)})
+	}
 }
 
 // Section returns the loops in which the sheet cuts the mesh, and the area inside
@@ -147,7 +212,7 @@ func (s *Sheet) crosses(a, b r3.Vec) float64 {
 // Sides returns the volume of the solid on the − and on the + side of the sheet,
 // mm³, each summed up on its own.
 func (s *Sheet) Sides(solid *mesh.Solid) [2]float64 {
-	flat := &mesh.Solid{Mesh: s.flattened(solid.Mesh)}
+	flat := &mesh.Solid{Mesh: s.flattened(s.split(solid.Mesh))}
 	level := r3.Dot(s.Normal, s.Point)
 	return [2]float64{
 		mesh.NewProfile(flat, s.Normal).Below(level),

@@ -79,25 +79,16 @@ func newProfileSearch(j *judge, plane Sheet, alongUp bool) *profileSearch {
 	p.plane.AlongUp = alongUp
 	lo, hi, low, high := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
 	for _, q := range j.coarse.Vertices {
-		at, h := p.at(q), p.plane.Height(q)
+		at, h := p.plane.along(q), p.plane.Height(q)
 		lo, hi, low, high = min(lo, at), max(hi, at), min(low, h), max(high, h)
 	}
 	p.startMM, p.columnMM = lo, (hi-lo)/columns
 	p.levelMM = 2 * reach * (high - low) / (levels - 1)
-	spout := p.at(j.in.Axis)
+	spout := p.plane.along(j.in.Axis)
 	for c := range p.fixed {
 		p.fixed[c] = math.Abs(p.middle(c)-spout) <= max(j.in.SpoutMM, p.columnMM)/2
 	}
 	return p
-}
-
-// at returns a point's place along the profile.
-func (p *profileSearch) at(q r3.Vec) float64 {
-	u, v := p.plane.Flat(q)
-	if p.plane.AlongUp {
-		return v
-	}
-	return u
 }
 
 func (p *profileSearch) middle(column int) float64 {
@@ -130,6 +121,7 @@ func (p *profileSearch) costs(sh *shadow) (cost [columns][levels]float64) {
 			undercut[column][k] += (below + above) * sh.cellMM2
 		}
 	}
+	w := p.j.weights
 	var seam, hooks float64
 	for c := range columns {
 		seam += length[c][levels/2]
@@ -138,9 +130,9 @@ func (p *profileSearch) costs(sh *shadow) (cost [columns][levels]float64) {
 	hooks = max(hooks, undercutSlack*p.j.in.VolumeMM3)
 	for c := range columns {
 		for k := range levels {
-			cost[c][k] = weights.Undercut * undercut[c][k] / hooks
+			cost[c][k] = w.Undercut * undercut[c][k] / hooks
 			if seam > 0 {
-				cost[c][k] += (weights.Detail*crossed[c][k] + weights.Outline*length[c][k]) / seam
+				cost[c][k] += (w.Detail*crossed[c][k] + w.Outline*length[c][k]) / seam
 			}
 			if p.fixed[c] && k != levels/2 {
 				cost[c][k] = math.Inf(1)
@@ -168,7 +160,7 @@ func (p *profileSearch) outlines(length, crossed *[columns][levels]float64) {
 		if level < 0 || level >= levels {
 			continue
 		}
-		column := p.column(p.at(middle))
+		column := p.column(p.plane.along(middle))
 		length[column][level] += share
 		crossed[column][level] += share * (m.detail[t[0]] + m.detail[t[1]] + m.detail[t[2]]) / 3
 	}

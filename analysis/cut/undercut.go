@@ -13,6 +13,9 @@ import (
 // shadow is what parallel lines across a sheet's plane meet, laid on a grid.
 type shadow struct {
 	cellMM2 float64
+	low     [2]float64 // where its first cell begins
+	cell    [2]float64 // its size along u and v
+	cells   [2]int
 	lines   []line
 }
 
@@ -56,7 +59,7 @@ func newShadow(m *mesh.Mesh, tree *mesh.Tree, s *Sheet, n int) *shadow {
 			}
 		}
 	})
-	sh := &shadow{cellMM2: du * dv}
+	sh := &shadow{cellMM2: du * dv, low: lo, cell: [2]float64{du, dv}, cells: [2]int{across, along}}
 	for _, r := range rows {
 		sh.lines = append(sh.lines, r...)
 	}

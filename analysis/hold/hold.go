@@ -100,7 +100,7 @@ func Hold(ctx context.Context, in Input) (Result, error) {
 	r.Shove = in.shove(b)
 	load := in.load(b, states, r.Shove)
 	r.Need, r.Held = in.need(load)
-	r.Weights = in.weights()
+	r.Weights = WeightsOf(in.RubberMM3, in.DensityGPerCM3, in.Mass, in.BoxG)
 	if r.Held < 0 && load.liftN+load.pullPa > 0 {
 		if err := in.pin(ctx, &r, load); err != nil {
 			return Result{}, err

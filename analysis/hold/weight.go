@@ -19,15 +19,15 @@ type Weights struct {
 	SpillRule    string
 }
 
-func (in Input) weights() Weights {
-	d, m := in.DensityGPerCM3, in.Mass
-	cm3 := in.RubberMM3 / 1000
+// WeightsOf adds up rubber, pattern and box; boxG is 0 where it is not known.
+func WeightsOf(rubberMM3 float64, d Range, m Mass, boxG float64) Weights {
+	cm3 := rubberMM3 / 1000
 	w := Weights{
-		BlockG: Range{cm3 * d.Low, cm3 * d.Likely, cm3 * d.High}, WithBox: in.BoxG > 0,
-		SpillTrayMM3: in.RubberMM3 * (1 + spillShare),
+		BlockG: Range{cm3 * d.Low, cm3 * d.Likely, cm3 * d.High}, WithBox: boxG > 0,
+		SpillTrayMM3: rubberMM3 * (1 + spillShare),
 		SpillRule:    "all rubber in the box and a tenth more, should a seam open",
 	}
-	w.FilledBoxG = Range{w.BlockG.Low + m.LowG + in.BoxG, w.BlockG.Likely + (m.LowG+m.HighG)/2 + in.BoxG, w.BlockG.High + m.HighG + in.BoxG}
+	w.FilledBoxG = Range{w.BlockG.Low + m.LowG + boxG, w.BlockG.Likely + (m.LowG+m.HighG)/2 + boxG, w.BlockG.High + m.HighG + boxG}
 	w.Aid = w.FilledBoxG.Likely >= heavyG || w.BlockG.Likely >= heavyG
 	return w
 }

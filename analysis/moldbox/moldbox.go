@@ -50,6 +50,7 @@ type Input struct {
 	// The cut is the vertical plane through CutPoint with normal CutNormal, both
 	// in the frame of the points; a zero normal means that it is not known.
 	CutPoint, CutNormal r3.Vec
+	Square              bool // the box lies square to the cut, whatever that takes
 
 	Shape  string  // Rectangle, Tube or Faceted; "": Rectangle
 	Facets int     // of a faceted box, at most; 0: DefaultFacets
@@ -201,7 +202,7 @@ func (in Input) turn(points []r3.Vec) float64 {
 	}
 	square := halfTurn(-math.Atan2(in.CutNormal.Y, in.CutNormal.X))
 	best, area := square, extent(points, square).area()
-	if area <= squareToCut*extent(points, least).area() {
+	if in.Square || area <= squareToCut*extent(points, least).area() {
 		return square
 	}
 	for degree := range 90 {

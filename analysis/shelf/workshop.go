@@ -51,6 +51,9 @@ type Brace struct {
 	Basis       string
 }
 
+// RubberOnRubber is the use of a release between rubber and cured rubber.
+const RubberOnRubber = "rubber on rubber"
+
 // Release keeps things from sticking, or seals a pattern.
 type Release struct {
 	Key, Name string

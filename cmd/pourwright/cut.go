@@ -15,20 +15,25 @@ import (
 func newCutCmd(con *console, g *globals) *cobra.Command {
 	q := &questioner{con: con, globals: g, ask: analysis.AskCut, part: cutPart, report: reportCut}
 	return newQuestionCmd(q, "cut SCAN", "Say where to cut the block open, with which keys, and how far",
-		"Tries planes through the spout all round, planes that lean or pass beside it, and\nwhere none is good a cut that steps aside. Says what the seam crosses, how much\nrubber hooks behind the part, where the waves of the key line fit, and the least\nslit that lets the part out.",
-		"  pourwright cut lantern.stl\n  pourwright cut lantern.stl --land 6mm --cut-clearance 25mm\n  pourwright cut lantern.stl --rubber plat-10 --json")
+		"Tries planes through the spout all round, planes that lean or pass beside it, and\nwhere none is good a cut that steps aside. Says what the seam crosses, how much\nrubber hooks behind the part, where the waves of the key line fit, and the least\nslit that lets the part out. With --style two-part: the bed of clay, its keys, the\nrubber of both parts, and what still locks.",
+		"  pourwright cut lantern.stl\n  pourwright cut lantern.stl --land 6mm --cut-clearance 25mm\n  pourwright cut lantern.stl --rubber plat-10 --json\n  pourwright cut lantern.stl --style two-part")
 }
 
 func cutPart(s *solved) any {
 	return struct {
 		Pourwright string            `json:"pourwright"`
 		Cut        analysis.Cut      `json:"cut"`
+		TwoPart    *analysis.TwoPart `json:"two_part"`
 		Findings   []finding.Finding `json:"findings"`
 		Cautions   []string          `json:"cautions"`
-	}{s.Pourwright, s.Cut, s.Findings, s.Cautions}
+	}{s.Pourwright, s.Cut, s.TwoPart, s.Findings, s.Cautions}
 }
 
 func reportCut(r *report, s *solved) {
+	if s.TwoPart != nil {
+		reportTwoPart(r, s)
+		return
+	}
 	c := s.Cut
 	r.answer(openWords(r.style, s), s.Findings)
 	r.WriteByte('\n')

@@ -1,0 +1,35 @@
+package moldbox
+
+import "fmt"
+
+// OnItsSide returns the box that a block is poured in lying on its side, across the
+// direction x or y of its own frame: the floor holds the block's height and its other
+// side, the walls stand as high as the block is thick in that direction. inside is
+// the block: length, width and height.
+func OnItsSide(inside [3]float64, acrossX bool, in Input) Result {
+	length, width, deep := inside[2], inside[0], inside[1]
+	if acrossX {
+		width, deep = inside[1], inside[0]
+	}
+	if width > length {
+		length, width = width, length
+	}
+	freeboard := float64(DefaultFreeboardMM)
+	if in.FreeboardMM != nil {
+		freeboard = *in.FreeboardMM
+	}
+	r := Result{Floor: RectangleFloor(length, width), InsideMM: [3]float64{length, width, deep}, RubberLevelMM: deep}
+	r.WallHeightMM = in.roundUp(deep + freeboard)
+	r.FreeboardMM = r.WallHeightMM - deep
+	r.Panels = in.panels(r)
+	return r
+}
+
+// AssemblyOnSide says in which order a box on its side goes together, and its bed.
+func AssemblyOnSide(clayMM float64) []string {
+	return []string{
+		"Screw or clamp the two ends between the two sides, on a flat table: the corners must be square.",
+		"Set the frame on the base board, screw it down from below or clamp it, and seal every seam, outside first.",
+		fmt.Sprintf("Fill it with clay to about %.0f mm, and bed the part in it with its spout end against the wall.", clayMM),
+	}
+}

@@ -1,0 +1,321 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/airtrap"
+	"pourwright/analysis/cut"
+	"pourwright/analysis/finding"
+	"pourwright/analysis/hold"
+	"pourwright/analysis/mix"
+	"pourwright/analysis/moldbox"
+	"pourwright/analysis/shelf"
+	"pourwright/mesh"
+)
+
+// The styles of a mold.
+const (
+	BlockStyle   = "block"    // poured whole, and cut open
+	TwoPartStyle = "two-part" // poured in two parts over a bed of clay
+)
+
+// Styles lists them.
+func Styles() []string { return []string{BlockStyle, TwoPartStyle} }
+
+func (c Choices) style() string { return orElse(c.Style, BlockStyle) }
+
+func (c Choices) twoPart() bool { return c.Style == TwoPartStyle }
+
+// styleFits refuses what does not go with a mold in two parts.
+func (c Choices) styleFits() error {
+	if style := c.style(); style != BlockStyle && style != TwoPartStyle {
+		return &Refusal{fmt.Sprintf("%q is no style of mold", style), "Take block or two-part."}
+	}
+	if !c.twoPart() {
+		return nil
+	}
+	switch {
+	case c.Shape != "" && c.Shape != moldbox.Rectangle:
+		return &Refusal{"a mold in two parts is poured in a rectangular box that lies on its side", "Leave --shape out, or pour a block with --style block."}
+	case c.InsideMM != nil:
+		return &Refusal{"a mold in two parts gets a box of its own, as wide as the block is high", "Leave --inside out, or pour a block with --style block."}
+	case c.Fillers:
+		return &Refusal{"fillers are for a block that is poured whole", "Leave --fillers out: shape the clay instead, or pour a block with --style block."}
+	case c.LandMM != 0:
+		return &Refusal{"a mold in two parts is not cut, so it has no land", "Leave --land out, or pour a block with --style block."}
+	}
+	return nil
+}
+
+// layOnSide makes the box that the block is poured in lying on its side, in place of
+// the one it would stand in.
+func (j *job) layOnSide(r moldbox.Result) moldbox.Result {
+	n := j.opened.Normal
+	side := moldbox.OnItsSide([3]float64{r.InsideMM[0], r.InsideMM[1], r.RubberLevelMM}, math.Abs(n.X) > math.Abs(n.Y), j.boxInput())
+	j.onSide = &side
+	b, lying := &j.plan.Box, describeBox(side)
+	b.WallHeightMM, b.FreeboardMM, b.Panels = lying.WallHeightMM, lying.FreeboardMM, lying.Panels
+	return side
+}
+
+// onBoard is the move from the stand frame to that of the box on its side, at the
+// pour over a side of the bed: board at z = 0, origin in the centre of the floor, +x
+// along its length.
+func (j *job) onBoard(side int) mesh.Pose {
+	up := r3.Scale(float64(2*side-1), j.opened.Normal)
+	x, y := r3.Vec{Z: 1}, r3.Cross(up, r3.Vec{Z: 1})
+	if in := j.onSide.InsideMM; math.Abs(j.plan.Box.RubberLevelMM-in[0]) > math.Abs(j.plan.Box.RubberLevelMM-in[1]) {
+		x, y = r3.Scale(-1, y), x // the block is wider than high
+	}
+	p := mesh.Pose{Rows: [3]r3.Vec{x, y, up}}
+	centre := p.Dir(r3.Vec{Z: j.plan.Box.RubberLevelMM / 2})
+	p.T = r3.Vec{X: -centre.X, Y: -centre.Y, Z: j.onSide.RubberLevelMM/2 - centre.Z}
+	return p
+}
+
+// layBed lays out the bed of a mold in two parts, and looks for air in both pours.
+func (j *job) layBed() error {
+	if !j.choices.twoPart() {
+		return nil
+	}
+	allowed, guessed := cut.AllowedStretch(j.rubber)
+	b, err := j.opened.MakeBed(j.ctx, j.posed, cut.Bedding{Tree: j.search(), Room: j.block(), Detail: j.detail, Allowed: allowed})
+	if err != nil {
+		return err
+	}
+	j.bed = b
+	release := j.betweenParts()
+	first := j.onBoard(b.First)
+	t := &TwoPart{
+		InsideMM: j.onSide.InsideMM, Rotation: rows(first), TranslationMM: array(first.T),
+		BedMM: j.onSide.RubberLevelMM - b.DepthMM[b.First], OffMM: b.OffMM[0], MostOffMM: b.OffMM[1],
+		Keys: []BedKey{}, Locks: []Lock{}, Why: b.Why, Release: release.Key, ReleaseName: release.Name, ReleaseNote: release.Note, StretchAllowed: allowed,
+	}
+	// Clay is what rubber of the second part takes the place of, and the part in it.
+	t.ClayMM3 = b.RubberMM3[1-b.First]
+	for _, k := range b.Keys {
+		t.Keys = append(t.Keys, j.describeKey(k))
+	}
+	for _, l := range b.Locks {
+		lock := Lock{Side: 2*l.Side - 1, AtMM: array(l.At), VolumeMM3: l.VolumeMM3, DepthMM: l.DepthMM, BesideMM: l.BesideMM, Gives: l.Gives}
+		if !math.IsInf(l.ReachMM, 1) {
+			lock.ReachMM = &l.ReachMM
+		}
+		t.Locks = append(t.Locks, lock)
+	}
+	j.plan.TwoPart = t
+	j.plan.Box.Assembly = moldbox.AssemblyOnSide(t.BedMM)
+	j.describeBed(b)
+	j.plan.Findings = append(j.plan.Findings, b.Findings...)
+	if guessed {
+		j.find(finding.Finding{Question: "cut", Level: finding.Note,
+			Text:   fmt.Sprintf("How far this rubber stretches is not known; %.0f %% was allowed.", 100*allowed),
+			Action: "Give elongation_pct from its data sheet in your shelf file."})
+	}
+	return j.airInParts()
+}
+
+// describeKey says where a key is as a maker measures it: looking from the spout's end
+// along the box, at the first pour.
+func (j *job) describeKey(k cut.BedKey) BedKey {
+	ahead := r3.Vec{Z: 1}
+	left := r3.Cross(r3.Scale(float64(2*j.bed.First-1), j.opened.Normal), ahead)
+	in := j.plan.Box.InsideMM
+	wide := math.Abs(left.X)*in[0] + math.Abs(left.Y)*in[1]
+	turn := math.Atan2(r3.Dot(k.Along, left), r3.Dot(k.Along, ahead)) * 180 / math.Pi
+	return BedKey{AtMM: array(k.At), Along: array(k.Along), LengthMM: k.LengthMM, WidthMM: k.WidthMM, DepthMM: k.DepthMM,
+		FromSpoutMM: k.At.Z, FromRightMM: wide/2 + r3.Dot(left, k.At), TurnDeg: math.Mod(math.Mod(turn, 180)+180, 180)}
+}
+
+// describeBed puts what the plan says of any cut, for a bed.
+func (j *job) describeBed(b cut.Bed) {
+	c := &j.plan.Cut
+	because := "the mold is poured in two parts"
+	c.Rim, c.AreaMM2, c.HalvesMM3 = arrays(b.Rim), b.ClayMM2, &b.RubberMM3
+	c.SlitMM, c.Slit = c.OutlineMM, Slit{Full: true, Because: &because, Path: [][3]float64{}}
+}
+
+// betweenParts is what keeps the second part from bonding to the first.
+func (j *job) betweenParts() shelf.Release {
+	for _, r := range j.shelf.Releases() {
+		for _, use := range r.For {
+			if use == shelf.RubberOnRubber {
+				return r
+			}
+		}
+	}
+	return shelf.Release{Name: "a release for rubber on rubber"}
+}
+
+// airInParts looks for air under the pattern in both pours of a mold in two parts.
+func (j *job) airInParts() error {
+	mm3, depth, err := j.choices.leastAir()
+	if err != nil {
+		return err
+	}
+	j.plan.RubberTrap = []Trap{}
+	for n, side := range [2]int{j.bed.First, 1 - j.bed.First} {
+		pose := j.onBoard(side)
+		s := airtrap.NewSurface(j.posed.Posed(pose).Mesh)
+		found, err := airtrap.Find(s, airtrap.Input{Domain: airtrap.Outside, Up: r3.Vec{Z: 1}, PersistenceMM: depth, VolumeMM3: mm3})
+		if err != nil {
+			return err
+		}
+		var above []airtrap.Trap // what lies under the bed is in clay, or in the other part
+		for _, t := range found {
+			if h := j.opened.Height(back(pose, t.At)); h*float64(2*side-1) > 0 {
+				above = append(above, t)
+			}
+		}
+		traps := j.describeTraps(above, nil, 1)
+		for i, r := range airtrap.Remedies(s, above, make([]bool, len(above))) {
+			t := &traps[i]
+			t.Part, t.Remedy = n+1, j.describeRemedy(r)
+			t.AtMM = array(back(pose, above[i].At))
+			for _, p := range []*[3]float64{t.Remedy.MouthMM, t.Remedy.OutMM} {
+				if p != nil {
+					*p = array(back(pose, vec(*p)))
+				}
+			}
+		}
+		j.plan.RubberTrap = append(j.plan.RubberTrap, traps...)
+	}
+	j.rubberTrapDoubts()
+	return nil
+}
+
+// back moves a point against a pose.
+func back(p mesh.Pose, q r3.Vec) r3.Vec {
+	d := r3.Sub(q, p.T)
+	return r3.Add(r3.Scale(d.X, p.Rows[0]), r3.Add(r3.Scale(d.Y, p.Rows[1]), r3.Scale(d.Z, p.Rows[2])))
+}
+
+// weighParts weighs the rubber of both parts, in the box on its side.
+func (j *job) weighParts() error {
+	t, side := j.plan.TwoPart, *j.onSide
+	floor := side.Floor.AreaMM2()
+	for n, s := range [2]int{j.bed.First, 1 - j.bed.First} {
+		bed := side.RubberLevelMM - j.bed.DepthMM[s]
+		share := j.bed.DepthMM[s] / side.RubberLevelMM
+		r, err := mix.Plan(j.choices.InShop(mix.Input{
+			Rubber: j.rubber, InsideMM: side.InsideMM, FloorMM2: floor,
+			Below: func(level float64) float64 {
+				rubber, _ := j.bed.RubberTo(s, level-bed)
+				return floor*level - rubber
+			},
+			DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3 * j.bed.PartMM3[s] / j.measures.VolumeMM3, FilmG: j.own.FilmG,
+			BulgeMM3: shelf.Range{Low: share * j.bulge.Low, Likely: share * j.bulge.Likely, High: share * j.bulge.High}, InchMarks: j.choices.Show == "in",
+		}))
+		if err != nil {
+			return err
+		}
+		one := RubberOf(j.rubber, r)
+		t.Parts[n] = MoldPart{Side: 2*s - 1, DepthMM: j.bed.DepthMM[s], LevelMM: side.RubberLevelMM, RubberMM3: one.NetMM3, PatternMM3: j.bed.PartMM3[s],
+			MassG: one.MassG, LowG: one.LowG, HighG: one.HighG, Batches: one.Batches, Marks: []Mark{}, TimeNeededS: one.TimeNeededS}
+		for _, m := range one.Marks {
+			if m.RubberMM3 > 0 { // the others are in the clay
+				t.Parts[n].Marks = append(t.Parts[n].Marks, m)
+			}
+		}
+		if n == 0 {
+			j.plan.Rubber, j.rangeRule, j.batchRule = one, r.RangeRule+"; both parts together", r.BatchRule
+		} else {
+			j.plan.Rubber.add(one)
+		}
+		for _, f := range r.Findings {
+			if !slices.ContainsFunc(j.plan.Findings, func(o finding.Finding) bool { return o.Text == f.Text }) {
+				j.find(f)
+			}
+		}
+	}
+	return j.sumParts()
+}
+
+// add takes the second part's rubber to that of the first.
+func (r *Rubber) add(o Rubber) {
+	r.NetMM3 += o.NetMM3
+	r.AllowanceG += o.AllowanceG
+	r.MassG += o.MassG
+	r.LowG += o.LowG
+	r.HighG += o.HighG
+	r.BlockG += o.BlockG
+	r.Enough = min(r.Enough, o.Enough)
+	r.Batches = append(append([]Batch{}, r.Batches...), o.Batches...)
+	if *o.TimeNeededS > *r.TimeNeededS {
+		r.TimeNeededS = o.TimeNeededS
+	}
+	if o.AllowanceRule != r.AllowanceRule {
+		r.AllowanceRule = "first part: " + r.AllowanceRule + "; second part: " + o.AllowanceRule
+	}
+}
+
+// sumParts completes what the plan says of both parts' rubber together.
+func (j *job) sumParts() error {
+	r, floor := &j.plan.Rubber, j.onSide.Floor.AreaMM2()
+	r.BoxVolumeMM3 = floor * j.onSide.RubberLevelMM
+	r.DisplacedMM3 = r.BoxVolumeMM3 + j.bulge.Likely - r.NetMM3
+	r.Marks, r.OwnPours = []Mark{}, j.own.Pours // the marks are those of each part
+	if j.plan.Bow.Verdict != "unknown" {
+		r.BulgeMM3 = &j.bulge.Likely
+	}
+	sizes := []float64{}
+	for _, kg := range j.rubber.PacksKg {
+		sizes = append(sizes, 1000*kg)
+	}
+	buy, err := mix.Buy(r.HighG, sizes, j.rubber.PricePerKg)
+	if err != nil {
+		return err
+	}
+	r.Buy = buyOf(mix.Result{HighG: r.HighG, MassG: r.MassG, Buy: buy})
+	return nil
+}
+
+// batches is how many weighings the rubber takes, for each part of the mold.
+func (j *job) batches() []int {
+	if t := j.plan.TwoPart; t != nil {
+		return []int{len(t.Parts[0].Batches), len(t.Parts[1].Batches)}
+	}
+	return []int{len(j.plan.Rubber.Batches)}
+}
+
+const (
+	gravityMPerS2 = 9.80665 // exact by definition, CGPM 1901
+	partLevels    = 200     // of the rising rubber that uplift is looked at
+)
+
+// holdParts works out what lifts the pattern in either pour. What is over the bed
+// floats; the bed itself presses up only where rubber gets under the pattern.
+func (j *job) holdParts() error {
+	t, mass, density := j.plan.TwoPart, j.patternMass(), j.rubber.DensityGPerCM3
+	h := Hold{PatternLowG: mass.LowG, PatternHighG: mass.HighG, PatternFrom: mass.From, PatternKnown: mass.Known,
+		Kinds: []HoldKind{}, Pins: []Pin{}, NetLiftN: math.Inf(-1)}
+	newtons := func(mm3, gPerCM3 float64) float64 { return mm3 * 1e-6 * gPerCM3 * gravityMPerS2 }
+	for n := range t.Parts {
+		p := &t.Parts[n]
+		side := (p.Side + 1) / 2
+		for k := range partLevels {
+			level := p.DepthMM * float64(k+1) / partLevels
+			_, part := j.bed.RubberTo(side, level)
+			p.UpliftSealedN = max(p.UpliftSealedN, newtons(part-j.opened.SectionMM2*level, density.Likely))
+		}
+		p.UpliftLeakingN = newtons(p.PatternMM3, density.Likely)
+		p.NetLiftN = newtons(p.PatternMM3, density.High) - mass.LowG/1000*gravityMPerS2
+		if p.NetLiftN > h.NetLiftN {
+			h.UpliftSealedN, h.UpliftLeakingN, h.NetLiftN, h.WorstLevelMM = p.UpliftSealedN, p.UpliftLeakingN, p.NetLiftN, p.LevelMM
+		}
+	}
+	box := j.boxG()
+	w := hold.WeightsOf(j.plan.Rubber.NetMM3, hold.Range(density), mass, box)
+	h.FilledBoxG, h.WithBox, h.SpillMM3, h.SpillRule = *spreadOf(shelf.Range(w.FilledBoxG)), w.WithBox, w.SpillTrayMM3, w.SpillRule
+	j.plan.Hold, j.plan.Rubber.FilledBoxG = h, &w.FilledBoxG.High
+	if h.NetLiftN > 0 {
+		j.find(finding.Finding{Question: "hold", Level: finding.Note,
+			Text:   fmt.Sprintf("Rubber that gets under the part lifts it with up to %.1f N, as much as a mass of %.0f g.", h.NetLiftN, h.NetLiftN/gravityMPerS2*1000),
+			Action: "Screw or glue its spout end to the wall for both pours, press the clay up to it all round, and at the second pour do not loosen it from the first part."})
+	}
+	return nil
+}

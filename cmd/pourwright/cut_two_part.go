@@ -1,0 +1,132 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"pourwright/analysis"
+	"pourwright/render/say"
+)
+
+// reportTwoPart says how a mold in two parts is made.
+func reportTwoPart(r *report, s *solved) {
+	c, t := s.Cut, s.TwoPart
+	first := partName(c, t.Parts[0])
+	r.answer(fmt.Sprintf("Pour the mold of %s in two parts: the %s first, over a bed of clay about %s high.", s.Name, first, r.style.Length(t.BedMM)), s.Findings)
+	r.WriteByte('\n')
+	r.rows([][2]string{
+		{"Bed", bedWords(r.style, s)},
+		{"Parting line", fmt.Sprintf("%s along the part, which crosses %.0f of 100 in detail", r.style.Length(c.OutlineMM), 100*c.DetailCrossed)},
+		{"Outermost line", fmt.Sprintf("passed within %s, %s on average", r.style.Length(t.MostOffMM), r.style.Length(t.OffMM))},
+		{"Meets the part", fmt.Sprintf("at %.0f° on average; press the clay square to it", c.SquareDeg)},
+		{"Keys", bedKeyWords(r.style, t)},
+		{"Between parts", strings.TrimSpace(t.ReleaseName + ". " + t.ReleaseNote)},
+		{"Box on its side", fmt.Sprintf("inside %s by %s, walls %s high", r.style.LengthUp(t.InsideMM[0]), r.style.LengthUp(t.InsideMM[1]), r.style.LengthUp(s.Box.WallHeightMM))},
+		{"First", fmt.Sprintf("the %s, since %s", first, t.Why)},
+		{"Why", c.Why},
+	})
+	r.heading("The two parts, in the order they are poured")
+	r.table(partRows(r.style, s))
+	if len(t.Locks) > 0 {
+		r.heading("Where rubber hooks behind the part when it is drawn off")
+		r.table(lockRows(r.style, c, t))
+	}
+	if len(t.Keys) > 0 {
+		r.heading("Dimples for the keys, seen from the spout's end along the box")
+		r.table(bedKeyRows(r.style, t))
+	}
+	r.findings(about(s.Findings, "scan", "cut", "hold", "mix"))
+	r.cautions(s.ofRubber)
+}
+
+// partName is what one part of the mold is called: by the side of the finished block
+// it is on.
+func partName(c analysis.Cut, p analysis.MoldPart) string {
+	return strings.TrimPrefix(towards(c.Normal, float64(p.Side)), "to the ") + " part"
+}
+
+// bedWords says how the bed lies.
+func bedWords(style say.Style, s *solved) string {
+	t, c := s.TwoPart, s.Cut
+	if c.Surface != "stepped" {
+		return fmt.Sprintf("level, %s over the board; %s of clay", style.Length(t.BedMM), style.Liquid(t.ClayMM3))
+	}
+	up := float64(t.Parts[0].Side)
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, step := range c.Steps {
+		low, high = min(low, t.BedMM+up*step.OffsetMM), max(high, t.BedMM+up*step.OffsetMM)
+	}
+	return fmt.Sprintf("stepped, %s to %s over the board; %s of clay", style.Length(low), style.Length(high), style.Liquid(t.ClayMM3))
+}
+
+func bedKeyWords(style say.Style, t *analysis.TwoPart) string {
+	if len(t.Keys) == 0 {
+		return "no rubber for them"
+	}
+	least, most := t.Keys[0], t.Keys[0]
+	for _, k := range t.Keys {
+		if k.LengthMM < least.LengthMM {
+			least = k
+		}
+		if k.LengthMM > most.LengthMM {
+			most = k
+		}
+	}
+	size := func(k analysis.BedKey) string {
+		return fmt.Sprintf("%s by %s, %s deep", style.Length(k.LengthMM), style.Length(k.WidthMM), style.Length(k.DepthMM))
+	}
+	words := fmt.Sprintf("%s in the clay, %s", say.Count(len(t.Keys), "oval dimple", "oval dimples"), size(most))
+	if most.LengthMM-least.LengthMM > 0.5 {
+		words += "; the least " + size(least)
+	}
+	return words
+}
+
+// partRows lists what each part takes.
+func partRows(style say.Style, s *solved) [][]string {
+	rows := [][]string{{"", "rubber over the bed", "weigh", "A", "B", "batches", "full at", "may lift the part with"}}
+	for i, p := range s.TwoPart.Parts {
+		a, b := 0.0, 0.0
+		for _, one := range p.Batches {
+			a, b = a+one.AG, b+one.BG
+		}
+		lift := "it stays down by its weight"
+		if p.NetLiftN > 0 {
+			lift = fmt.Sprintf("%.1f N, %s on a string", p.NetLiftN, style.Mass(p.NetLiftN/9.80665*1000))
+		}
+		rows = append(rows, []string{fmt.Sprintf("%d. %s", i+1, partName(s.Cut, p)), style.Length(p.DepthMM), style.Mass(p.MassG), say.Grams(a), say.Grams(b),
+			fmt.Sprint(len(p.Batches)), style.Length(p.LevelMM) + " over the board", lift})
+	}
+	return rows
+}
+
+// lockRows lists where rubber hooks, the largest first.
+func lockRows(style say.Style, c analysis.Cut, t *analysis.TwoPart) [][]string {
+	const most = 8
+	rows := [][]string{{"part", "hooked", "deep", "in from where it is free", "", "at x, y, z"}}
+	for i, l := range t.Locks {
+		if i == most {
+			rows = append(rows, []string{fmt.Sprintf("and %s", say.Count(len(t.Locks)-most, "smaller place", "smaller places")), "", "", "", "", ""})
+			break
+		}
+		reach, gives := "it is free nowhere", "locks"
+		if l.ReachMM != nil {
+			reach = style.Length(*l.ReachMM)
+		}
+		if l.Gives {
+			gives = "the rubber gives way"
+		}
+		rows = append(rows, []string{strings.TrimSuffix(partName(c, analysis.MoldPart{Side: l.Side}), " part"), style.Volume(l.VolumeMM3), style.Length(l.DepthMM), reach, gives, placeWords(l.AtMM)})
+	}
+	return rows
+}
+
+func bedKeyRows(style say.Style, t *analysis.TwoPart) [][]string {
+	rows := [][]string{{"", "from the spout's end", "from the right", "turned to the left", "long", "wide", "deep"}}
+	for i, k := range t.Keys {
+		rows = append(rows, []string{fmt.Sprintf("%d.", i+1), style.Length(k.FromSpoutMM), style.Length(k.FromRightMM), fmt.Sprintf("%.0f°", k.TurnDeg),
+			style.Length(k.LengthMM), style.Length(k.WidthMM), style.Length(k.DepthMM)})
+	}
+	return rows
+}
