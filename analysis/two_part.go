@@ -217,7 +217,7 @@ func (j *job) weighParts() error {
 		t.Parts[n] = MoldPart{Side: 2*s - 1, DepthMM: j.bed.DepthMM[s], LevelMM: side.RubberLevelMM, RubberMM3: one.NetMM3, PatternMM3: j.bed.PartMM3[s],
 			MassG: one.MassG, LowG: one.LowG, HighG: one.HighG, Batches: one.Batches, Marks: []Mark{}, TimeNeededS: one.TimeNeededS}
 		for _, m := range one.Marks {
-			if m.RubberMM3 > 0 { // the others are in the clay
+			if rubber, _ := j.bed.RubberTo(s, m.LevelMM-bed); rubber >= leastMarkMM3 { // others are in the clay
 				t.Parts[n].Marks = append(t.Parts[n].Marks, m)
 			}
 		}
@@ -281,6 +281,9 @@ func (j *job) batches() []int {
 	}
 	return []int{len(j.plan.Rubber.Batches)}
 }
+
+// leastMarkMM3 is the least rubber that a level is marked for.
+const leastMarkMM3 = 1000
 
 const (
 	gravityMPerS2 = 9.80665 // exact by definition, CGPM 1901

@@ -22,8 +22,8 @@ const (
 	keyBandMM     = 12   // beyond the nearest place that a key fits, where more are sought
 	keyNodeMM     = 2    // between the places that are tried
 	keySteps      = 20   // sizes up to the full one
-	rimsOfAKey    = 4  // rings of places looked at on a key
-	pointsOfARing = 16 // each
+	rimsOfAKey    = 4    // rings of places looked at on a key
+	pointsOfARing = 16   // each
 )
 
 // BedKey is one key: a dimple in the clay, a knob on the part poured first.

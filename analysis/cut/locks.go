@@ -155,17 +155,25 @@ func groupsOf(hooks []hook, cells map[[2]int]*hook) [][]*hook {
 }
 
 // reach returns how far the rubber of a lock has to move sideways to where nothing
-// of the pattern lies over it, at most over its lines, and the least rubber beyond.
+// of the pattern lies over it, at most over its lines, and the least rubber beyond
+// where it is about as far.
 func (sh *shadow) reach(s *Sheet, room *Room, side int, group []*hook, at func(x, y int) *line) (reachMM, besideMM float64) {
-	besideMM = math.Inf(1)
-	for _, h := range group {
+	type way struct{ mm, beside float64 }
+	ways := make([]way, len(group))
+	for i, h := range group {
 		d, x, y := sh.nearestFree(h, side, at)
 		if math.IsInf(d, 1) {
 			return d, 0
 		}
-		reachMM = max(reachMM, d)
 		u, v := sh.low[0]+(float64(x)+0.5)*sh.cell[0], sh.low[1]+(float64(y)+0.5)*sh.cell[1]
-		besideMM = min(besideMM, max(0, room.Outside(s.over(u, v, signs[side]*h.middle))))
+		ways[i] = way{d, max(0, room.Outside(s.over(u, v, signs[side]*h.middle)))}
+		reachMM = max(reachMM, d)
+	}
+	besideMM = math.Inf(1)
+	for _, w := range ways {
+		if w.mm >= reachMM-max(sh.cell[0], sh.cell[1]) {
+			besideMM = min(besideMM, w.beside)
+		}
 	}
 	return reachMM, besideMM
 }

@@ -23,22 +23,27 @@ func boxPart(s *solved) any {
 	return struct {
 		Pourwright string            `json:"pourwright"`
 		Box        analysis.Box      `json:"box"`
+		TwoPart    *analysis.TwoPart `json:"two_part"`
 		Wall       analysis.Wall     `json:"wall"`
 		Bow        analysis.Bow      `json:"bow"`
 		Hold       analysis.Hold     `json:"hold"`
 		Rubber     analysis.Rubber   `json:"rubber"`
 		Findings   []finding.Finding `json:"findings"`
 		Cautions   []string          `json:"cautions"`
-	}{s.Pourwright, s.Box, s.Wall, s.Bow, s.Hold, s.Rubber, s.Findings, s.Cautions}
+	}{s.Pourwright, s.Box, s.TwoPart, s.Wall, s.Bow, s.Hold, s.Rubber, s.Findings, s.Cautions}
 }
 
 func reportBox(r *report, s *solved) {
 	b := s.Box
-	r.answer(boxWords(r.style, s.Name, b), s.Findings)
+	r.answer(boxWords(r.style, s), s.Findings)
 	r.WriteByte('\n')
+	inside, level := insideWords(r.style, b), b.RubberLevelMM
+	if t := s.TwoPart; t != nil {
+		inside, level = r.style.SizeUp(t.InsideMM[:2])+", length and width, for a block that stands "+r.style.SizeUp(b.InsideMM[:])+" in the end", t.InsideMM[2]
+	}
 	r.rows([][2]string{
-		{"Inside", insideWords(r.style, b)},
-		{"Rubber level", r.style.Length(b.RubberLevelMM) + " above the board"},
+		{"Inside", inside},
+		{"Rubber level", r.style.Length(level) + " above the board"},
 		{"Walls", r.style.LengthUp(b.WallHeightMM) + " high, of which " + r.style.Length(b.FreeboardMM) + " stay free"},
 		{"Rubber", rubberWords(r.style, s.Rubber)},
 	})
@@ -76,15 +81,22 @@ func reportBox(r *report, s *solved) {
 	r.boxOptions(s)
 	r.thickness(s.Wall)
 	r.walls(s.Bow)
-	r.holds(s.Hold)
+	if s.TwoPart != nil {
+		r.holdsInBed(s)
+	} else {
+		r.holds(s.Hold)
+	}
 	r.findings(about(s.Findings, "scan", "shelf", "moldbox", "wall", "bow", "hold"))
 	r.cautions(s.Cautions[:1])
 }
 
 // boxWords says in one sentence what box it is.
-func boxWords(style say.Style, name string, b analysis.Box) string {
+func boxWords(style say.Style, s *solved) string {
+	name, b := s.Name, s.Box
 	high := style.LengthUp(b.WallHeightMM)
 	switch {
+	case s.TwoPart != nil:
+		return fmt.Sprintf("Box on its side for %s: %s inside, walls %s high.", name, style.SizeUp(s.TwoPart.InsideMM[:2]), high)
 	case b.Owned:
 		return fmt.Sprintf("Your box of %s inside, walls %s high, takes %s.", style.SizeUp(b.InsideMM[:2]), high, name)
 	case b.RadiusMM != nil:
@@ -208,6 +220,9 @@ func clearanceWords(style say.Style, s *solved) []string {
 		if w.asked != usual && !s.Box.Owned && s.choices.HaveG == 0 {
 			crossed, there = append(crossed, w.at), w.asked
 		}
+	}
+	if s.TwoPart != nil {
+		crossed = nil // the walls of the block are not those of its box
 	}
 	var words []string
 	switch {

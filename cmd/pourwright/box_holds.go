@@ -67,13 +67,9 @@ func bowWords(style say.Style, s analysis.Spread) string {
 // holds says what lifts the part and what keeps it down.
 func (r *report) holds(h analysis.Hold) {
 	r.heading("Will the part stay where it is glued?")
-	lift := fmt.Sprintf("lifted with up to %.1f N, like %s on a string", h.NetLiftN, r.style.Mass(h.NetLiftN/9.80665*1000))
-	if h.NetLiftN <= 0 {
-		lift = "stays down by its own weight"
-	}
 	r.rows([][2]string{
 		{"Part", fmt.Sprintf("%s; %s", r.style.MassRange(h.PatternLowG, h.PatternHighG), h.PatternFrom)},
-		{"Lift", lift + ", with rubber under it and the level at " + r.style.Length(h.WorstLevelMM)},
+		{"Lift", r.liftWords(h.NetLiftN) + ", with rubber under it and the level at " + r.style.Length(h.WorstLevelMM)},
 		{"Sideways", fmt.Sprintf("%.1f N at most: %s", h.ShoveN, h.ShoveRule)},
 		{"Foot", r.style.Area(h.PatchMM2) + " that takes glue"},
 		{"Filled box", r.style.MassRange(h.FilledBoxG.Low, h.FilledBoxG.High)},
@@ -109,6 +105,32 @@ func (r *report) holds(h analysis.Hold) {
 	if h.Bar != nil {
 		r.wrap(indent+"- ", fmt.Sprintf("Or a prop under a bar across the top that pushes down with %.0f N.", h.Bar.PushN), "")
 	}
+}
+
+// holdsInBed says what lifts the part out of a bed of clay, and out of the first part.
+func (r *report) holdsInBed(s *solved) {
+	r.heading("Will the part stay in its bed?")
+	h := s.Hold
+	rows := [][2]string{{"Part", fmt.Sprintf("%s; %s", r.style.MassRange(h.PatternLowG, h.PatternHighG), h.PatternFrom)}}
+	for i, p := range s.TwoPart.Parts {
+		rows = append(rows, [2]string{fmt.Sprintf("Pour %d", i+1), "over the " + strings.TrimSuffix(partName(s.Cut, p), " part") + " side; " + r.liftWords(p.NetLiftN) + " where rubber gets under it"})
+	}
+	rows = append(rows,
+		[2]string{"Hold it by", heldInBed},
+		[2]string{"Filled box", r.style.MassRange(h.FilledBoxG.Low, h.FilledBoxG.High) + " when both parts are in it"},
+		[2]string{"Spill tray", r.style.Liquid(h.SpillMM3) + ": " + h.SpillRule})
+	r.rows(rows)
+}
+
+// heldInBed is what keeps a part where it is in a mold of two parts.
+const heldInBed = "its spout end, screwed or glued to the wall, and the clay pressed up to it all round"
+
+// liftWords says what lifts a part.
+func (r *report) liftWords(n float64) string {
+	if n <= 0 {
+		return "it stays down by its own weight"
+	}
+	return fmt.Sprintf("lifted with up to %.1f N, like %s on a string", n, r.style.Mass(n/9.80665*1000))
 }
 
 // panelWords names the board that a pin goes through as the cut list and the
@@ -153,7 +175,11 @@ func wallsInShort(b analysis.Bow) string {
 }
 
 // holdInShort says in a few words what keeps the part down.
-func holdInShort(h analysis.Hold) string {
+func holdInShort(s *solved) string {
+	h := s.Hold
+	if s.TwoPart != nil {
+		return heldInBed
+	}
 	for _, k := range h.Kinds {
 		if k.Chosen {
 			return k.Name

@@ -87,14 +87,27 @@ func boxAlone(cmd *cobra.Command, args []string) error {
 type rubberPart struct {
 	Pourwright string            `json:"pourwright"`
 	Rubber     analysis.Rubber   `json:"rubber"`
+	TwoPart    *analysis.TwoPart `json:"two_part,omitempty"`
 	Findings   []finding.Finding `json:"findings"`
 	Cautions   []string          `json:"cautions"`
 }
 
-func mixPart(s *solved) any { return rubberPart{s.Pourwright, s.Rubber, s.Findings, s.Cautions} }
+func mixPart(s *solved) any {
+	return rubberPart{s.Pourwright, s.Rubber, s.TwoPart, s.Findings, s.Cautions}
+}
 
 func reportMix(r *report, s *solved) {
 	r.rubber(s.Rubber, s.Findings)
+	if s.TwoPart == nil {
+		r.batches("Batches", s.Rubber.Batches)
+		r.marks("Marks on the wall, above the board", s.Rubber.Marks)
+	} else {
+		for i, p := range s.TwoPart.Parts {
+			name := fmt.Sprintf("part %d, the %s", i+1, partName(s.Cut, p))
+			r.batches(fmt.Sprintf("Batches of %s: %s in all", name, r.style.Mass(p.MassG)), p.Batches)
+			r.marks("Marks on the wall for "+name+", above the board that is then below", p.Marks)
+		}
+	}
 	r.findings(about(s.Findings, "scan", "shelf", "mix"))
 	r.cautions(s.ofRubber)
 }
@@ -114,6 +127,8 @@ func (q *questioner) runBox(o *mixOptions) error {
 	} else {
 		r := q.con.newReport(style)
 		r.rubber(part.Rubber, part.Findings)
+		r.batches("Batches", part.Rubber.Batches)
+		r.marks("Marks on the wall, above the board", part.Rubber.Marks)
 		r.findings(part.Findings)
 		r.cautions(part.Cautions)
 		err = r.print()
@@ -141,7 +156,7 @@ func (o *mixOptions) weigh(c *analysis.Choices, style say.Style) (rubberPart, er
 	if err != nil {
 		return rubberPart{}, err
 	}
-	part := rubberPart{version, analysis.RubberOf(rubber, m), m.Findings, rubber.Cautions()}
+	part := rubberPart{version, analysis.RubberOf(rubber, m), nil, m.Findings, rubber.Cautions()}
 	part.Rubber.OwnPours = own.Pours
 	if part.Findings == nil {
 		part.Findings = []finding.Finding{}
@@ -181,15 +196,23 @@ func (r *report) rubber(m analysis.Rubber, all []finding.Finding) {
 		{"A : B", say.Ratio(m.RatioA, m.RatioB) + " by weight"},
 		{"Time", timeWords(m)},
 	})
-	r.heading("Batches")
+}
+
+// batches lists what to weigh.
+func (r *report) batches(title string, all []analysis.Batch) {
+	r.heading(title)
 	rows := [][]string{{"", "A", "B", "together", "stands at"}}
-	for i, batch := range m.Batches {
+	for i, batch := range all {
 		rows = append(rows, []string{fmt.Sprint(i + 1), partWords(batch.AG, batch.AMM3), partWords(batch.BG, batch.BMM3), say.Grams(batch.TotalG), r.style.Length(batch.LevelMM)})
 	}
 	r.table(rows)
-	r.heading("Marks on the wall, above the board")
-	rows = [][]string{{"level", "rubber below it", ""}}
-	for _, mark := range m.Marks {
+}
+
+// marks lists levels to draw on the wall.
+func (r *report) marks(title string, all []analysis.Mark) {
+	r.heading(title)
+	rows := [][]string{{"level", "rubber below it", ""}}
+	for _, mark := range all {
 		rows = append(rows, []string{r.style.Length(mark.LevelMM), r.style.Volume(mark.RubberMM3), r.style.Mass(mark.MassG)})
 	}
 	r.table(rows)

@@ -70,6 +70,9 @@ func (q *questioner) runTogether(folders []string) error {
 		if plans[i], err = readPlan(folder); err != nil {
 			return err
 		}
+		if plans[i].TwoPart != nil {
+			return &usageError{folder + " is a mold in two parts, which are not poured in one go", "weigh it by itself: pourwright mix " + folder}
+		}
 		if a, b := plans[0].Rubber.Material, plans[i].Rubber.Material; a != b {
 			return &usageError{fmt.Sprintf("%s is planned in %s and %s in %s", folders[0], a, folder, b), "pour different rubbers one after another, or plan both in one with --rubber"}
 		}

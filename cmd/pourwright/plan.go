@@ -13,6 +13,7 @@ import (
 
 	"pourwright/cmd/pourwright/planfolder"
 	"pourwright/mesh"
+	"pourwright/render/say"
 	"pourwright/render/sheet"
 )
 
@@ -172,8 +173,28 @@ func (p *planner) files(ctx context.Context, s *solved, dir string) ([]planfolde
 	return append(files, templates(s)...), nil
 }
 
+// templatesWords says what is drawn true to size.
+func templatesWords(s *solved) string {
+	if s.TwoPart != nil {
+		return "true-size bed, level strips and walls, to print at 100 %"
+	}
+	return "true-size level strip, base board and walls, to print at 100 %"
+}
+
+// planBoxWords says in one line what box it is.
+func planBoxWords(style say.Style, s *solved) string {
+	inside := insideWords(style, s.Box)
+	if s.TwoPart != nil {
+		inside = style.SizeUp(s.TwoPart.InsideMM[:2]) + " on its side"
+	}
+	return inside + ", walls " + style.LengthUp(s.Box.WallHeightMM) + " high"
+}
+
 func reportPlan(r *report, s *solved, dir string) {
-	size := s.Scan.TightestBoxMM
+	size, opened := s.Scan.TightestBoxMM, "Cut"
+	if s.TwoPart != nil {
+		opened = "Two parts"
+	}
 	r.verdict(fmt.Sprintf("%s: %s.", s.Name, judgement(s.Findings)))
 	r.WriteByte('\n')
 	r.rows([][2]string{
@@ -183,11 +204,11 @@ func reportPlan(r *report, s *solved, dir string) {
 		{"Stand", fmt.Sprintf("%s, %s high; the picture shows it", lies(s.Stand.Down, s.Stand.HeightMM, s.Scan.TightestBoxMM), r.style.Length(s.Stand.HeightMM))},
 		{"Spout", spoutWords(r.style, s.Stand.SpoutDiameterMM, s.Stand.StemMM)},
 		{"Vents", ventWords(s.CastTrap)},
-		{"Box", insideWords(r.style, s.Box) + ", walls " + r.style.LengthUp(s.Box.WallHeightMM) + " high"},
+		{"Box", planBoxWords(r.style, s)},
 		{"Walls", wallsInShort(s.Bow)},
-		{"Hold it by", holdInShort(s.Hold)},
+		{"Hold it by", holdInShort(s)},
 		{"Rubber", rubberWords(r.style, s.Rubber)},
-		{"Cut", s.Cut.Why},
+		{opened, s.Cut.Why},
 		{"Casting", fmt.Sprintf("%s of %s for %s; the prop weighs %s", r.style.Mass(s.Cast.MassG.Likely), s.Cast.Name, r.style.Liquid(s.Cast.CavityMM3), r.style.MassRange(s.Cast.FinishedG.Low, s.Cast.FinishedG.High))},
 	})
 	r.findings(s.Findings)
@@ -196,7 +217,7 @@ func reportPlan(r *report, s *solved, dir string) {
 	r.rows([][2]string{
 		{filepath.Join(dir, planfolder.Preview), "the picture: look at it first"},
 		{filepath.Join(dir, planfolder.Sheet), "the job sheet, to print"},
-		{filepath.Join(dir, planfolder.Templates), "true-size level strip, base board and walls, to print at 100 %"},
+		{filepath.Join(dir, planfolder.Templates), templatesWords(s)},
 		{filepath.Join(dir, planfolder.Plan), "all figures"},
 		{filepath.Join(dir, planfolder.Job), "all choices, to plan again"},
 	})
