@@ -3,6 +3,13 @@ package shelf
 // DataSheetFirst is the caution that outranks all others.
 const DataSheetFirst = "The product's safety data sheet and technical data sheet, local rules and licensed practice come before anything printed here."
 
+// Cautions of how the mold is opened, or made in parts that come apart. Basis: common
+// practice, no source.
+const (
+	OpeningBlock = "Opening the block: fresh blade, cut away from yourself, cut-resistant glove on the hand that holds."
+	BetweenParts = "Release between the parts: keep its solvent from flames and off skin, air the room, and let it dry before you pour on it."
+)
+
 // Cautions returns the usual cautions of molding with this rubber, as short
 // sentences, DataSheetFirst first. Basis: common practice, no source.
 func (r Rubber) Cautions() []string {
@@ -22,7 +29,7 @@ func (r Rubber) Cautions() []string {
 	}
 	return append(all,
 		"Use only a vacuum vessel and lid that are rated for it, undamaged, behind eye protection.",
-		"Opening the block: fresh blade, cut away from yourself, cut-resistant glove on the hand that holds.")
+		OpeningBlock)
 }
 
 // Cautions returns the usual cautions of casting this material, as short

@@ -130,7 +130,7 @@ func (r *report) liftWords(n float64) string {
 	if n <= 0 {
 		return "it stays down by its own weight"
 	}
-	return fmt.Sprintf("lifted with up to %.1f N, like %s on a string", n, r.style.Mass(n/9.80665*1000))
+	return fmt.Sprintf("it is lifted with up to %.1f N, like %s on a string", n, r.style.Mass(n/9.80665*1000))
 }
 
 // panelWords names the board that a pin goes through as the cut list and the

@@ -28,6 +28,10 @@ func reportTwoPart(r *report, s *solved) {
 	})
 	r.heading("The two parts, in the order they are poured")
 	r.table(partRows(r.style, s))
+	r.wrap(indent+"- ", fmt.Sprintf("Full at %s over the board, which is then below; pourwright mix gives batches and marks.", r.style.Length(t.InsideMM[2])), "")
+	for i, p := range t.Parts {
+		r.wrap(indent+"- ", fmt.Sprintf("Pour %d: %s where rubber gets under it.", i+1, r.liftWords(p.NetLiftN)), "")
+	}
 	if len(t.Locks) > 0 {
 		r.heading("Where rubber hooks behind the part when it is drawn off")
 		r.table(lockRows(r.style, c, t))
@@ -35,6 +39,7 @@ func reportTwoPart(r *report, s *solved) {
 	if len(t.Keys) > 0 {
 		r.heading("Dimples for the keys, seen from the spout's end along the box")
 		r.table(bedKeyRows(r.style, t))
+		r.wrap(indent+"- ", "Turned from straight ahead to the left; each two thirds as wide as it is long, and four ninths as deep.", "")
 	}
 	r.findings(about(s.Findings, "scan", "cut", "hold", "mix"))
 	r.cautions(s.ofRubber)
@@ -85,18 +90,13 @@ func bedKeyWords(style say.Style, t *analysis.TwoPart) string {
 
 // partRows lists what each part takes.
 func partRows(style say.Style, s *solved) [][]string {
-	rows := [][]string{{"", "rubber over the bed", "weigh", "A", "B", "batches", "full at", "may lift the part with"}}
+	rows := [][]string{{"", "over the bed", "weigh", "A", "B"}}
 	for i, p := range s.TwoPart.Parts {
 		a, b := 0.0, 0.0
 		for _, one := range p.Batches {
 			a, b = a+one.AG, b+one.BG
 		}
-		lift := "it stays down by its weight"
-		if p.NetLiftN > 0 {
-			lift = fmt.Sprintf("%.1f N, %s on a string", p.NetLiftN, style.Mass(p.NetLiftN/9.80665*1000))
-		}
-		rows = append(rows, []string{fmt.Sprintf("%d. %s", i+1, partName(s.Cut, p)), style.Length(p.DepthMM), style.Mass(p.MassG), say.Grams(a), say.Grams(b),
-			fmt.Sprint(len(p.Batches)), style.Length(p.LevelMM) + " over the board", lift})
+		rows = append(rows, []string{fmt.Sprintf("%d. %s", i+1, partName(s.Cut, p)), style.Length(p.DepthMM), style.Mass(p.MassG), say.Grams(a), say.Grams(b)})
 	}
 	return rows
 }
@@ -104,29 +104,29 @@ func partRows(style say.Style, s *solved) [][]string {
 // lockRows lists where rubber hooks, the largest first.
 func lockRows(style say.Style, c analysis.Cut, t *analysis.TwoPart) [][]string {
 	const most = 8
-	rows := [][]string{{"part", "hooked", "deep", "in from where it is free", "", "at x, y, z"}}
+	rows := [][]string{{"in the", "deep", "in from free", "", "at x, y, z"}}
 	for i, l := range t.Locks {
 		if i == most {
-			rows = append(rows, []string{fmt.Sprintf("and %s", say.Count(len(t.Locks)-most, "smaller place", "smaller places")), "", "", "", "", ""})
+			rows = append(rows, []string{"", "", "", "", fmt.Sprintf("and %d smaller", len(t.Locks)-most)})
 			break
 		}
-		reach, gives := "it is free nowhere", "locks"
+		reach, gives := "never free", "locks"
 		if l.ReachMM != nil {
 			reach = style.Length(*l.ReachMM)
 		}
 		if l.Gives {
-			gives = "the rubber gives way"
+			gives = "gives way"
 		}
-		rows = append(rows, []string{strings.TrimSuffix(partName(c, analysis.MoldPart{Side: l.Side}), " part"), style.Volume(l.VolumeMM3), style.Length(l.DepthMM), reach, gives, placeWords(l.AtMM)})
+		rows = append(rows, []string{partName(c, analysis.MoldPart{Side: l.Side}), style.Length(l.DepthMM), reach, gives, placeWords(l.AtMM)})
 	}
 	return rows
 }
 
+// bedKeyRows lists the keys; all have the same proportions.
 func bedKeyRows(style say.Style, t *analysis.TwoPart) [][]string {
-	rows := [][]string{{"", "from the spout's end", "from the right", "turned to the left", "long", "wide", "deep"}}
+	rows := [][]string{{"", "from the spout's end", "from the right", "turned left", "long"}}
 	for i, k := range t.Keys {
-		rows = append(rows, []string{fmt.Sprintf("%d.", i+1), style.Length(k.FromSpoutMM), style.Length(k.FromRightMM), fmt.Sprintf("%.0f°", k.TurnDeg),
-			style.Length(k.LengthMM), style.Length(k.WidthMM), style.Length(k.DepthMM)})
+		rows = append(rows, []string{fmt.Sprintf("%d.", i+1), style.Length(k.FromSpoutMM), style.Length(k.FromRightMM), fmt.Sprintf("%.0f°", k.TurnDeg), style.Length(k.LengthMM)})
 	}
 	return rows
 }
