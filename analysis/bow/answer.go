@@ -27,7 +27,7 @@ func (s *system) bent(w Wall) Bent {
 	}
 	force := s.load.force(s.a)
 	b := Bent{
-		ForceN: force, ForceAtMM: w.LevelMM / 3, Grid: g,
+		ForceN: force, ForceAtMM: s.load.forceAt() * 1000, Grid: g,
 		WorkNM:    s.work(),
 		BulgeMM3:  floats.Dot(s.c, s.ofUnknowns(s.wet)) * 1e9,
 		Moments:   s.moments(w),
@@ -43,6 +43,14 @@ func (s *system) work() float64 { return floats.Dot(s.c, s.right()) }
 
 // force is the whole force of the load on a wall of width a, N.
 func (l load) force(a float64) float64 { return (l.bottomPa + l.topPa) / 2 * l.toM * a }
+
+// forceAt is the height at which that force acts, m.
+func (l load) forceAt() float64 {
+	if l.bottomPa+l.topPa == 0 {
+		return l.toM / 3
+	}
+	return l.toM / 3 * (l.bottomPa + 2*l.topPa) / (l.bottomPa + l.topPa)
+}
 
 func evenly(n int) []float64 {
 	at := make([]float64, n)

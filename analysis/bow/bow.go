@@ -67,6 +67,7 @@ type Wall struct {
 	Lines             []Line
 	LevelMM           float64 // of the liquid, above the foot; at most the height
 	DensityGPerCM3    float64
+	PushPa            float64 // everywhere up to the level, besides the liquid: of foam in a cured block
 }
 
 // Bent is how a wall bows.
@@ -76,7 +77,7 @@ type Bent struct {
 	TopMiddleMM    float64    // in the middle of the top edge
 	BulgeMM3       float64    // more rubber below the level than behind a flat wall
 	ForceN         float64    // of the liquid
-	ForceAtMM      float64    // height of that force, a third of the level
+	ForceAtMM      float64    // height of that force: of a liquid a third of the level
 	WorkNM         float64    // ∫ pressure × deflection, N·m: what bracing must lower
 	Moments        Moments
 	Reactions      Reactions
@@ -174,6 +175,7 @@ const (
 	mostSideMM  = 10_000
 	MostSlender = 20 // longer over shorter side
 	mostDensity = 25
+	mostPushPa  = 1e7
 )
 
 func (w Wall) check() error {
@@ -209,6 +211,7 @@ func (w Wall) checkMeasures() error {
 		{"height of the wall in mm", w.HeightMM, leastSideMM, mostSideMM},
 		{"level of the rubber in mm", w.LevelMM, 0, w.HeightMM},
 		{"density of the rubber in g/cm³", w.DensityGPerCM3, 0, mostDensity},
+		{"push on the wall in Pa", w.PushPa, 0, mostPushPa},
 	} {
 		if !(c.v >= c.least && c.v <= c.most) {
 			return &InputError{

@@ -40,7 +40,8 @@ type Box struct {
 	DensityGPerCM3    shelf.Range
 	Board             shelf.Board
 	Corners, Foot     Joint
-	FreeAreaMM2       float64 // open area at the level: of the box less that of the pattern
+	PushPa            *shelf.Range // instead of a liquid: what presses everywhere up to the level
+	FreeAreaMM2       float64      // open area at the level: of the box less that of the pattern
 	Bracing           Bracing
 }
 
@@ -111,7 +112,7 @@ func (b Box) Bow() (BoxBow, error) {
 		}
 	}
 	r := BoxBow{Verdict: Holds}
-	linear := true
+	linear := b.PushPa == nil // what presses evenly has no level that falls
 	for i, side := range b.Walls {
 		w := b.wallBow(side, [3]Bent{bents[lucky][i], bents[likely][i], bents[unlucky][i]})
 		if w.Verdict == Brace {
@@ -194,10 +195,14 @@ func (b Box) wall(i int, l luck, levelMM float64) Wall {
 	if back := b.Bracing.Backing; back != nil {
 		plate = plate.Backed(plateOf(*back, l), own, b.HeightMM)
 	}
+	density, push := l.less(b.DensityGPerCM3), 0.0
+	if b.PushPa != nil {
+		density, push = 0, l.less(*b.PushPa)
+	}
 	return Wall{
 		WidthMM: own, HeightMM: b.HeightMM, LevelMM: levelMM, Plate: plate,
-		DensityGPerCM3: l.less(b.DensityGPerCM3),
-		Lines:          b.Bracing.lines(l),
+		DensityGPerCM3: density, PushPa: push,
+		Lines: b.Bracing.lines(l),
 		Edges: Edges{
 			Left:   b.Corners.edge(l, plate.DxNM, before),
 			Right:  b.Corners.edge(l, plate.DxNM, after),

@@ -290,3 +290,32 @@ func TestThreePoint(t *testing.T) {
 		t.Errorf("the spread %v says nothing", d)
 	}
 }
+
+// What presses evenly on all walls takes the place of the rubber: the forces are
+// pressure times area up to the level, and a wall that bears the rubber twice over
+// breaks under enough of it.
+func TestPushedBox(t *testing.T) {
+	b := boxOf(chipboard, 300, 200, 250, bow.Blocked)
+	rubber := bowOf(t, b)
+	last := math.Inf(1)
+	for _, pa := range []float64{5e3, 2e4, 8e4} {
+		b.PushPa = &shelf.Range{Low: 0.8 * pa, Likely: pa, High: 1.2 * pa}
+		r := bowOf(t, b)
+		for i, w := range r.Walls {
+			if want := pa * b.Walls[i].WidthMM * b.LevelMM * 1e-6; math.Abs(w.ForceN-want) > 1e-9*want {
+				t.Errorf("%g Pa: %s is pushed with %g N, want %g", pa, w.Name, w.ForceN, want)
+			}
+		}
+		if r.BulgeMM3 != nil || r.LevelDropMM != nil {
+			t.Errorf("%g Pa: a level falls", pa)
+		}
+		safety := r.Walls[0].Safety
+		if safety == nil || safety.Likely >= last {
+			t.Fatalf("%g Pa: safety %v after %g", pa, safety, last)
+		}
+		last = safety.Likely
+	}
+	if s := rubber.Walls[0].Safety; s == nil || s.Likely < 2*last {
+		t.Errorf("under rubber %v, under 0.8 bar %g", s, last)
+	}
+}

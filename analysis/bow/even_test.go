@@ -10,12 +10,14 @@ import (
 func evenlyLoaded(t *testing.T, aspect float64, hold Hold) Bent {
 	t.Helper()
 	e := Edge{Hold: hold}
-	w := Wall{WidthMM: 1000 * aspect, HeightMM: 1000, Plate: Bending(1, 0.3, 1), Edges: Edges{e, e, e, e}}
-	s := newSystem(w, load{bottomPa: 1, topPa: 1, toM: 1}, functions(w))
-	if err := s.solve(); err != nil {
+	b, err := Bend(Wall{WidthMM: 1000 * aspect, HeightMM: 1000, Plate: Bending(1, 0.3, 1), Edges: Edges{e, e, e, e}, LevelMM: 1000, PushPa: 1})
+	if err != nil {
 		t.Fatal(err)
 	}
-	return s.bent(w)
+	if math.Abs(b.ForceN-aspect) > 1e-9*aspect || math.Abs(b.ForceAtMM-500) > 1e-9 {
+		t.Errorf("1 Pa on %g m²: %g N at %g mm", aspect, b.ForceN, b.ForceAtMM)
+	}
+	return b
 }
 
 // Even pressure on a supported plate, ν = 0.3: w = α·q·s⁴/Et³, σ = β·q·s²/t² in
@@ -24,7 +26,7 @@ func evenlyLoaded(t *testing.T, aspect float64, hold Hold) Bent {
 func TestEvenPressure(t *testing.T) {
 	for _, c := range []struct{ ratio, alpha, beta float64 }{
 		{1, 0.0444, 0.2874}, {1.2, 0.0616, 0.3762}, {1.4, 0.0770, 0.4530}, {1.6, 0.0906, 0.5172},
-		{1.8, 0.1017, 0.5688}, {2, 0.1110, 0.6102}, {3, 0.1335, 0.7134}, {4, 0.1400, 0.7410}, {5, 0.1417, 0.7476}, {20, 0.1421, 0.7500},
+		{1.8, 0.1017, 0.5688}, {2, 0.1110, 0.6102}, {3, 0.1335, 0.7134}, {4, 0.1400, 0.7410}, {5, 0.1417, 0.7476}, {10, 0.1421, 0.7500},
 	} {
 		b := evenlyLoaded(t, c.ratio, Supported)
 		middle := b.Grid.MM[20*gridPoints+20] / 1000

@@ -11,8 +11,10 @@ import (
 // the height of toM metres, with none above.
 type load struct{ bottomPa, topPa, toM float64 }
 
-// pouring is the pressure of the liquid on a wall.
-func pouring(w Wall) load { return load{bottomPa: w.pressurePa(), toM: w.LevelMM / 1000} }
+// pouring is the pressure of the liquid on a wall, and what pushes besides.
+func pouring(w Wall) load {
+	return load{bottomPa: w.pressurePa() + w.PushPa, topPa: w.PushPa, toM: w.LevelMM / 1000}
+}
 
 // field is a deflection as a sum of products of functions along x and along y.
 // Its unknowns stand in the system from start on, y running fastest.
