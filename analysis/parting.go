@@ -202,6 +202,9 @@ func thinned(points []r3.Vec, closed bool) [][3]float64 {
 // cutBasis traces the numbers of the cut.
 func (j *job) cutBasis() []Basis {
 	c := j.plan.Cut
+	if j.choices.twoPart() {
+		return j.bedBasis()
+	}
 	out := []Basis{
 		{"cut.normal", fmt.Sprintf("%d cuts through the spout and beside it", c.Searched),
 			"highest weighted mean of the criteria: detail 3, undercut 2, nearness to the middle of the pattern 1, shallow halves 1, rubber for keys 1, seam 0.5, rubber to cut 0.5; a plane that leans and a stepped sheet must be better by 0.05, one beside the spout by 0.08 (common practice, no source)"},

@@ -322,3 +322,21 @@ func (j *job) holdParts() error {
 	}
 	return nil
 }
+
+// bedBasis traces the numbers of a mold in two parts.
+func (j *job) bedBasis() []Basis {
+	c, t := j.plan.Cut, j.plan.TwoPart
+	return []Basis{
+		{"cut.normal", fmt.Sprintf("%d beds upright through the spout", c.Searched),
+			"highest weighted mean of the criteria: undercut 5, detail 2, shallow halves 1, rubber for keys 1, nearness to the middle of the pattern 0.5, seam 0.5, clay 0.5; a stepped bed must be better by 0.05 (common practice, no source)"},
+		{"cut.undercut_mm3", "lines along the pull through the scan's own triangles", "along each line, from the bed to the last exit, less what is inside the pattern"},
+		{"two_part.off_mm", "lines along the edge of the pattern's shadow", "from the bed to where each is in the pattern"},
+		{"two_part.keys", fmt.Sprintf("%d places", len(t.Keys)),
+			"18 by 12 mm, 8 mm deep, less where rubber is short; at least 5 mm from the pattern, openings and the outside all over, 13 mm apart, turned along and across by turns (common practice, no source)"},
+		{"two_part.locks", fmt.Sprintf("rubber that may be drawn out by %.0f %%", 100*t.StretchAllowed),
+			"it gives way when it reaches no farther under the pattern than that share of the rubber beside it: an indication (common practice, no source)"},
+		{"two_part.parts", "the bed's exact halves of block and pattern", "rubber rises over the bed as lines through the pattern say, scaled to those halves; weighed as for any box"},
+		{"two_part.parts.net_lift_n", j.plan.Hold.PatternFrom, "buoyancy of the pattern's part over the bed, with rubber under it, the densest rubber and the lightest pattern (Archimedes)"},
+		{"bow.walls of two_part", "the box on its side", "as if rubber stood from the board to the top, which clay and the first part take less than"},
+	}
+}

@@ -59,6 +59,7 @@ type Result struct {
 
 	worst  candidate // for why: of the planes through the spout
 	volume float64
+	bed    bool
 }
 
 // Stepped tells whether the sheet is no plane.
@@ -87,7 +88,7 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 		j.rateAgainst(all, all)
 	}
 	best, worst := extremes(all[:len(tried)])
-	r := Result{worst: all[worst], Searched: len(all), volume: in.VolumeMM3}
+	r := Result{worst: all[worst], Searched: len(all), volume: in.VolumeMM3, bed: in.TwoPart}
 	finalists := append([]candidate{all[best]}, all[len(tried):]...)
 	if in.TwoPart || all[best].poor(in.VolumeMM3) {
 		stepped, err := j.stepAside(ctx, all[best], all)

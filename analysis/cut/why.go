@@ -11,6 +11,10 @@ func (r *Result) Why() string {
 	undercut := r.UndercutMM3[0] + r.UndercutMM3[1]
 	text := fmt.Sprintf("Of %d cuts tried, this one", r.Searched)
 	switch {
+	case r.bed && r.Stepped():
+		text = fmt.Sprintf("Of %d beds tried through the spout, this one steps aside from a plane to follow the part: its outline", r.Searched)
+	case r.bed:
+		text = fmt.Sprintf("Of %d beds tried through the spout, this one", r.Searched)
 	case r.Stepped():
 		text += " steps aside from a plane, since every plane was poor: its outline"
 	case !r.ThroughSpout:
@@ -24,7 +28,7 @@ func (r *Result) Why() string {
 	if r.worst.detail > r.DetailCrossed+0.02 {
 		text += fmt.Sprintf(" (mean detail %.0f of 100 along it; the worst plane has %.0f)", 100*r.DetailCrossed, 100*r.worst.detail)
 	}
-	text += " and leaves " + undercutWords(100*undercut/r.volume)
+	text += " and leaves " + undercutWords(100*undercut/r.volume, r.bed)
 	if worst := r.worst.hooked.all(); worst > undercut+0.05*r.volume {
 		text += fmt.Sprintf(" (rubber that hooks behind the pattern: %s its volume; the worst plane has %s)",
 			times(undercut/r.volume), times(worst/r.volume))
@@ -51,10 +55,12 @@ func detailWords(d float64) string {
 	}
 }
 
-func undercutWords(percent float64) string {
+func undercutWords(percent float64, bed bool) string {
 	switch {
 	case percent < 5:
 		return "hardly any undercut"
+	case bed:
+		return "undercut"
 	case percent < 40:
 		return "some undercut, which the rubber can give way to"
 	default:
