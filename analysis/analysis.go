@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/airtrap"
+	"pourwright/analysis/bow"
 	"pourwright/analysis/cast"
 	"pourwright/analysis/cut"
 	"pourwright/analysis/finding"
@@ -61,6 +62,7 @@ type job struct {
 	profile       *mesh.Profile   // of posed; use belowLevel
 	turn          mesh.Pose       // of the outline into the stand frame
 	fillers       []moldbox.Filler
+	bracing       bow.Bracing // of the walls; zero for none
 	bulge         shelf.Range // what the walls give, with their bracing, mm³
 	haveClearance *float64    // that the rubber on hand allows
 	vents         []*airtrap.Vent

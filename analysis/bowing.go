@@ -91,7 +91,7 @@ func (j *job) brace(box bow.Box) error {
 		trial.BulgeMM3, trial.DeflectionMM = spreadOrNil(t.Bow.BulgeMM3), mostBow(t.Bow)
 		j.plan.Bow.Trials = append(j.plan.Bow.Trials, trial)
 		if trial.Chosen {
-			j.plan.Bow.Bracing = &trial
+			j.plan.Bow.Bracing, j.bracing = &trial, t.Bracing
 			j.bulge = shelf.Range{}
 			if t.Bow.BulgeMM3 != nil {
 				j.bulge = *t.Bow.BulgeMM3

@@ -34,7 +34,11 @@ func (j *job) weighCast() error {
 			MouldedGPerCM3: *spreadOf(f.MouldedGPerCM3), Expansion: f.Expansion, LiquidMM3: f.LiquidMM3, LevelMM: f.LevelMM,
 			PressurePa: *spreadOf(f.PressurePa), LidN: f.LidN, OpenN: f.OpenN, WallN: f.WallN, Safety: cast.LidSafety,
 		}
+		if c.Foam.Walls, err = j.pressWalls(m, f); err != nil {
+			return err
+		}
 		j.foamDoubts(f)
+		j.foamWallDoubts(c.Foam.Walls)
 	} else {
 		r := cast.ChargeResin(m, j.casting)
 		c.MassG, parts = *spreadOf(r.MassG), r.Parts
@@ -116,20 +120,6 @@ func (j *job) foamDoubts(f cast.Foam) {
 		Text: fmt.Sprintf("In a closed mold the foam may push with up to %.2f bar: %.0f N on the lid over the spout, %.0f N that open the cut, %.0f N on the longer walls, a safety of %d in them; vents take most of it away, heat may add a third.",
 			bar, f.LidN, f.OpenN, f.WallN[1], cast.LidSafety),
 		Action: "Put the block back into stiff boards with straps all round, weigh or clamp the lid, wax it, and drill two bleed holes of 3 mm in it that you close with a finger when foam shows. Never seal the mold altogether."})
-	if strongest := j.wallForce(); strongest > 0 && f.WallN[1] > strongest {
-		j.find(finding.Finding{Question: "cast", Level: finding.Note,
-			Text:   fmt.Sprintf("That is %.0f times what the rubber pushed the walls with when it was poured.", f.WallN[1]/strongest),
-			Action: "Do not trust the pouring box with the foam unless it is braced for it."})
-	}
-}
-
-// wallForce is the most that the rubber pushed a wall with, N.
-func (j *job) wallForce() float64 {
-	most := 0.0
-	for _, w := range j.plan.Bow.Walls {
-		most = max(most, w.ForceN)
-	}
-	return most
 }
 
 // resinDoubts warns of a cast that gets too hot, and tells of a hollow one.

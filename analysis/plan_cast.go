@@ -50,6 +50,17 @@ type CastFoam struct {
 	OpenN          float64    `json:"open_n"` // that opens the cut
 	WallN          [2]float64 `json:"wall_n"` // on the walls along x and along y
 	Safety         float64    `json:"safety"`
+	Walls          []FoamWall `json:"walls"` // those the rubber was poured in; empty where they are not flat, or not known
+}
+
+// FoamWall is what foam in a closed mold does to a wall of the box, with its bracing,
+// when the block is put back into it. No safety is in these figures.
+type FoamWall struct {
+	Name    string  `json:"name"`
+	PushPa  Spread  `json:"push_pa"` // all over the wall
+	ForceN  float64 `json:"force_n"`
+	Safety  *Spread `json:"safety"`  // strength over stress; null: not known
+	Verdict string  `json:"verdict"` // "holds" | "brace" | "bursts" | "unknown"
 }
 
 // CastSlush is a hollow cast, turned about until it sets.

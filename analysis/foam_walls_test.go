@@ -1,0 +1,66 @@
+package analysis
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"pourwright/analysis/cast"
+	"pourwright/mesh/meshtest"
+)
+
+// What foam pushes on the shadow of the cavity is what the wall is pushed with, and
+// the safety falls as boards get thinner: 18 mm of chipboard bear it, corrugated
+// plastic, whose strength is not known, is said to need bracing.
+func TestFoamPressesTheWalls(t *testing.T) {
+	scan := scanOf(t, meshtest.Lathe([]r2.Vec{{}, {X: 45}, {X: 45, Y: 150}, {Y: 150}}, 90))
+	last := math.Inf(1)
+	for _, board := range []string{"melamine-18", "acrylic-6", "corrugated-4"} {
+		c := Choices{Scan: scan, Units: "mm", Down: &[3]float64{0, 0, -1}, Board: board}
+		l, err := Load(context.Background(), c, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := AskFor(context.Background(), l, c, AskCast, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := p.Cast.Foam
+		if len(f.Walls) != 4 {
+			t.Fatalf("%s: walls %+v", board, f.Walls)
+		}
+		for _, w := range f.Walls {
+			across := 1
+			if strings.HasSuffix(w.Name, " end") {
+				across = 0
+			}
+			if want := f.WallN[across] / cast.LidSafety; math.Abs(w.ForceN-want) > 1e-6*want {
+				t.Errorf("%s, %s: %.3f N, the shadow takes %.3f", board, w.Name, w.ForceN, want)
+			}
+			if w.PushPa.Likely >= f.PressurePa.Likely {
+				t.Errorf("%s, %s: %g Pa all over the wall, %g in the mold", board, w.Name, w.PushPa.Likely, f.PressurePa.Likely)
+			}
+		}
+		w := f.Walls[0]
+		told := false
+		for _, x := range p.Findings {
+			told = told || strings.Contains(x.Text, "the box that the rubber was poured in")
+		}
+		if told != (w.Verdict != "holds" || f.Walls[2].Verdict != "holds") {
+			t.Errorf("%s: told %t of %+v", board, told, f.Walls)
+		}
+		if w.Safety == nil {
+			if board != "corrugated-4" || w.Verdict == "holds" {
+				t.Errorf("%s: %+v", board, w)
+			}
+			continue
+		}
+		if w.Safety.Likely >= last {
+			t.Errorf("%s: safety %g after %g", board, w.Safety.Likely, last)
+		}
+		last = w.Safety.Likely
+	}
+}
