@@ -45,6 +45,9 @@ func (j *job) describeCut(turn mesh.Pose) Cut {
 	for _, l := range r.Outline {
 		c.Outline = append(c.Outline, thinned(l.Points, true))
 	}
+	if r.Shape != nil {
+		c.Surface = "shaped"
+	}
 	if r.Stepped() {
 		along := array(r.Along())
 		c.Surface, c.StepsAlong = "stepped", &along

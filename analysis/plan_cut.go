@@ -13,7 +13,7 @@ type Cut struct {
 	Why           string         `json:"why"`
 
 	Style           string       `json:"style"`   // "block": poured whole and cut open | "two-part": see two_part; nothing is cut
-	Surface         string       `json:"surface"` // "plane" | "stepped"
+	Surface         string       `json:"surface"` // "plane" | "stepped" | "shaped": a bed of clay that follows the part
 	Steps           []CutStep    `json:"steps"`   // corners of a stepped sheet's profile; empty of a plane
 	StepsAlong      *[3]float64  `json:"steps_along"`
 	ThroughSpout    bool         `json:"through_spout"`

@@ -9,16 +9,20 @@ type TwoPart struct {
 	InsideMM       [3]float64    `json:"inside_mm"`      // of the box on its side: length, width, and how thick the block is
 	Rotation       [3][3]float64 `json:"rotation"`       // from the stand frame to that of the box at the first pour: board at z = 0,
 	TranslationMM  [3]float64    `json:"translation_mm"` // origin in the centre of its floor, +x along its length
-	BedMM          float64       `json:"bed_mm"`         // height of the clay over the board, where it does not step
-	ClayMM3        float64       `json:"clay_mm3"`       // of the bed
-	OffMM          float64       `json:"off_mm"`         // how far the bed passes beside the part's silhouette, on average
-	MostOffMM      float64       `json:"most_off_mm"`    // and at most
-	Keys           []BedKey      `json:"keys"`           // dimples in the clay
-	Parts          [2]MoldPart   `json:"parts"`          // in the order they are poured
-	Locks          []Lock        `json:"locks"`          // rubber that lies behind the part when the parts are drawn off
-	Why            string        `json:"why"`            // the first is poured first
-	Release        string        `json:"release"`        // shelf key of what goes between the parts
-	ReleaseName    string        `json:"release_name"`   // and its name
+	BedMM          float64       `json:"bed_mm"`         // height of the clay over the board at the spout, and all over where it is level
+	LowMM          float64       `json:"low_mm"`         // lowest and highest place of the bed over the board
+	HighMM         float64       `json:"high_mm"`
+	Line           []BedPoint    `json:"line"`         // the parting line, some 25 mm apart; where the bed is level, empty
+	Contours       []BedContour  `json:"contours"`     // of a shaped bed
+	ClayMM3        float64       `json:"clay_mm3"`     // of the bed
+	OffMM          float64       `json:"off_mm"`       // how far the bed passes beside the part's silhouette, on average
+	MostOffMM      float64       `json:"most_off_mm"`  // and at most
+	Keys           []BedKey      `json:"keys"`         // dimples in the clay
+	Parts          [2]MoldPart   `json:"parts"`        // in the order they are poured
+	Locks          []Lock        `json:"locks"`        // rubber that lies behind the part when the parts are drawn off
+	Why            string        `json:"why"`          // the first is poured first
+	Release        string        `json:"release"`      // shelf key of what goes between the parts
+	ReleaseName    string        `json:"release_name"` // and its name
 	ReleaseNote    string        `json:"release_note"`
 	StretchAllowed float64       `json:"stretch_allowed"` // as a share, of the rubber
 }
@@ -39,6 +43,21 @@ type MoldPart struct {
 	UpliftLeakingN float64  `json:"uplift_leaking_n"` // with rubber under the pattern: to design for
 	NetLiftN       float64  `json:"net_lift_n"`       // densest rubber, lightest pattern; negative when it stays down by its weight
 	TimeNeededS    *float64 `json:"time_needed_s"`    // slowest batch
+}
+
+// BedPoint is a place of the parting line on the part, and how high the clay stands
+// there.
+type BedPoint struct {
+	AtMM        [3]float64 `json:"at_mm"`
+	FromSpoutMM float64    `json:"from_spout_mm"` // as of a key
+	FromRightMM float64    `json:"from_right_mm"`
+	HeightMM    float64    `json:"height_mm"` // over the board at the first pour
+}
+
+// BedContour is where a shaped bed is so high.
+type BedContour struct {
+	HeightMM float64   `json:"height_mm"` // over the board at the first pour
+	Lines    []CutLine `json:"lines"`
 }
 
 // BedKey is an oval dimple in the clay, half an ellipsoid: a knob on the part that is

@@ -107,6 +107,7 @@ func (j *job) layBed() error {
 		}
 		t.Locks = append(t.Locks, lock)
 	}
+	j.describeHeights(t)
 	j.plan.TwoPart = t
 	j.plan.Box.Assembly = moldbox.AssemblyOnSide(t.BedMM)
 	j.describeBed(b)
@@ -119,16 +120,61 @@ func (j *job) layBed() error {
 	return j.airInParts()
 }
 
-// describeKey says where a key is as a maker measures it: looking from the spout's end
-// along the box, at the first pour.
+// How far apart the heights along the parting line are told, and contours are drawn.
+const (
+	lineEveryMM    = 25
+	contourEveryMM = 5
+)
+
+// describeHeights says how high the clay stands: along the parting line, and all over a
+// shaped bed.
+func (j *job) describeHeights(t *TwoPart) {
+	s, up := &j.opened.Sheet, float64(2*j.bed.First-1)
+	t.LowMM, t.HighMM, t.Line, t.Contours = t.BedMM, t.BedMM, []BedPoint{}, []BedContour{}
+	for _, step := range s.Steps {
+		t.LowMM, t.HighMM = min(t.LowMM, t.BedMM+up*step.OffsetMM), max(t.HighMM, t.BedMM+up*step.OffsetMM)
+	}
+	room := j.block()
+	contours, low, high := s.Contours(&room, contourEveryMM)
+	if s.Shape != nil {
+		t.LowMM, t.HighMM = min(t.BedMM+up*low, t.BedMM+up*high), max(t.BedMM+up*low, t.BedMM+up*high)
+	}
+	for _, c := range contours {
+		one := BedContour{HeightMM: t.BedMM + up*c.OffsetMM, Lines: []CutLine{}}
+		for _, l := range c.Lines {
+			one.Lines = append(one.Lines, CutLine{thinned(l.Points, l.Closed), l.Closed})
+		}
+		t.Contours = append(t.Contours, one)
+	}
+	if t.HighMM == t.LowMM {
+		return
+	}
+	for _, p := range j.opened.Spaced(lineEveryMM) {
+		at := BedPoint{AtMM: array(p), HeightMM: t.BedMM + up*r3.Dot(s.Normal, r3.Sub(p, s.Point))}
+		at.FromSpoutMM, at.FromRightMM = j.fromSpout(p)
+		t.Line = append(t.Line, at)
+	}
+}
+
+// fromSpout is where a place is as a maker measures it: looking from the spout's end
+// along the box at the first pour, from that end and from the wall on the right.
+func (j *job) fromSpout(p r3.Vec) (ahead, right float64) {
+	left, in := j.toLeft(), j.plan.Box.InsideMM
+	return p.Z, (math.Abs(left.X)*in[0]+math.Abs(left.Y)*in[1])/2 + r3.Dot(left, p)
+}
+
+// toLeft is the direction to the left of who looks so.
+func (j *job) toLeft() r3.Vec {
+	return r3.Cross(r3.Scale(float64(2*j.bed.First-1), j.opened.Normal), r3.Vec{Z: 1})
+}
+
+// describeKey says where a key is as a maker measures it.
 func (j *job) describeKey(k cut.BedKey) BedKey {
-	ahead := r3.Vec{Z: 1}
-	left := r3.Cross(r3.Scale(float64(2*j.bed.First-1), j.opened.Normal), ahead)
-	in := j.plan.Box.InsideMM
-	wide := math.Abs(left.X)*in[0] + math.Abs(left.Y)*in[1]
-	turn := math.Atan2(r3.Dot(k.Along, left), r3.Dot(k.Along, ahead)) * 180 / math.Pi
-	return BedKey{AtMM: array(k.At), Along: array(k.Along), LengthMM: k.LengthMM, WidthMM: k.WidthMM, DepthMM: k.DepthMM,
-		FromSpoutMM: k.At.Z, FromRightMM: wide/2 + r3.Dot(left, k.At), TurnDeg: math.Mod(math.Mod(turn, 180)+180, 180)}
+	turn := math.Atan2(r3.Dot(k.Along, j.toLeft()), k.Along.Z) * 180 / math.Pi
+	key := BedKey{AtMM: array(k.At), Along: array(k.Along), LengthMM: k.LengthMM, WidthMM: k.WidthMM, DepthMM: k.DepthMM,
+		TurnDeg: math.Mod(math.Mod(turn, 180)+180, 180)}
+	key.FromSpoutMM, key.FromRightMM = j.fromSpout(k.At)
+	return key
 }
 
 // describeBed puts what the plan says of any cut, for a bed.

@@ -22,6 +22,7 @@ const (
 	keyBandMM     = 12   // beyond the nearest place that a key fits, where more are sought
 	keyNodeMM     = 2    // between the places that are tried
 	keySteps      = 20   // sizes up to the full one
+	steepestKey   = 0.4  // slope of the bed that a key may lie on
 	rimsOfAKey    = 4    // rings of places looked at on a key
 	pointsOfARing = 16   // each
 )
@@ -91,6 +92,9 @@ func (f *face) seats() []seat {
 			}
 			p := f.grid.place(i, j)
 			at := f.at(p)
+			if f.sheet.steep(p) {
+				continue
+			}
 			near := f.clear(at, farMM)
 			room := min(KeyLengthMM/2, near-LeastMM-marginMM, f.room.Outside(at)-LeastMM-marginMM)
 			if room >= leastKeySize*KeyLengthMM/2 && near <= LeastMM+2*room+keyBandMM {
@@ -109,6 +113,13 @@ func (f *face) seats() []seat {
 		return cmp.Compare(a.order, b.order)
 	})
 	return all
+}
+
+// steep tells whether a key would lie on a slope.
+func (s *Sheet) steep(p r2.Vec) bool {
+	const reach = KeyLengthMM / 2
+	return math.Abs(s.offset(p.X+reach, p.Y)-s.offset(p.X-reach, p.Y)) > 2*reach*steepestKey ||
+		math.Abs(s.offset(p.X, p.Y+reach)-s.offset(p.X, p.Y-reach)) > 2*reach*steepestKey
 }
 
 // key makes the key of a seat as large as the rubber allows, in space.

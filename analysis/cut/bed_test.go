@@ -215,8 +215,8 @@ func TestHalvesOfASteppedBed(t *testing.T) {
 // For a mold in two parts the bed goes through the spout and leaves the least undercut,
 // even across detail that a block would spare.
 func TestBedMindsUndercutMost(t *testing.T) {
-	// A flattened bar: an ellipse is drawn off its long or short axis alone, and both
-	// meet detail.
+	// A flattened bar: a plane leaves an ellipse without undercut on its long or short
+	// axis alone, and both meet detail; a bed shaped along the outline need not.
 	m := meshtest.Cylinder(160, 30, 120)
 	for i := range m.Vertices {
 		m.Vertices[i].Y /= 2
@@ -227,8 +227,8 @@ func TestBedMindsUndercutMost(t *testing.T) {
 		}
 		return 0
 	})
-	if max(math.Abs(r.Normal.X), math.Abs(r.Normal.Y)) < 0.998 || !r.ThroughSpout || math.Abs(r.Normal.Z) > 1e-9 {
-		t.Errorf("normal %v, through the spout %t", r.Normal, r.ThroughSpout)
+	if straight := max(math.Abs(r.Normal.X), math.Abs(r.Normal.Y)) > 0.998; !straight && r.Shape == nil || !r.ThroughSpout || math.Abs(r.Normal.Z) > 1e-9 {
+		t.Errorf("normal %v, shaped %t, through the spout %t", r.Normal, r.Shape != nil, r.ThroughSpout)
 	}
 	if u := r.UndercutMM3; u[0]+u[1] > 0.01*r.volume {
 		t.Errorf("undercut %v", u)
@@ -292,5 +292,110 @@ func TestGapsOnALine(t *testing.T) {
 	below, above := behind(turns, 10)
 	if below != 8 || above != 7 {
 		t.Errorf("behind: %g and %g", below, above)
+	}
+}
+
+// twisted is a flat bar, 120 mm high, whose edges run from one side to the other: no
+// plane and no profile follows both.
+func twisted() *mesh.Mesh {
+	profile := []r2.Vec{{}}
+	for i := range 61 {
+		profile = append(profile, r2.Vec{X: 30, Y: 2 * float64(i)})
+	}
+	m := meshtest.Lathe(append(profile, r2.Vec{Y: 120}), 160)
+	for i, p := range m.Vertices {
+		m.Vertices[i].Y = 0.4*p.Y + twist(p.X, p.Z)
+	}
+	return m
+}
+
+func twist(x, z float64) float64 { return 0.012 * x * z }
+
+// A bed that no plane fits is shaped: it follows the silhouette, stays gentle, passes
+// the spout, and its parts and the pattern still make the block.
+func TestShapedBedFollowsTheSilhouette(t *testing.T) {
+	m := twisted()
+	r := chooseBed(t, m, func(p r3.Vec) float32 {
+		if math.Abs(p.X) < 20 { // its flats, which pulls along x would cross
+			return 1
+		}
+		return 0
+	})
+	if r.Shape == nil || math.Abs(r.Normal.Y) < 0.8 {
+		t.Fatalf("shaped %t, normal %v, steps %v", r.Shape != nil, r.Normal, r.Steps)
+	}
+	flat := r.Sheet
+	flat.Shape = nil
+	mm3, _ := Undercut(m, mesh.NewTree(m), flat, fullLines)
+	if is, was := r.UndercutMM3[0]+r.UndercutMM3[1], mm3[0]+mm3[1]; is > 0.25*was {
+		t.Errorf("undercut %.0f mm³, its plane leaves %.0f", is, was)
+	}
+	if off := r.offset(0, 0); math.Abs(off) > 1e-9 {
+		t.Errorf("the bed passes the spout by %.2f mm", off)
+	}
+	h := r.Shape
+	for k := range h.MM {
+		if i := k % h.Nodes[0]; i > 0 {
+			if slope := math.Abs(h.MM[k]-h.MM[k-1]) / h.Step[0]; slope > bedSlope*1.1 {
+				t.Fatalf("slope %.2f", slope)
+			}
+		}
+	}
+	room := blockAround(m, 25)
+	// Square to the bed, as the box of a mold in two parts is.
+	turn := mesh.Pose{Rows: [3]r3.Vec{r.Right, r.Normal, {Z: 1}}}
+	if r3.Dot(r3.Cross(turn.Rows[0], turn.Rows[1]), turn.Rows[2]) < 0 {
+		turn.Rows[0] = r3.Scale(-1, turn.Rows[0])
+	}
+	moved := r.Moved(turn)
+	m = m.Posed(turn)
+	room = blockAround(m, 25)
+	res, b := bedOn(t, m, moved.Sheet, room, plain)
+	block := blockMM3(room)
+	if sum := b.RubberMM3[0] + b.RubberMM3[1] + solid(t, m).Measure().VolumeMM3; math.Abs(sum-block) > 1e-6*block {
+		t.Errorf("parts and pattern are %.1f mm³, the block %.1f", sum, block)
+	}
+	for side := range 2 {
+		if full, _ := b.RubberTo(side, 1000); math.Abs(full-b.RubberMM3[side]) > 1e-9*full {
+			t.Errorf("side %d: %.1f mm³ when full, the rubber is %.1f", side, full, b.RubberMM3[side])
+		}
+		// The sheared mesh and the columns agree on what lies on each side.
+		if model := b.rises[side].perModelMM3; math.Abs(model-1) > 0.01 {
+			t.Errorf("side %d: %.4f times what columns make of it", side, model)
+		}
+	}
+	if b.OffMM[1] > 4 || b.OffMM[0] > 0.6 {
+		t.Errorf("%.2f mm beside the silhouette, %.2f at most", b.OffMM[0], b.OffMM[1])
+	}
+	if len(b.Keys) < 4 {
+		t.Errorf("%d keys", len(b.Keys))
+	}
+	for _, k := range b.Keys {
+		if off := moved.Height(k.At); math.Abs(off) > 1e-9 {
+			t.Errorf("a key %.3f mm off the bed", off)
+		}
+	}
+	contours, low, high := moved.Contours(&room, 5)
+	if len(contours) < 3 || low < -40 || high > 40 || high-low < 15 {
+		t.Errorf("%d contours from %.1f to %.1f mm", len(contours), low, high)
+	}
+	for _, c := range contours {
+		for _, l := range c.Lines {
+			for _, p := range l.Points {
+				if off := r3.Dot(moved.Normal, r3.Sub(p, moved.Point)); math.Abs(off-c.OffsetMM) > 0.01 {
+					t.Fatalf("contour of %g mm at %.4f mm", c.OffsetMM, off)
+				}
+			}
+		}
+	}
+	// The line told to the maker lies on the outline, about evenly.
+	res.Outline, _ = res.Sheet.Section(m)
+	length := 0.0
+	for _, l := range res.Outline {
+		length += l.Length()
+	}
+	line := res.Spaced(25)
+	if math.Abs(float64(len(line))-length/25) > float64(len(res.Outline)) {
+		t.Errorf("%d places on %.0f mm of line", len(line), length)
 	}
 }

@@ -17,6 +17,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -62,7 +63,7 @@ type Result struct {
 	bed    bool
 }
 
-// Stepped tells whether the sheet is no plane.
+// Stepped tells whether the sheet is a plane that steps aside.
 func (r *Result) Stepped() bool { return len(r.Steps) > 0 }
 
 // Choose compares the sheets on a reduced mesh and returns the best with its
@@ -97,10 +98,21 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 		}
 		r.Searched += len(stepped)
 		finalists = append(finalists, stepped...)
+		if in.TwoPart {
+			shaped, err := j.shapeBeds(ctx, all[best])
+			if err != nil {
+				return Result{}, err
+			}
+			r.Searched += len(shaped)
+			finalists = append(finalists, shaped...)
+			// What no plane can do without counts against all of them.
+			everything := append(slices.Clone(all), finalists[1:]...)
+			j.rateAgainst(finalists, everything)
+		}
 	}
 	chosen := finalists[0]
 	for _, c := range finalists[1:] {
-		if c.score-c.margin() > chosen.score-chosen.margin()+1e-9 {
+		if c.score-j.margin(&c) > chosen.score-j.margin(&chosen)+1e-9 {
 			chosen = c
 		}
 	}

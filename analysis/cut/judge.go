@@ -40,8 +40,13 @@ const (
 	leaningMargin = 0.05 // than upright planes through the spout, which are easiest to cut
 	steppedMargin = 0.05
 	besideMargin  = 0.08 // no slit can start at the spout
-	PoorDetail    = 0.25 // mean detail along the outline
-	PoorUndercut  = 0.10 // of the pattern's volume
+
+	// Clay is shaped more easily than a knife is led.
+	steppedBedMargin = 0.015
+	shapedMargin     = 0.03
+
+	PoorDetail   = 0.25 // mean detail along the outline
+	PoorUndercut = 0.10 // of the pattern's volume
 
 	undercutSlack = 0.05 // of the pattern's volume: undercut that does not matter
 	depthSlack    = 0.05 // of the root of the pattern's area: likewise
@@ -67,10 +72,13 @@ func (c *candidate) poor(volume float64) bool {
 	return c.detail > PoorDetail || c.hooked.all() > PoorUndercut*volume
 }
 
-// margin is what the sheet must be better by than an upright plane through the
-// spout.
-func (c *candidate) margin() float64 {
+// margin is what a sheet must be better by than an upright plane through the spout.
+func (j *judge) margin(c *candidate) float64 {
 	switch {
+	case c.sheet.Shape != nil:
+		return shapedMargin
+	case j.in.TwoPart && len(c.sheet.Steps) > 0:
+		return steppedBedMargin
 	case !c.throughSpout:
 		return besideMargin
 	case len(c.sheet.Steps) > 0:

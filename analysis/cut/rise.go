@@ -1,38 +1,20 @@
 package cut
 
-import "math"
-
 // rise is how the rubber of one part of a mold rises over the bed.
 type rise struct {
 	sheet        *Sheet
 	side         int
-	strips       []strip // of the block's outline, along the profile
+	block        []column
 	pattern      *shadow
 	perModelMM3  float64 // what is known exactly over what the lines make of it
 	fullMM       float64
 	rubberAtFull float64
 }
 
-// strip is some of the block that the bed lies equally high in.
-type strip struct{ offset, areaMM2 float64 }
-
-const riseStrips = 400
-
-// newRise sums the block up in strips along the profile, the pattern in lines, and
+// newRise sums the block up in columns, the pattern in lines, and
 // scales both to the rubber that is known.
 func newRise(s *Sheet, room *Room, sh *shadow, side int, fullMM, rubberMM3 float64) rise {
-	r := rise{sheet: s, side: side, pattern: sh, perModelMM3: 1, fullMM: fullMM, rubberAtFull: rubberMM3}
-	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
-	for _, c := range room.corners() {
-		u, v := s.Flat(c)
-		lo, hi = [2]float64{min(lo[0], u), min(lo[1], v)}, [2]float64{max(hi[0], u), max(hi[1], v)}
-	}
-	area := (hi[0] - lo[0]) * (hi[1] - lo[1])
-	for k := range riseStrips {
-		share := (float64(k) + 0.5) / riseStrips
-		r.strips = append(r.strips, strip{
-			signs[side] * s.offset(lo[0]+share*(hi[0]-lo[0]), lo[1]+share*(hi[1]-lo[1])), area / riseStrips})
-	}
+	r := rise{sheet: s, side: side, block: room.columns(s), pattern: sh, perModelMM3: 1, fullMM: fullMM, rubberAtFull: rubberMM3}
 	if rubber, _ := r.to(fullMM); rubber > 0 {
 		r.perModelMM3 = rubberMM3 / rubber
 	}
@@ -43,8 +25,8 @@ func newRise(s *Sheet, room *Room, sh *shadow, side int, fullMM, rubberMM3 float
 func (r *rise) to(heightMM float64) (rubber, part float64) {
 	h := min(heightMM, r.fullMM)
 	block := 0.0
-	for _, s := range r.strips {
-		block += max(0, h-s.offset) * s.areaMM2
+	for _, c := range r.block {
+		block += max(0, h-signs[r.side]*c.offset) * c.areaMM2
 	}
 	for i := range r.pattern.lines {
 		l := &r.pattern.lines[i]

@@ -76,7 +76,7 @@ func (r *Room) Rim(s *Sheet) []r3.Vec {
 		d := r2.Unit(r2.Sub(r.Floor[(i+1)%len(r.Floor)], a))
 		clip(r3.Vec{X: a.X, Y: a.Y}, r3.Vec{X: -d.Y, Y: d.X})
 	}
-	if len(s.Steps) > 0 {
+	if !s.plane() {
 		polygon = inShortSteps(polygon, 2)
 	}
 	rim := make([]r3.Vec, len(polygon))
@@ -156,11 +156,11 @@ func inShortSteps(polygon []r2.Vec, stepMM float64) []r2.Vec {
 // less the pattern and the rods, each side summed up on its own. Keys take from
 // one half what they give to the other and are left out.
 func (r *Room) Halves(s *Sheet, pattern *mesh.Solid) ([2]float64, error) {
-	hull, err := mesh.Hull(r.corners())
+	block, err := r.sides(s)
 	if err != nil {
 		return [2]float64{}, err
 	}
-	block, parts := s.Sides(&mesh.Solid{Mesh: hull}), s.Sides(pattern)
+	parts := s.Sides(pattern)
 	for side := range 2 {
 		block[side] -= parts[side]
 		for _, rod := range r.Rods {
@@ -168,6 +168,48 @@ func (r *Room) Halves(s *Sheet, pattern *mesh.Solid) ([2]float64, error) {
 		}
 	}
 	return block, nil
+}
+
+// sides returns the volume of the block on the − and the + side of a sheet. Beside a
+// shaped one, which is square to the block, it is summed up in columns.
+func (r *Room) sides(s *Sheet) ([2]float64, error) {
+	hull, err := mesh.Hull(r.corners())
+	if err != nil {
+		return [2]float64{}, err
+	}
+	plane := *s
+	plane.Shape = nil
+	block := plane.Sides(&mesh.Solid{Mesh: hull})
+	if s.Shape != nil {
+		above := 0.0
+		for _, c := range r.columns(s) {
+			above += c.offset * c.areaMM2
+		}
+		block[0], block[1] = block[0]+above, block[1]-above
+	}
+	return block, nil
+}
+
+// column is some of a sheet in the block that lies about as high.
+type column struct{ offset, areaMM2 float64 }
+
+const columnsAcross = 160
+
+// columns divides the block across a sheet that is square to it.
+func (r *Room) columns(s *Sheet) []column {
+	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for _, c := range r.corners() {
+		u, v := s.Flat(c)
+		lo, hi = [2]float64{min(lo[0], u), min(lo[1], v)}, [2]float64{max(hi[0], u), max(hi[1], v)}
+	}
+	du, dv := (hi[0]-lo[0])/columnsAcross, (hi[1]-lo[1])/columnsAcross
+	all := make([]column, 0, columnsAcross*columnsAcross)
+	for j := range columnsAcross {
+		for i := range columnsAcross {
+			all = append(all, column{s.offset(lo[0]+(float64(i)+0.5)*du, lo[1]+(float64(j)+0.5)*dv), du * dv})
+		}
+	}
+	return all
 }
 
 // sides returns the volume of a rod on both sides of a sheet: discs across it,

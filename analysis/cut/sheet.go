@@ -8,8 +8,8 @@ import (
 	"pourwright/mesh"
 )
 
-// Sheet is the surface that the block is cut along: a plane, or a plane that
-// steps aside. Right and Up span the plane and make a right-handed frame with
+// Sheet is the surface that the block is cut along: a plane, a plane that steps
+// aside, or, as a bed of clay, one that is shaped. Right and Up span the plane and make a right-handed frame with
 // Normal; of an upright plane Right is level and Up points up. A stepped sheet
 // lies Offset along Normal from the plane, which depends on the place along Right
 // or, with AlongUp, along Up.
@@ -17,8 +17,12 @@ type Sheet struct {
 	Point             r3.Vec
 	Normal, Right, Up r3.Vec // unit
 	AlongUp           bool
-	Steps             []Step // in order of At; none of a plane
+	Steps             []Step   // in order of At; none of a plane
+	Shape             *Heights // instead; nil of a plane
 }
+
+// plane tells whether the sheet is one.
+func (s *Sheet) plane() bool { return len(s.Steps) == 0 && s.Shape == nil }
 
 // Step is a corner of a stepped sheet's profile. Between two corners the offset
 // is linear, beyond the outermost constant.
@@ -45,7 +49,7 @@ func (s *Sheet) Flat(p r3.Vec) (u, v float64) {
 // At returns the point of the sheet over the coordinates u, v of the plane.
 func (s *Sheet) At(u, v float64) r3.Vec {
 	p := r3.Add(s.Point, r3.Add(r3.Scale(u, s.Right), r3.Scale(v, s.Up)))
-	if len(s.Steps) == 0 {
+	if s.plane() {
 		return p
 	}
 	return r3.Add(p, r3.Scale(s.offset(u, v), s.Normal))
@@ -62,7 +66,10 @@ func (s *Sheet) Along() r3.Vec {
 // offset returns how far the sheet is from the plane.
 func (s *Sheet) offset(u, v float64) float64 {
 	n := len(s.Steps)
-	if n == 0 {
+	switch {
+	case s.Shape != nil:
+		return s.Shape.at(u, v)
+	case n == 0:
 		return 0
 	}
 	at := u
@@ -83,7 +90,7 @@ func (s *Sheet) offset(u, v float64) float64 {
 // Height returns how far a point is from the sheet, along Normal.
 func (s *Sheet) Height(p r3.Vec) float64 {
 	h := r3.Dot(s.Normal, r3.Sub(p, s.Point))
-	if len(s.Steps) == 0 {
+	if s.plane() {
 		return h
 	}
 	return h - s.offset(s.Flat(p))
@@ -99,7 +106,7 @@ func (s Sheet) Moved(p mesh.Pose) Sheet {
 // m itself where it is one. A shear keeps volumes. A face that reaches over a
 // corner of the profile stays flat, see split.
 func (s *Sheet) flattened(m *mesh.Mesh) *mesh.Mesh {
-	if len(s.Steps) == 0 {
+	if s.plane() {
 		return m
 	}
 	sheared := &mesh.Mesh{Vertices: make([]r3.Vec, len(m.Vertices)), Faces: m.Faces}
@@ -180,7 +187,7 @@ func fan(m *mesh.Mesh, polygon []r3.Vec) {
 func (s *Sheet) Section(m *mesh.Mesh) ([]mesh.Loop, float64) {
 	loops := s.flattened(m).Section(s.Point, s.Normal)
 	area := mesh.LoopsArea(loops, s.Normal)
-	if len(s.Steps) == 0 {
+	if s.plane() {
 		return loops, area
 	}
 	for _, l := range loops {
@@ -210,12 +217,18 @@ func (s *Sheet) crosses(a, b r3.Vec) float64 {
 }
 
 // Sides returns the volume of the solid on the − and on the + side of the sheet,
-// mm³, each summed up on its own.
+// mm³, each summed up on its own. Beside a shaped sheet they are only as good as the
+// triangles are small; their sum is that of the solid.
 func (s *Sheet) Sides(solid *mesh.Solid) [2]float64 {
 	flat := &mesh.Solid{Mesh: s.flattened(s.split(solid.Mesh))}
 	level := r3.Dot(s.Normal, s.Point)
-	return [2]float64{
+	sides := [2]float64{
 		mesh.NewProfile(flat, s.Normal).Below(level),
 		mesh.NewProfile(flat, r3.Scale(-1, s.Normal)).Below(-level),
 	}
+	if s.Shape != nil {
+		whole := mesh.NewProfile(solid, s.Normal).Below(math.Inf(1)) / (sides[0] + sides[1])
+		sides[0], sides[1] = sides[0]*whole, sides[1]*whole
+	}
+	return sides
 }

@@ -11,6 +11,8 @@ func (r *Result) Why() string {
 	undercut := r.UndercutMM3[0] + r.UndercutMM3[1]
 	text := fmt.Sprintf("Of %d cuts tried, this one", r.Searched)
 	switch {
+	case r.bed && r.Shape != nil:
+		text = fmt.Sprintf("Of %d beds tried through the spout, this one rises and falls with the part's outermost line: its outline", r.Searched)
 	case r.bed && r.Stepped():
 		text = fmt.Sprintf("Of %d beds tried through the spout, this one steps aside from a plane to follow the part: its outline", r.Searched)
 	case r.bed:

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"pourwright/analysis"
@@ -36,6 +35,10 @@ func reportTwoPart(r *report, s *solved) {
 		r.heading("Where rubber hooks behind the part when it is drawn off")
 		r.table(lockRows(r.style, c, t))
 	}
+	if len(t.Line) > 0 {
+		r.heading("How high the clay stands along the part, seen from the spout's end")
+		r.table(heightRows(r.style, t))
+	}
 	if len(t.Keys) > 0 {
 		r.heading("Dimples for the keys, seen from the spout's end along the box")
 		r.table(bedKeyRows(r.style, t))
@@ -54,15 +57,14 @@ func partName(c analysis.Cut, p analysis.MoldPart) string {
 // bedWords says how the bed lies.
 func bedWords(style say.Style, s *solved) string {
 	t, c := s.TwoPart, s.Cut
-	if c.Surface != "stepped" {
+	if t.LowMM == t.HighMM {
 		return fmt.Sprintf("level, %s over the board; %s of clay", style.Length(t.BedMM), style.Liquid(t.ClayMM3))
 	}
-	up := float64(t.Parts[0].Side)
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, step := range c.Steps {
-		low, high = min(low, t.BedMM+up*step.OffsetMM), max(high, t.BedMM+up*step.OffsetMM)
+	how := "shaped along the part's outermost line"
+	if c.Surface == "stepped" {
+		how = "stepped"
 	}
-	return fmt.Sprintf("stepped, %s to %s over the board; %s of clay", style.Length(low), style.Length(high), style.Liquid(t.ClayMM3))
+	return fmt.Sprintf("%s, %s to %s over the board; %s of clay", how, style.Length(t.LowMM), style.Length(t.HighMM), style.Liquid(t.ClayMM3))
 }
 
 func bedKeyWords(style say.Style, t *analysis.TwoPart) string {
@@ -118,6 +120,15 @@ func lockRows(style say.Style, c analysis.Cut, t *analysis.TwoPart) [][]string {
 			gives = "gives way"
 		}
 		rows = append(rows, []string{partName(c, analysis.MoldPart{Side: l.Side}), style.Length(l.DepthMM), reach, gives, placeWords(l.AtMM)})
+	}
+	return rows
+}
+
+// heightRows lists the heights of the parting line.
+func heightRows(style say.Style, t *analysis.TwoPart) [][]string {
+	rows := [][]string{{"", "from the spout's end", "from the right", "over the board"}}
+	for i, p := range t.Line {
+		rows = append(rows, []string{fmt.Sprintf("%d.", i+1), style.Length(p.FromSpoutMM), style.Length(p.FromRightMM), style.Length(p.HeightMM)})
 	}
 	return rows
 }
