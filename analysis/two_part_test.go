@@ -174,6 +174,26 @@ func TestAirInTwoParts(t *testing.T) {
 	}
 }
 
+// A ring is drawn off along its axis, so it stands on its rim, although lying flat is
+// steadier; a way up that was asked for stays.
+func TestWayUpForABed(t *testing.T) {
+	scan := scanOf(t, meshtest.TorusMesh(96, 48, 45, 11))
+	p, _ := twoPartOf(t, scan, Choices{})
+	if math.Abs(p.Stand.Down[2]) > 0.1 {
+		t.Fatalf("stands with %v down: %s", p.Stand.Down, p.Stand.Why)
+	}
+	if u := p.Cut.UndercutMM3; u[0]+u[1] > 0.01*p.Scan.VolumeMM3 || len(p.TwoPart.Locks) > 0 {
+		t.Errorf("undercut %v, locks %+v", u, p.TwoPart.Locks)
+	}
+	flat, _ := twoPartOf(t, scan, Choices{Down: &[3]float64{0, 0, -1}})
+	if flat.Stand.Down != [3]float64{0, 0, -1} {
+		t.Errorf("asked to lie flat, stands with %v down", flat.Stand.Down)
+	}
+	if p.Stand.Down != flat.Stand.Down && !strings.Contains(p.Stand.Why, "two parts") && p.Stand.Score < flat.Stand.Score {
+		t.Errorf("nothing is said of why: %s", p.Stand.Why)
+	}
+}
+
 // What does not go with a mold in two parts is refused in one sentence.
 func TestTwoPartRefusals(t *testing.T) {
 	scan := scanOf(t, buoy())

@@ -24,10 +24,15 @@ func (j *job) chooseStand() error {
 	if err != nil {
 		return err
 	}
+	why := ""
+	if r.Ways, why, err = j.preferBed(r.Ways); err != nil {
+		return err
+	}
 	j.way = r.Ways[0]
 	j.pose = standPose(j.way)
 	j.posed = j.solid.Posed(j.pose)
 	j.plan.Stand = j.describeStand(r, in.LeastSpoutMM)
+	j.plan.Stand.Why += why
 	j.leastSpoutMM = in.LeastSpoutMM
 	return nil
 }
