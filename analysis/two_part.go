@@ -401,7 +401,8 @@ const (
 // by the rubber that its best bed leaves hooked, and says so where it changes the
 // choice.
 func (j *job) preferBed(ways []stand.Way) ([]stand.Way, string, error) {
-	if !j.choices.twoPart() || len(ways) < 2 {
+	c := j.choices
+	if asked := c.Down != nil || c.Spout != nil || j.rimDown != nil; !c.twoPart() || asked || len(ways) < 2 {
 		return ways, "", nil
 	}
 	rough, detail := j.roughMesh()
