@@ -9,7 +9,7 @@ import (
 // Colours of the cutaways.
 var (
 	poured   = blue.mix(paper, 0.42)  // casting material
-	foamed   = blue.mix(paper, 0.66) // foam that has risen
+	foamed   = blue.mix(paper, 0.66)  // foam that has risen
 	trapped  = signal                 // air that stays
 	leaving  = signal.mix(paper, 0.6) // air that a vent lets out
 	backWall = board.mix(paper, 0.35) // inside of the box behind the cut
