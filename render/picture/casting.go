@@ -74,6 +74,9 @@ func (s *scene) castCut(p Pockets) *cutaway {
 		c.along = rightward(r3.Scale(1/math.Hypot(n.X, n.Y), r3.Vec{X: -n.Y, Y: n.X}))
 	}
 	c.open()
+	for _, q := range s.outlineOnBoard() { // marks of what is before the cut lie on the block too
+		c.behind = c.behind.with(r3.Dot(c.along, q))
+	}
 	return c
 }
 

@@ -101,17 +101,45 @@ func (k *casting) drawInside() {
 			c.drawCover(cam.at(r.foot), cam.at(r.top), (r.radius+*cover)*cam.scale)
 		}
 	}
+	for _, r := range k.s.stiff {
+		c.drawStiffener(r, cam, !k.shows(r))
+	}
 	for _, b := range k.s.plan.Rod.Standoffs {
 		from, to := cam.at(vec(b.AtMM)), cam.at(vec(b.WallMM))
 		c.draw(line(chalk, 9), []point{from, to})
 		c.draw(line(bridged, 6), []point{from, to})
 	}
-	for _, r := range k.s.stiff {
-		c.drawStiffener(r, cam, false)
-	}
 	if k.cut.risen {
 		k.drawRise()
 	}
+}
+
+// shows tells whether a rod lies where the cut shows the cavity.
+func (k *casting) shows(r rod) bool {
+	const places = 8
+	for i := range places + 1 {
+		if !k.cut.inSection(along(r.foot, r.top, float64(i)/places)) {
+			return false
+		}
+	}
+	return true
+}
+
+// inSection tells whether a place, seen square to the cut, is where the cut goes
+// through the cavity: by the number of its edges above (even-odd rule).
+func (c *cutaway) inSection(p r3.Vec) bool {
+	t := r3.Dot(c.along, p)
+	inside := p.Z > 0 && p.Z < c.s.stem && math.Abs(t-c.spoutAlong()) < c.s.spoutR
+	for _, l := range c.loops {
+		for i, a := range l {
+			b := l[(i+1)%len(l)]
+			ta, tb := r3.Dot(c.along, a), r3.Dot(c.along, b)
+			if (ta > t) != (tb > t) && a.Z+(b.Z-a.Z)*(t-ta)/(tb-ta) > p.Z {
+				inside = !inside
+			}
+		}
+	}
+	return inside
 }
 
 // drawCover draws how far from a rod material is at the least.
@@ -130,29 +158,62 @@ func (c *canvas) drawCover(a, b point, far float64) {
 	c.draw(dashed(ink, 1.4, 6, 5), closed(shape))
 }
 
+// neckMark is where a neck is and two places that point at it from both sides; of
+// one that is seen along its axis, or that the cut does not show, a circle.
+type neckMark struct {
+	at   point
+	side point // px
+	half float64
+	flat bool // seen along its axis
+	off  bool // the cut does not show it
+}
+
+// neckTail is how long the arrows at a neck are, px.
+const neckTail = 20.0
+
+func (k *casting) neck(i int, cam camera) neckMark {
+	n := k.s.plan.Cast.Necks[i]
+	m := neckMark{at: cam.at(vec(n.AtMM)), half: n.DiameterMM / 2 * cam.scale}
+	u := cam.at(r3.Add(vec(n.AtMM), vec(n.Along))).minus(m.at)
+	m.off = !k.cut.inSection(vec(n.AtMM))
+	if m.flat = m.off || u.length() < 0.4*cam.scale; m.flat {
+		m.half, m.side = math.Max(m.half, 10), point{1, 0}
+		return m
+	}
+	m.side = point{-u.Y, u.X}.unit()
+	return m
+}
+
+// ends are where a label can be tied to it.
+func (m neckMark) ends() []point {
+	out := m.half
+	if !m.flat {
+		out += neckTail
+	}
+	return []point{m.at.plus(m.side.times(out)), m.at.minus(m.side.times(out))}
+}
+
 // drawNeck points at a neck from both sides.
 func (k *casting) drawNeck(i int) {
-	n := k.s.plan.Cast.Necks[i]
-	cam := k.spread.cam
-	at := cam.at(vec(n.AtMM))
-	u := cam.at(r3.Add(vec(n.AtMM), vec(n.Along))).minus(at)
-	colour := ink
-	if n.Passes != nil && !*n.Passes {
+	c, m, colour := k.canvas, k.neck(i, k.spread.cam), ink
+	if passes := k.s.plan.Cast.Necks[i].Passes; passes != nil && !*passes {
 		colour = signal
 	}
-	half := n.DiameterMM / 2 * cam.scale
-	if u.length() < 0.4*cam.scale { // it leads towards the viewer
-		k.canvas.draw(line(chalk, 4.4), closed(disc(at, half)))
-		k.canvas.draw(line(colour, 2), closed(disc(at, half)))
+	if m.flat {
+		edge := line(colour, 2)
+		if m.off {
+			edge = dashed(colour, 2, 5, 4)
+		}
+		c.draw(line(chalk, 4.4), closed(disc(m.at, m.half)))
+		c.draw(edge, closed(disc(m.at, m.half)))
 		return
 	}
-	side := point{-u.Y, u.X}.unit()
-	for _, out := range []point{side, side.times(-1)} {
-		tip := at.plus(out.times(half))
-		from := tip.plus(out.times(20))
-		k.canvas.draw(line(chalk, 5), []point{from, tip})
-		k.canvas.draw(line(colour, 2), []point{from, tip.to(from, 0.5)})
-		k.canvas.arrow(colour, from, tip)
+	for _, out := range []point{m.side, m.side.times(-1)} {
+		tip := m.at.plus(out.times(m.half))
+		from := tip.plus(out.times(neckTail))
+		c.draw(line(chalk, 5), []point{from, tip})
+		c.draw(line(colour, 2), []point{from, tip.to(from, 0.5)})
+		c.arrow(colour, from, tip)
 	}
 }
 

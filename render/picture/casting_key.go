@@ -1,10 +1,14 @@
 package picture
 
-import "pourwright/analysis"
+import (
+	"slices"
+
+	"pourwright/analysis"
+)
 
 // key names what the view shows.
 func (k *casting) key() []entry {
-	s, plan := k.s, k.s.plan
+	plan := k.s.plan
 	plain := func(fill, edge tint) func(*canvas, point) {
 		return func(c *canvas, p point) { c.swatch(fill, 1, edge, p) }
 	}
@@ -23,15 +27,12 @@ func (k *casting) key() []entry {
 		boards = "boards; lid with bleed holes"
 	}
 	all = append(all, entry{boards, plain(wallCut, shade)}, entry{"strap or clamp", plain(steel, ink)})
-	if s.spoutR > 0 {
-		all = append(all, entry{"spout", plain(lamp, amber)})
-	}
 	all = append(all, k.ventKey()...)
 	if anyStays(k.cut.traps) {
 		all = append(all, entry{"air that stays", func(c *canvas, p point) { c.warning(point{p.X + 23, p.Y + 13}) }})
 	}
 	if len(plan.Cast.Necks) > 0 {
-		all = append(all, entry{"neck, as wide as its ball", neckSwatch})
+		all = append(all, entry{"neck: widest ball that passes", neckSwatch})
 	}
 	all = append(all, k.rodKey()...)
 	for _, vented := range []bool{true, false} {
@@ -39,26 +40,15 @@ func (k *casting) key() []entry {
 		if !vented {
 			name = "such an end without a vent"
 		}
-		if n := firstTip(plan.Cast.Tips, vented); n > 0 {
-			all = append(all, entry{name, func(c *canvas, p point) { c.swatchRing(p, n, tipTint(vented)) }})
+		if slices.ContainsFunc(plan.Cast.Tips, func(t analysis.CastTip) bool { return t.Vented == vented }) {
+			all = append(all, entry{name, func(c *canvas, p point) { c.hoop(point{p.X + 23, p.Y + 13}, tipTint(vented)) }})
 		}
 	}
 	return all
 }
 
-// firstTip is the number of the first end with or without a vent, 0 for none.
-func firstTip(tips []analysis.CastTip, vented bool) int {
-	for i, t := range tips {
-		if t.Vented == vented {
-			return i + 1
-		}
-	}
-	return 0
-}
-
-// swatchRing draws a round mark smaller than those of the view, without its number.
-func (c *canvas) swatchRing(p point, _ int, colour tint) {
-	at := point{p.X + 23, p.Y + 13}
+// hoop draws the round mark of a number, smaller and empty.
+func (c *canvas) hoop(at point, colour tint) {
 	c.fill(colour, 1, disc(at, 14))
 	c.fill(chalk, 1, disc(at, 11.4))
 }
@@ -82,23 +72,24 @@ func (k *casting) ventKey() []entry {
 		name = "vents, " + k.s.words.length(low) + " and more"
 	}
 	return []entry{{name, func(c *canvas, p point) {
-		c.fill(lamp, 1, rect{p.X + 19, p.Y, p.X + 27, p.Y + 26}.corners())
+		c.fill(lamp, 1, rect{p.X + 5, p.Y, p.X + 12, p.Y + 26}.corners())
+		c.hoop(point{p.X + 32, p.Y + 13}, amber)
 	}}}
 }
 
-// rodKey names the rod, what must cover it and what holds it.
+// rodKey names what covers the rod and what holds it.
 func (k *casting) rodKey() (all []entry) {
 	if len(k.s.stiff) == 0 {
 		return nil
 	}
-	all = append(all, entry{counted(len(k.s.stiff), "rod") + " in the cast", stiffenerSwatch(false)})
 	if r := k.s.plan.Rod; r.CoverMM != nil {
 		all = append(all, entry{"least cover, " + k.s.words.length(*r.CoverMM), func(c *canvas, p point) {
-			c.draw(dashed(ink, 1.4, 6, 5), closed(rect{p.X, p.Y + 4, p.X + 46, p.Y + 22}.corners()))
+			stiffenerSwatch(false)(c, p)
+			c.drawCover(point{p.X + 10, p.Y + 13}, point{p.X + 36, p.Y + 13}, 12)
 		}})
 	}
 	if n := len(k.s.plan.Rod.Standoffs); n > 0 {
-		all = append(all, entry{counted(n, "bridge") + " that hold it", func(c *canvas, p point) {
+		all = append(all, entry{counted(n, "bridge") + " that hold" + map[bool]string{true: "s"}[n == 1] + " it", func(c *canvas, p point) {
 			c.draw(line(bridged, 6), []point{{p.X + 3, p.Y + 13}, {p.X + 43, p.Y + 13}})
 		}})
 	}

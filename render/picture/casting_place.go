@@ -145,9 +145,12 @@ func (k *casting) tags(cam camera) (all []tag) {
 	}
 	for _, i := range k.shownNecks() {
 		n := plan.Cast.Necks[i]
-		g := tag{name: "neck", value: w.length(n.DiameterMM), on: []point{cam.at(vec(n.AtMM))}, tint: ink}
+		g := tag{name: "neck", value: w.length(n.DiameterMM), on: k.neck(i, cam).ends(), tint: ink}
+		if !k.cut.inSection(vec(n.AtMM)) {
+			g.name = "neck beside the cut"
+		}
 		if n.Passes != nil && !*n.Passes {
-			g.name, g.tint = "neck, too slow", signal
+			g.name, g.tint = g.name+", too slow", signal
 		}
 		all = append(all, g)
 	}

@@ -3,6 +3,7 @@ package picture
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"pourwright/analysis/finding"
@@ -12,6 +13,7 @@ import (
 // passage is a part of the page's words, with its upper left corner.
 type passage struct {
 	at      point
+	wide    float64
 	remarks []remark
 	key     []entry
 }
@@ -47,14 +49,14 @@ func (k *casting) facts() []string {
 	cast := k.s.plan.Cast
 	all := []string{k.charge()}
 	if f := cast.Foam; f != nil {
-		all = append(all, fmt.Sprintf("The liquid stands %s over the lowest place. Left free, it grows to %s times that.", k.show.Length(f.LevelMM), say.Number(math.Round(10*f.Expansion)/10)),
-			"It fills by rising: pour at once, and close.")
+		all = append(all, fmt.Sprintf("The liquid stands %s high and can grow %s times.", k.show.Length(f.LevelMM), say.Number(math.Round(10*f.Expansion)/10)),
+			"It fills by rising: close it at once.")
 	} else {
-		all = append(all, "Pour until it stands at the rim. "+k.filling())
+		all = append(all, k.filling())
 	}
 	prop := "The prop weighs " + k.show.MassRange(cast.FinishedG.Low, cast.FinishedG.High)
 	if len(k.s.stiff) > 0 {
-		prop += " without the rod"
+		prop += " without rod"
 	}
 	all = append(all, prop+".")
 	if text := k.stiffened(); text != "" {
@@ -83,7 +85,7 @@ func (k *casting) charge() string {
 func (k *casting) filling() string {
 	cast := k.s.plan.Cast
 	if cast.FillS == nil {
-		return "How long that takes is not known."
+		return "How long it takes to fill is not known."
 	}
 	low, high := say.Duration(cast.FillS.Low), say.Duration(cast.FillS.High)
 	text := "It fills in " + low + " to " + high
@@ -112,25 +114,43 @@ func (k *casting) stiffened() string {
 	if n := len(r.Standoffs); n > 0 {
 		text += " on " + say.Count(n, "bridge", "bridges") + " of " + k.bridges()
 	}
-	if r.CoverMM != nil {
-		text += ", " + k.show.Length(*r.CoverMM) + " of material over it"
-	}
 	return text + "."
 }
 
-// bridges says how long the bridges are, each length once.
+// bridges says how long the bridges are, with the unit once: "8.7 and 13 mm (5/16
+// and 1/2 in)".
 func (k *casting) bridges() string {
-	var all []string
+	var metric, inches []string
 	for _, b := range k.s.plan.Rod.Standoffs {
-		text := k.show.Length(b.LengthMM)
-		if len(all) == 0 || all[len(all)-1] != text {
-			all = append(all, text)
-		}
+		first, rest := splitUnits(k.show.Length(b.LengthMM))
+		metric, inches = withNew(metric, first), withNew(inches, strings.Trim(rest, "()"))
 	}
-	if n := len(all); n > 1 {
-		return strings.Join(all[:n-1], ", ") + " and " + all[n-1]
+	text := listed(metric)
+	if rest := listed(inches); rest != "" {
+		text += " (" + rest + ")"
 	}
-	return all[0]
+	return text
+}
+
+// withNew adds a text that is not yet among others.
+func withNew(all []string, text string) []string {
+	if text == "" || slices.Contains(all, text) {
+		return all
+	}
+	return append(all, text)
+}
+
+// listed joins quantities of one unit.
+func listed(all []string) string {
+	if len(all) < 2 {
+		return strings.Join(all, "")
+	}
+	short := slices.Clone(all)
+	for i, text := range short[:len(short)-1] {
+		short[i] = text[:strings.LastIndexByte(text, ' ')]
+	}
+	last := len(short) - 1
+	return strings.Join(short[:last], ", ") + " and " + short[last]
 }
 
 // doubts are the warnings of casting and rod, the worst first.
@@ -155,7 +175,7 @@ func (k *casting) warned(wide, high float64) (rows []remark) {
 			}
 			rows = nil
 			for _, text := range all[:shown] {
-				rows = append(rows, remark{number: -1, lines: k.canvas.letters.quantified(normal, text, wide-signIndent, most)})
+				rows = append(rows, remark{number: -1, lines: wholeWords(k.canvas.letters.quantified(normal, text, wide-signIndent, most))})
 			}
 			if left := len(all) - shown; left > 0 {
 				rows = append(rows, remark{muted: true, lines: []string{"and " + say.Count(left, "more warning", "more warnings") + ", in the plan"}})
@@ -169,6 +189,18 @@ func (k *casting) warned(wide, high float64) (rows []remark) {
 		return nil
 	}
 	return []remark{{number: -1, lines: []string{say.Count(len(all), "warning", "warnings") + ", in the plan"}}}
+}
+
+// wholeWords leaves no part of a word before an ellipsis.
+func wholeWords(lines []string) []string {
+	last := len(lines) - 1
+	if last < 0 || !strings.HasSuffix(lines[last], "…") {
+		return lines
+	}
+	if end := strings.LastIndexByte(lines[last], ' '); end > 0 {
+		lines[last] = strings.TrimRight(lines[last][:end], ",;:") + " …"
+	}
+	return lines
 }
 
 // told are the facts in lines.
@@ -190,11 +222,11 @@ func (k *casting) inColumn(on rect) []passage {
 	at := point{on.X0, on.Y0}
 	var all []passage
 	if len(warned) > 0 {
-		all = append(all, passage{at: at, remarks: warned})
+		all = append(all, passage{at: at, wide: on.wide(), remarks: warned})
 		at.Y += heightOf(warned)
 	}
-	all = append(all, passage{at: at, remarks: told})
-	return append(all, passage{at: point{on.X0, on.Y1 - castKeyRow*float64(len(key))}, key: key})
+	all = append(all, passage{at: at, wide: on.wide(), remarks: told})
+	return append(all, passage{at: point{on.X0, on.Y1 - castKeyRow*float64(len(key))}, wide: on.wide(), key: key})
 }
 
 // inRow puts facts, key and warnings side by side; returns their height.
@@ -210,8 +242,8 @@ func (k *casting) inRow(wide float64) ([]passage, float64) {
 	high := math.Max(math.Max(heightOf(told), heightOf(warned)), castKeyRow*float64(half))
 	x := func(column int) float64 { return pageLeft + float64(column)*(each+apart) }
 	return []passage{
-		{at: point{x(0), 0}, remarks: told}, {at: point{x(1), 0}, key: key[:half]},
-		{at: point{x(2), 0}, key: key[half:], remarks: warned},
+		{at: point{x(0), 0}, wide: each, remarks: told}, {at: point{x(1), 0}, wide: each, key: key[:half]},
+		{at: point{x(2), 0}, wide: each, key: key[half:], remarks: warned},
 	}, high
 }
 
@@ -229,7 +261,7 @@ func (c *canvas) drawPassage(p passage) {
 	}
 	for _, e := range p.key {
 		e.swatch(c, point{at.X, at.Y + 5})
-		c.text(small, ink, at.X+60, at.Y+26, e.name)
+		c.text(small, ink, at.X+60, at.Y+26, c.letters.fit(small, e.name, p.wide-60))
 		at.Y += castKeyRow
 	}
 }
