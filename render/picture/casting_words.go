@@ -123,7 +123,9 @@ func (k *casting) bridges() string {
 	var metric, inches []string
 	for _, b := range k.s.plan.Rod.Standoffs {
 		first, rest := splitUnits(k.show.Length(b.LengthMM))
-		metric, inches = withNew(metric, first), withNew(inches, strings.Trim(rest, "()"))
+		if !slices.Contains(metric, first) { // what reads the same in mm is said once
+			metric, inches = append(metric, first), withNew(inches, strings.Trim(rest, "()"))
+		}
 	}
 	text := listed(metric)
 	if rest := listed(inches); rest != "" {
