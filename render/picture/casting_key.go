@@ -36,9 +36,9 @@ func (k *casting) key() []entry {
 	}
 	all = append(all, k.rodKey()...)
 	for _, vented := range []bool{true, false} {
-		name := "the order in which ends fill"
+		name := "ends, in the order they fill"
 		if !vented {
-			name = "such an end without a vent"
+			name = "end that keeps its air"
 		}
 		if slices.ContainsFunc(plan.Cast.Tips, func(t analysis.CastTip) bool { return t.Vented == vented }) {
 			all = append(all, entry{name, func(c *canvas, p point) { c.hoop(point{p.X + 23, p.Y + 13}, tipTint(vented)) }})

@@ -56,14 +56,12 @@ func castOf(p *analysis.Plan, m *mesh.Mesh, foam bool) {
 	p.Rod = analysis.Rod{DiameterMM: 0.03 * high, FromMM: &from, ToMM: &to, LengthMM: some(0.4 * high), CoverMM: some(0.04 * high), Entry: "two",
 		Second:    &analysis.SecondRod{FromMM: at(0.02, 0.45), ToMM: at(0.02, 0.75), LengthMM: 0.3 * high},
 		Standoffs: []analysis.Standoff{{AtMM: at(0, 0.2), WallMM: at(0.2, 0.2), LengthMM: 8.74}, {AtMM: at(0, 0.4), WallMM: at(0.2, 0.4), LengthMM: 13}}}
-	for _, f := range []finding.Finding{
+	p.Findings = append(p.Findings, []finding.Finding{
 		{Question: "cast", Level: finding.Warn, Text: "Foam has to pass a neck and tends to close up in passages as narrow as this one is, so that what lies behind stays empty."},
 		{Question: "cast", Level: finding.Note, Text: "A note is no warning."},
 		{Question: "cut", Level: finding.Stop, Text: "Another question's doubt."},
 		{Question: "rod", Level: finding.Stop, Text: "The rod would lie bare."},
-	} {
-		p.Findings = append(p.Findings, f)
-	}
+	}...)
 }
 
 // castShaped is a made-up cast of one of the shapes.

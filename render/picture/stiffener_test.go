@@ -13,7 +13,16 @@ func TestRodInThePreview(t *testing.T) {
 		t.Run(shape.name, func(t *testing.T) {
 			m, p := shaped(t, shape.mesh, 0, 2)
 			castOf(p, m, true)
-			d := drawn(t, m, p, worded())
+			s, err := newScene(m, p, worded())
+			if err != nil {
+				t.Fatal(err)
+			}
+			c := newCanvas()
+			d := &drawing{canvas: c, layout: s.layout(c.letters, s.chooseView())}
+			c.drawTitle(s)
+			c.drawColumn(s)
+			c.drawStiffeners(s, d.layout)
+			c.drawDimensions(d.layout, &opaque{})
 			labelsAreClear(t, d)
 			if have := len(d.layout.stiff); have != 2 {
 				t.Fatalf("%d labels of rods, want 2", have)
