@@ -38,8 +38,14 @@ func (s *scene) stiffenerSpots(cam camera, r rod, wide, high float64) []spot {
 // spotsBeside lists places for a label outside of a rectangle, tied to one of
 // several points in it.
 func spotsBeside(box rect, targets []point, wide, high float64) []spot {
-	const gap = 24.0
+	const gap, tight = 24.0, 140.0 // px; labels past the ends make a long view smaller
 	var all []spot
+	sides, ends := 0.0, 25.0
+	if box.high() > 1.15*box.wide() {
+		ends += tight
+	} else if box.wide() > 1.15*box.high() {
+		sides += tight
+	}
 	add := func(on, middle point, cost float64) {
 		at := around(middle, wide, high)
 		end := at.grown(5).nearest(on)
@@ -49,11 +55,11 @@ func spotsBeside(box rect, targets []point, wide, high float64) []spot {
 		for _, out := range []float64{-180, -90, 0, 50, 110, 180, 260, 350} {
 			for step := -20.0; step <= 20; step++ {
 				y := on.Y + 15*step
-				add(on, point{box.X1 + gap + out + wide/2, y}, 0.5*math.Abs(15*step))
-				add(on, point{box.X0 - gap - out - wide/2, y}, 0.5*math.Abs(15*step)+30)
+				add(on, point{box.X1 + gap + out + wide/2, y}, sides+0.5*math.Abs(15*step))
+				add(on, point{box.X0 - gap - out - wide/2, y}, sides+0.5*math.Abs(15*step)+30)
 				x := on.X + 22*step
-				add(on, point{x, box.Y0 - gap - out - high/2}, 0.3*math.Abs(22*step)+25)
-				add(on, point{x, box.Y1 + gap + out + high/2}, 0.3*math.Abs(22*step)+25)
+				add(on, point{x, box.Y0 - gap - out - high/2}, ends+0.3*math.Abs(22*step))
+				add(on, point{x, box.Y1 + gap + out + high/2}, ends+0.3*math.Abs(22*step))
 			}
 		}
 	}

@@ -1,10 +1,6 @@
 package picture
 
-import (
-	"testing"
-
-	"pourwright/analysis"
-)
+import "testing"
 
 // The preview shows a rod and the second of a lap where the plan says, with its
 // sizes, and names it.
@@ -60,13 +56,20 @@ func TestRodIsNamedAndCounted(t *testing.T) {
 	if name, value := s.stiffenerLabel(0); name != "rod 6 mm (1/4 in) thick" || value != "80 mm (3 1/8 in)" {
 		t.Errorf("label: %q, %q", name, value)
 	}
-	plain := drawn(t, m, &analysis.Plan{Box: p.Box, Stand: p.Stand, Cut: p.Cut}, worded())
-	with := drawn(t, m, p, worded())
-	cam := with.layout.cam
-	at := cam.at(vec([3]float64{0, 0, 70}))
-	a, b := plain.canvas.img.RGBAAt(int(at.X), int(at.Y)), with.canvas.img.RGBAAt(int(at.X), int(at.Y))
-	if b.R+20 > a.R && plain.layout.cam == cam {
-		t.Errorf("nothing of the rod in its middle: %v, without it %v", b, a)
+	d := drawn(t, m, p, worded())
+	cam := d.layout.cam
+	colour := func(q point) (warm int) { // how much redder than blue: wood is, steel is not
+		c := d.canvas.img.RGBAAt(int(q.X), int(q.Y))
+		return int(c.R) - int(c.B)
+	}
+	for z := 30.0; z < 95; z += 8 {
+		on := cam.at(vec([3]float64{0, 0, z}))
+		if on.minus(d.layout.stiff[0].leader[0]).length() < 8 {
+			continue
+		}
+		if in, beside := colour(on), colour(on.plus(point{16, 0})); in+15 > beside {
+			t.Errorf("at %g mm: %d on the rod, %d beside it", z, in, beside)
+		}
 	}
 }
 
