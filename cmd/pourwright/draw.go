@@ -39,6 +39,7 @@ var drawKinds = []drawKind{
 	{"show-detail", "draw where the surface is worth protecting", "detail.png", "Detail", ".png", (*console).drawDetail},
 	{"show-thickness", "draw how thick the rubber is everywhere", "thickness.png", "Thickness of the rubber", ".png", (*console).drawThickness},
 	{"show-ways", "draw the way up beside the best others", "ways.png", "Ways up", ".png", (*console).drawWays},
+	{"cast", "draw the block as it is cast, cut open: liquid, vents, necks, rod, and what fills last", "cast.png", "The cast", ".png", (*console).drawCast},
 	{"cut", "draw the face of the cut true to size, as an SVG", "cut-face.svg", "True-size face of the cut", ".svg", (*console).drawCut},
 	{"filling", "draw both pours as an animated GIF", "filling.gif", "Animation of both pours", ".gif", (*console).filmFilling},
 }

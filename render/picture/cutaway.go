@@ -45,6 +45,7 @@ type cutaway struct {
 	rims   []float64 // of the bowls
 	most   int       // the trap that the cut goes through; −1 for none
 	bodies []body    // what is seen behind the plane
+	risen  bool      // the cavity over the liquid is full of foam
 }
 
 // stretch is a stretch of a line, mm.
@@ -105,19 +106,24 @@ func (s *scene) bothPours(p Pockets) [2]*cutaway {
 		rubber.along = s.tellingDirection(rubber.most, rubber.traps)
 		cast.along = s.tellingDirection(cast.most, cast.traps)
 	}
+	if p.Bowl != nil {
+		rubber.bowl, rubber.rims = p.Bowl, p.RimMM
+	}
 	for _, c := range []*cutaway{rubber, cast} {
-		if c.pocket == nil {
-			c.pocket = func(r3.Vec) int { return -1 }
-		}
-		if c.pour == rubberRises && p.Bowl != nil {
-			c.bowl, c.rims = p.Bowl, p.RimMM
-		}
-		c.lookTowardsMost()
-		c.measure()
-		c.loops = s.sectionAt(c.cut)
-		c.bodies = c.bodiesBehind()
+		c.open()
 	}
 	return [2]*cutaway{rubber, cast}
+}
+
+// open cuts along the direction chosen, and finds what is then seen.
+func (c *cutaway) open() {
+	if c.pocket == nil {
+		c.pocket = func(r3.Vec) int { return -1 }
+	}
+	c.lookTowardsMost()
+	c.measure()
+	c.loops = c.s.sectionAt(c.cut)
+	c.bodies = c.bodiesBehind()
 }
 
 // lookTowardsMost sets the plane so that most of the pattern is left behind it.

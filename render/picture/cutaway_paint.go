@@ -9,6 +9,7 @@ import (
 // Colours of the cutaways.
 var (
 	poured   = blue.mix(paper, 0.42)  // casting material
+	foamed   = blue.mix(paper, 0.66)  // foam that has risen
 	trapped  = signal                 // air that stays
 	leaving  = signal.mix(paper, 0.6) // air that a vent lets out
 	backWall = board.mix(paper, 0.35) // inside of the box behind the cut
@@ -87,11 +88,15 @@ func (v *cutView) inBox(i int, z, level float64) tint {
 func (v *cutView) inCavity(i int, z, level float64) tint {
 	seen := v.beyond[i]
 	open := hollow.mix(seen.colour, shownInAir*seen.cover)
-	if trap := v.air[i]; trap >= 0 && v.shut(int(trap), level) {
+	if trap := v.air[i]; trap >= 0 && (v.risen || v.shut(int(trap), level)) {
 		if v.traps[trap].vent == nil {
 			return trapped
 		}
 		open = leaving
+	}
+	if v.risen {
+		at := point{float64(v.x0 + i%v.wide), float64(v.y0 + i/v.wide)}
+		open = foamed.mix(seen.colour, shownInLiquid*seen.cover).mix(chalk, 0.75*bubbles(at))
 	}
 	filled := poured.mix(seen.colour, shownInLiquid*seen.cover)
 	return open.mix(filled, v.wet(z, level, v.cam.scale))
@@ -112,6 +117,15 @@ func hatching(x, y int, apart float64) float64 {
 	at := float64(x+y) * math.Sqrt2 / 2
 	off := math.Abs(at - apart*math.Round(at/apart))
 	return min(max(half+0.5-off, 0), 1)
+}
+
+// bubbles is how much of a pixel the bubbles of foam cover.
+func bubbles(at point) float64 {
+	const apart, half = 15.0, 2.1
+	row := math.Floor(at.Y / apart)
+	shift := apart / 2 * math.Mod(row, 2)
+	off := point{math.Mod(at.X+shift, apart) - apart/2, math.Mod(at.Y, apart) - apart/2}
+	return min(max(half+0.5-off.length(), 0), 1)
 }
 
 // drawCutaway draws a view with its edges when the liquid, if there is any, stands

@@ -260,10 +260,13 @@ func (t *typefaces) labelSize(name, value string) (wide, high float64) {
 
 const lineGap = 3.0 // px between the lines of a label
 
-func (c *canvas) drawLabel(box rect, name, value string) {
+func (c *canvas) drawLabel(box rect, name, value string) { c.drawTinted(box, name, value, ink) }
+
+// drawTinted draws a label with its quantity in a colour.
+func (c *canvas) drawTinted(box rect, name, value string, colour tint) {
 	t, mid := c.letters, box.middle().X
 	y := box.Y0 + t.ascent(small)
 	c.text(small, shade, mid-t.width(small, name)/2, y, name)
 	y += t.descent(small) + lineGap + t.ascent(figure)
-	c.text(figure, ink, mid-t.width(figure, value)/2, y, value)
+	c.text(figure, colour, mid-t.width(figure, value)/2, y, value)
 }

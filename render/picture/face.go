@@ -122,6 +122,10 @@ func (c *canvas) drawSection(s *scene, f face, poly []r3.Vec) {
 		}
 	}
 	c.fill(oak, 1, outline...)
+	for _, r := range s.stiff {
+		c.draw(line(ink, math.Max(2*r.radius*f.scale, 3)+2), f.all([]r3.Vec{r.foot, r.top}))
+		c.draw(line(steel, math.Max(2*r.radius*f.scale, 3)), f.all([]r3.Vec{r.foot, r.top}))
+	}
 	if s.spoutR > 0 {
 		c.drawSpoutSquare(s, f)
 	}

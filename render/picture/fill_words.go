@@ -215,7 +215,7 @@ func (t *typefaces) quantified(s style, text string, room float64, most int) []s
 			depth--
 		case ' ':
 			number := i > 0 && letters[i-1] >= '0' && letters[i-1] <= '9'
-			unit := i+1 < len(letters) && strings.ContainsRune("mLi0123456789", letters[i+1])
+			unit := i+1 < len(letters) && strings.ContainsRune("mLisgk0123456789", letters[i+1])
 			if depth > 0 || number && unit {
 				letters[i] = glue
 			}

@@ -7,10 +7,10 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// The colour bar stands at the top of the column.
+// The colour bar fills the column, but for the key under it.
 var (
-	detailBar   = rect{1200, 226, 1248, 626}
-	detailViews = rect{pageLeft, 140, 1130, pageFoot}
+	detailBar   = rect{1250, 226, 1298, 924}
+	detailViews = rect{pageLeft, 140, 1190, pageFoot}
 )
 
 // page arranges title, views, scale and column; of the views side by side and
@@ -22,6 +22,9 @@ func (s *heatScene) page(t *typefaces) page {
 		rule:    s.views.Y0,
 		key:     s.key(t),
 	}
+	size := r3.Sub(s.frame.Max, s.frame.Min)
+	p.sizeText = t.fit(figure, "As it stands "+s.words.size([]float64{size.X, size.Y, size.Z}), s.sizeRight-pageLeft)
+	p.sizeBelow = t.width(figure, p.sizeText) > s.sizeRight-pageLeft-2*scaleBarRoom-scaleGap-scaleTextRoom-40
 	s.placeViews(&p, false)
 	stacked := p
 	s.placeViews(&stacked, true)
@@ -29,12 +32,6 @@ func (s *heatScene) page(t *typefaces) page {
 		p = stacked
 	}
 	p.bar, p.scaleText = s.scaleBar(t, p.scale)
-	size := r3.Sub(s.frame.Max, s.frame.Min)
-	taken := p.bar*p.scale + scaleGap + t.width(figure, p.scaleText) + 40 // as drawScale sets them
-	room, sizes := s.sizeRight-pageLeft-taken, s.words.size([]float64{size.X, size.Y, size.Z})
-	if p.sizeText = "As it stands " + sizes; t.width(figure, p.sizeText) > room {
-		p.sizeText = t.fit(figure, sizes, room)
-	}
 	return p
 }
 
@@ -54,6 +51,9 @@ func (s *heatScene) placeViews(p *page, stacked bool) {
 	const apart = 24.0
 	on := s.views
 	wide, high := (on.wide()-apart)/2, on.high()-keyRow-14
+	if p.sizeBelow {
+		high -= keyRow
+	}
 	step := point{wide + apart, 0}
 	if stacked {
 		wide, high = on.wide(), high/2

@@ -22,6 +22,7 @@ type layout struct {
 	spoutName  string
 	spoutValue string
 	braces     []spot // labels of straps or battens
+	stiff      []spot // labels of the stiffener's rods
 	taken      taken
 	measured   int // lines in taken that belong to the dimensions
 }
@@ -107,6 +108,12 @@ func (s *scene) arranged(t *typefaces, cam camera, how labelling) (*layout, bool
 		l.braces = append(l.braces, at)
 		fits = fits && ok
 	}
+	for i, r := range s.stiff {
+		wide, high := t.labelSize(s.stiffenerLabel(i))
+		at, ok := l.taken.put(s.stiffenerSpots(cam, r, wide, high))
+		l.stiff = append(l.stiff, at)
+		fits = fits && ok
+	}
 	return l, fits
 }
 
@@ -163,6 +170,9 @@ func (l *layout) moved(by point) *layout {
 	l.spout = l.spout.moved(by)
 	for i := range l.braces {
 		l.braces[i] = l.braces[i].moved(by)
+	}
+	for i := range l.stiff {
+		l.stiff[i] = l.stiff[i].moved(by)
 	}
 	for i, shape := range l.taken.shapes {
 		for k, p := range shape {

@@ -78,6 +78,7 @@ func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, w wording) (*
 	}
 	c.drawInFront(s, l.cam, solid)
 	c.drawBraces(s, l)
+	c.drawStiffeners(s, l)
 	c.drawDimensions(l, solid)
 	c.drawVentNumbers(s, l, solid)
 	c.drawWarnings(s, l, solid)

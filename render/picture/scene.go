@@ -32,6 +32,7 @@ type scene struct {
 	pins      []rod   // through the walls, top on the pattern
 	bar       []rod   // across the box, and its prop
 	braces    []brace
+	stiff     []rod    // the stiffener of the cast, two of a lap
 	unvented  []r3.Vec // casting traps without a vent
 	boardEdge float64  // board shown past the block
 }
@@ -73,6 +74,7 @@ func newScene(m *mesh.Mesh, p *analysis.Plan, w wording) (*scene, error) {
 	s.setFillers(p.Box.Fillers)
 	s.setHold(p.Hold)
 	s.setBraces(p.Bow)
+	s.setStiffener(p.Rod)
 	for _, trap := range p.CastTrap {
 		if v := trap.Vent; v != nil {
 			s.vents = append(s.vents, rodBetween(vec(v.FromMM), vec(v.ToMM), math.Min(v.DiameterMM/2, thickestRod*s.size)))

@@ -121,6 +121,9 @@ func (s *scene) legend() []entry {
 			c.draw(line(lamp, 6), []point{{p.X + 3, p.Y + 13}, {p.X + 43, p.Y + 13}})
 		}})
 	}
+	if n := len(s.stiff); n > 0 {
+		all = append(all, entry{counted(n, "rod") + " inside the cast", stiffenerSwatch(true)})
+	}
 	if len(s.unvented) > 0 {
 		all = append(all, entry{"air trapped, no vent", func(c *canvas, p point) {
 			c.warning(point{p.X + 23, p.Y + 13})

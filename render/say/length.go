@@ -48,10 +48,24 @@ func (s Style) size(mm []float64, metric, inch func(float64) string) string {
 	var m, i []string
 	for _, x := range mm {
 		m = append(m, metric(x))
-		i = append(i, inch(x))
+		i = append(i, inch(s.alike(x, mm, metric)))
 	}
 	const by = " × "
 	return s.join(strings.Join(m, by)+" mm", strings.Join(i, by)+" in")
+}
+
+// alike is the largest of the lengths that read the same in mm where both systems
+// are shown, so that they read the same in inches too.
+func (s Style) alike(x float64, mm []float64, metric func(float64) string) float64 {
+	if s != Both {
+		return x
+	}
+	for _, other := range mm {
+		if other > x && metric(other) == metric(x) {
+			x = other
+		}
+	}
+	return x
 }
 
 // Point words a place in mm: "x 12, y −4, z 34 mm (x 0.47, y −0.16, z 1.34 in)".

@@ -110,6 +110,8 @@ func TestSizeAndPoint(t *testing.T) {
 	cases := []struct{ have, want string }{
 		{Both.Size([]float64{300, 150, 90}), "300 × 150 × 90 mm (11 13/16 × 5 7/8 × 3 9/16 in)"},
 		{Both.SizeUp([]float64{300.2, 150}), "301 × 150 mm (11 7/8 × 5 15/16 in)"},
+		{Both.Size([]float64{392, 42.4, 41.6}), "392 × 42 × 42 mm (15 7/16 × 1 11/16 × 1 11/16 in)"}, // alike in mm, alike in inches
+		{Inch.Size([]float64{42.4, 41.6}), "1 11/16 × 1 5/8 in"},
 		{Metric.Size([]float64{12, 8}), "12 × 8 mm"},
 		{Both.Size(nil), Unknown},
 		{Both.Size([]float64{1, math.NaN()}), Unknown},
