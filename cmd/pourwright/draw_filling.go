@@ -13,8 +13,19 @@ import (
 	"pourwright/render/picture"
 )
 
+// pouredWhole refuses a mold in two parts, whose rubber is poured lying on its side.
+func pouredWhole(s *solved) error {
+	if s.TwoPart == nil {
+		return nil
+	}
+	return &usageError{"filling is drawn of a block that stands while rubber is poured, and a mold in two parts lies on its side", "see how it is cast with --cast, or take --style block"}
+}
+
 // drawFilling draws where air stays in both pours.
 func (con *console) drawFilling(ctx context.Context, s *solved) ([]byte, error) {
+	if err := pouredWhole(s); err != nil {
+		return nil, err
+	}
 	b := con.newBar()
 	defer b.erase()
 	posed := s.Posed(s.solid).Mesh
@@ -74,6 +85,9 @@ func trapsOf(traps []analysis.Trap, sign float64) []airtrap.Trap {
 
 // filmFilling draws both pours as an animated GIF.
 func (con *console) filmFilling(ctx context.Context, s *solved) ([]byte, error) {
+	if err := pouredWhole(s); err != nil {
+		return nil, err
+	}
 	b := con.newBar()
 	defer b.erase()
 	posed := s.Posed(s.solid).Mesh

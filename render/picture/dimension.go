@@ -33,6 +33,9 @@ func (s *scene) dimensions(cam camera) []dimension {
 	level := s.block.Max.Z
 	near := sign(cam.toward.X) // the end wall towards the viewer
 	left, right := s.walls.outermost(cam, -near), s.walls.outermost(cam, near)
+	if s.inParts() {
+		return append(s.acrossWalls(cam, near), s.beside(cam, right, level, "block height", s.words.lengthUp(level)))
+	}
 	return append(s.acrossWalls(cam, near),
 		s.beside(cam, left, s.wallTop, "wall height", s.words.lengthUp(s.wallTop)),
 		s.beside(cam, right, level, "rubber level", s.words.length(level)))
@@ -47,6 +50,8 @@ func (s *scene) acrossWalls(cam camera, near int) []dimension {
 	switch {
 	case s.walls.round():
 		length = "inside diameter"
+	case s.inParts():
+		length, width = "block length, front", "block width, "+endName(near)
 	case s.plan.Box.Shape == faceted:
 		length, width = "inside length over all", "inside width over all"
 	}

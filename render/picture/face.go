@@ -68,6 +68,9 @@ const (
 // the given room, and returns where it ends.
 func (c *canvas) drawFace(s *scene, room rect) float64 {
 	name := "Cut face, true shape"
+	if s.inParts() {
+		name = "Bed, seen square"
+	}
 	if !s.hasCut {
 		name = "Seen from the front, true shape"
 	}
@@ -129,6 +132,7 @@ func (c *canvas) drawSection(s *scene, f face, poly []r3.Vec) {
 	if s.spoutR > 0 {
 		c.drawSpoutSquare(s, f)
 	}
+	c.drawKeys(s, f)
 	for _, trap := range s.unvented {
 		c.fill(signal, 1, disc(f.at(trap), 6))
 	}

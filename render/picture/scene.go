@@ -67,13 +67,18 @@ func newScene(m *mesh.Mesh, p *analysis.Plan, w wording) (*scene, error) {
 	s.block = r3.Box{Min: r3.Vec{X: -in[0] / 2, Y: -in[1] / 2}, Max: r3.Vec{X: in[0] / 2, Y: in[1] / 2, Z: in[2]}}
 	s.setWalls()
 	s.wallTop = math.Max(p.Box.WallHeightMM, in[2])
+	if s.inParts() {
+		s.wallTop = in[2]
+	}
 	s.size = r3.Norm(r3.Sub(s.block.Max, s.block.Min))
 	s.boardEdge = 0.035 * s.size
 	s.setCut(p.Cut)
 	s.setSpout(p.Stand)
 	s.setFillers(p.Box.Fillers)
 	s.setHold(p.Hold)
-	s.setBraces(p.Bow)
+	if !s.inParts() {
+		s.setBraces(p.Bow)
+	}
 	s.setStiffener(p.Rod)
 	for _, trap := range p.CastTrap {
 		if v := trap.Vent; v != nil {

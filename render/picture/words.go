@@ -53,6 +53,9 @@ func (s *scene) caption() []string {
 		}
 		first += "  ·  " + mass
 	}
+	if s.inParts() {
+		return []string{first, "Block in two parts, " + s.words.sizeUp(in[:])}
+	}
 	return []string{first, s.insideWords() + ", filled to " + s.words.length(in[2])}
 }
 
@@ -90,13 +93,16 @@ func (s *scene) legend() []entry {
 		{"rubber block", func(c *canvas, p point) { c.swatch(glass, 0.6, deep, p) }},
 	}
 	if s.hasCut {
-		all = append(all, entry{"cut (parting plane)", func(c *canvas, p point) {
+		all = append(all, entry{s.partingName(), func(c *canvas, p point) {
 			c.fill(blue, planeCover, rect{p.X, p.Y, p.X + 46, p.Y + 26}.corners())
 			c.draw(dashed(blue, 2.4, 13, 7), closed(rect{p.X, p.Y, p.X + 46, p.Y + 26}.corners()))
 		}})
 	}
 	if s.hasCut {
-		all = append(all, entry{"pattern behind the cut", func(c *canvas, p point) { c.swatch(behindCut, 1, shadow, p) }})
+		all = append(all, entry{s.behindName(), func(c *canvas, p point) { c.swatch(behindCut, 1, shadow, p) }})
+	}
+	if len(s.ovals()) > 0 {
+		all = append(all, entry{"keys on the bed", keySwatch})
 	}
 	if len(s.outline) > 0 {
 		all = append(all, entry{"its line on the pattern", func(c *canvas, p point) {
@@ -147,6 +153,9 @@ func (s *scene) legend() []entry {
 		all = append(all, entry{"inside of the walls", func(c *canvas, p point) {
 			c.draw(line(faint, 1.6), closed(rect{p.X, p.Y, p.X + 46, p.Y + 26}.corners()))
 		}})
+	}
+	if s.inParts() {
+		return append(all, entry{"wall at the spout's end", func(c *canvas, p point) { c.swatch(board, 1, faint, p) }})
 	}
 	return append(all, entry{"base board", func(c *canvas, p point) { c.swatch(board, 1, faint, p) }})
 }
@@ -202,6 +211,5 @@ func (c *canvas) drawColumn(s *scene) {
 		c.text(normal, ink, columnRoom.X0+indent, y+28, c.letters.fit(normal, e.name, columnRoom.wide()-indent))
 		y += row
 	}
-	note := "Stands as rubber is poured; turned over to cast, so that the spout is on top."
-	c.text(small, shade, viewRoom.X0, columnRoom.Y1, c.letters.fit(small, note, viewRoom.wide()))
+	c.text(small, shade, viewRoom.X0, columnRoom.Y1, c.letters.fit(small, s.standNote(), viewRoom.wide()))
 }
