@@ -187,7 +187,7 @@ func TestLayers(t *testing.T) {
 		depth float64
 	}{{r3.Vec{Z: 1}, 100}, {r3.Vec{Z: -1}, 100}, {r3.Vec{Y: 1}, 60}, {r3.Vec{X: 0.6, Y: 0.8}, 24 + 48}} {
 		sum, moment, low := 0.0, 0.0, math.Inf(1)
-		for _, l := range p.Layers(nil, c.down, 7) {
+		for _, l := range p.Depths(c.down, 7).Layers(nil) {
 			sum += l.VolumeMM3
 			moment += l.VolumeMM3 * l.DepthMM
 			low = min(low, l.DepthMM)
