@@ -14,6 +14,7 @@ import (
 // the spout. Frame of the field, mm.
 type End struct {
 	At      r3.Vec  // inside, less than two voxels from the surface
+	Out     r3.Vec  // unit, out of the solid; zeros where it is too thin to tell
 	WidthMM float64 // diameter of the largest ball in what sticks out there
 	OutMM   float64 // how far it sticks out: from it back to where a longer way branches off
 	FarMM   float64 // from the spout, on the shortest way inside
@@ -51,8 +52,20 @@ func (p *Passages) Ends(spout r3.Vec, diameterMM float64) []End {
 	ends = ends[:min(mostEnds, len(ends))]
 	for i := range ends {
 		w.centre(&ends[i])
+		if out := r3.Sub(ends[i].At, p.place(p.rootOf(ends[i].At, ends[i].WidthMM))); r3.Norm(out) > 0 {
+			ends[i].Out = r3.Unit(out)
+		}
 	}
 	return ends
+}
+
+// RoomAt returns the room of a place at the surface; −1 where none is near.
+func (p *Passages) RoomAt(at r3.Vec) int32 {
+	v := p.rootOf(at, 0)
+	if v < 0 {
+		return -1
+	}
+	return p.of[p.basin[v]]
 }
 
 // ways are the shortest ways from a root to all voxels, in chamfer distance: steps

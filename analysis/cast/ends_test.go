@@ -87,6 +87,9 @@ func TestEndsOfY(t *testing.T) {
 		near(t, "it sticks out from the spout", a.OutMM, a.FarMM, 1e-9)
 		near(t, "the short arm", b.OutMM, 50, 0.2)
 		near(t, "its width", b.WidthMM, 12, 0.15)
+		if way := r3.Unit(r3.Sub(to(short), to(fork))); r3.Dot(b.Out, way) < 0.9 {
+			t.Errorf("out %v, want %v", b.Out, way)
+		}
 	}
 }
 

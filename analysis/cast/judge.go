@@ -52,7 +52,7 @@ func Judge(in Input) Result {
 		r.foam(in)
 		return r
 	}
-	l := Liquid{DensityGPerCM3: m.DensityGPerCM3.Likely, ViscosityPaS: m.ViscosityPaS, WorkingS: m.WorkingS, PushPa: in.PushPa}
+	l := in.liquid()
 	if !(l.ViscosityPaS.Low > 0) || !(l.WorkingS > 0) {
 		return r
 	}
@@ -65,6 +65,12 @@ func Judge(in Input) Result {
 	}
 	r.sum(in, l)
 	return r
+}
+
+// liquid is the material as it is poured.
+func (in Input) liquid() Liquid {
+	m := in.Material
+	return Liquid{DensityGPerCM3: m.DensityGPerCM3.Likely, ViscosityPaS: m.ViscosityPaS, WorkingS: m.WorkingS, PushPa: in.PushPa}
 }
 
 // channel returns the neck as a liquid meets it.

@@ -199,7 +199,10 @@ func TestThroat(t *testing.T) {
 	})
 	turn := pose(40, 20, 10, r3.Vec{X: 3})
 	m := stick.Posed(turn)
-	l, end := passagesOf(t, m, 80).Throat(m, turn.Point(r3.Vec{Z: -60}), turn.Dir(r3.Vec{Z: 1}), 8)
+	p := passagesOf(t, m, 80)
+	rough, _ := p.RoughThroat(turn.Point(r3.Vec{Z: -60}), turn.Dir(r3.Vec{Z: 1}), 8)
+	l, end := p.Throat(m, turn.Point(r3.Vec{Z: -60}), turn.Dir(r3.Vec{Z: 1}), 8)
+	near(t, "on the voxels", rough, l, 0.1)
 	// In the ball the rim of the stick is 5 mm away after another 3.
 	near(t, "throat", l, 60-math.Sqrt(25*25-16)+3, 0.03)
 	if d := r3.Norm(r3.Sub(end, turn.Point(r3.Vec{Z: l - 60}))); d > 0.2 {

@@ -82,37 +82,59 @@ func (p *Passages) depths(down r3.Vec) (low, high float64) {
 	return low - f.VoxelMM/2, high + f.VoxelMM
 }
 
+// wideVoxels is how many voxels wide a spout is at least for the field to tell its
+// throat to a voxel or two.
+const wideVoxels = 10
+
 // Throat returns how far into the solid the passage from a spout goes on as wide
 // as the spout is, within narrowTo, and where it ends. spout is on the surface of
 // m, inward a unit vector. A solid that is wider behind the spout at once has no
-// throat: 0.
+// throat: 0. A spout many voxels wide is followed on the field.
 func (p *Passages) Throat(m *mesh.Mesh, spout, inward r3.Vec, diameterMM float64) (lengthMM float64, end r3.Vec) {
 	r := diameterMM / 2
 	start := r3.Add(spout, r3.Scale(r, inward))
 	if r <= 0 || p.field.At(start) >= 0 {
 		return 0, spout
 	}
+	if diameterMM > wideVoxels*p.field.VoxelMM {
+		return p.RoughThroat(spout, inward, diameterMM)
+	}
 	longest := longestEdge(m)
 	for radius := 8*r + 4*p.field.VoxelMM; ; radius *= 2 {
 		s := around(m, start, radius, longest)
-		line, ok := s.throat(start, inward, r)
+		line, ok := clearing(s.clearance).throat(start, inward, r)
 		if !ok && !s.whole {
 			continue
 		}
-		last := spout
-		for _, q := range line.points {
-			lengthMM += r3.Norm(r3.Sub(q, last))
-			last = q
-		}
-		return lengthMM, last
+		return line.lengthFrom(spout)
 	}
 }
 
+// RoughThroat is Throat to the voxels of the field.
+func (p *Passages) RoughThroat(spout, inward r3.Vec, diameterMM float64) (lengthMM float64, end r3.Vec) {
+	r := diameterMM / 2
+	start := r3.Add(spout, r3.Scale(r, inward))
+	if r <= 0 || p.field.At(start) >= 0 {
+		return 0, spout
+	}
+	line, _ := clearing(func(at r3.Vec) (float64, bool) { return max(0, -p.field.At(at)), true }).throat(start, inward, r)
+	return line.lengthFrom(spout)
+}
+
+// lengthFrom returns how long the way from a place along the shaft is, and its end.
+func (l shaft) lengthFrom(at r3.Vec) (lengthMM float64, end r3.Vec) {
+	for _, q := range l.points {
+		lengthMM += r3.Norm(r3.Sub(q, at))
+		at = q
+	}
+	return lengthMM, at
+}
+
 // throat follows a passage from a place while it is about r wide.
-func (s *surroundings) throat(at, axis r3.Vec, r float64) (shaft, bool) {
+func (clearance clearing) throat(at, axis r3.Vec, r float64) (shaft, bool) {
 	var line shaft
 	for range mostStrides {
-		next, c, known := s.centred(at, axis, followEnd)
+		next, c, known := clearance.centred(at, axis, followEnd)
 		if !known {
 			return line, false
 		}
