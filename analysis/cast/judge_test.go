@@ -208,6 +208,18 @@ func TestThroat(t *testing.T) {
 	if d := r3.Norm(r3.Sub(end, turn.Point(r3.Vec{Z: l - 60}))); d > 0.2 {
 		t.Errorf("its end is %g mm off", d)
 	}
+	// A wide one is told on the field, to a voxel or two: it ends where the rim of the
+	// stick is 10 mm away.
+	wide := turned(-60, 25, func(z float64) float64 {
+		if z < 0 {
+			return max(8, ballAt(z, 0, 25))
+		}
+		return ballAt(z, 0, 25)
+	})
+	p = passagesOf(t, wide, 64)
+	if l, _ := p.Throat(wide, r3.Vec{Z: -60}, r3.Vec{Z: 1}, 16); math.Abs(l-(60-math.Sqrt(25*25-64)+6)) > 2*p.field.VoxelMM || !(16 > wideVoxels*p.field.VoxelMM) {
+		t.Errorf("throat of a wide stick: %g mm, voxels of %g", l, p.field.VoxelMM)
+	}
 	box := meshtest.Box(40, 40, 40)
 	if l, _ := passagesOf(t, box, 40).Throat(box, r3.Vec{X: 20, Y: 20}, r3.Vec{Z: 1}, 10); l > 8 {
 		t.Errorf("in a box: %g mm", l)
