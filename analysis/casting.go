@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -194,6 +195,19 @@ func (j *job) castBasis() []Basis {
 	}
 	if c.AllowedS != nil {
 		out = append(out, Basis{"cast.allowed_s", fmt.Sprintf("working time %.0f s: %s", *c.WorkingS, j.casting.Basis), "a third of it, and half of that since the material thickens (common practice, no source)"})
+	}
+	if len(c.Tips) > 0 {
+		out = append(out, Basis{"cast.tips", fmt.Sprintf("%d ends, the volume of the pattern under the height of each, spout up", len(c.Tips)),
+			"local tops of the distance from the spout inside the pattern that stick out farther than they are wide (persistence; chamfer distance 3-4-5, within 8 %), and closed tops of at least 0.5 % of the pattern (common practice, no source); what a neck holds up comes after all that is before it"})
+	}
+	if slices.ContainsFunc(c.Necks, func(n Neck) bool { return n.Foam != nil }) {
+		out = append(out, Basis{"cast.necks.foam", fmt.Sprintf("rises for %.0f to %.0f s: %s", j.casting.RiseS.Low, j.casting.RiseS.High, j.casting.Basis), cast.RiseRule})
+	}
+	if len(c.Advice) > 1 {
+		out = append(out, Basis{"cast.advice", "the same figures for the mold as it would be", "hand pressure 2 to 5 kPa; a way must save a tenth of the time (common practice, no source)"})
+	}
+	if c.Slush != nil {
+		out = append(out, Basis{"cast.slush", fmt.Sprintf("inside area × %g mm × %.2f g/cm³", c.Slush.SkinMM, j.casting.LiquidGPerCM3.Likely), "coats, turns and two rounds within the working time, no more than 60 s each: common practice, no source"})
 	}
 	return out
 }

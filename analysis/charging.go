@@ -39,7 +39,7 @@ func (j *job) weighCast() error {
 		r := cast.ChargeResin(m, j.casting)
 		c.MassG, parts = *spreadOf(r.MassG), r.Parts
 		s := cast.ChargeSlush(j.plan.Scan.AreaMM2, j.casting)
-		c.Slush = &CastSlush{SkinMM: s.SkinMM, Coats: s.Coats, MassG: s.MassG, CoatG: s.CoatG}
+		c.Slush = describeSlush(s)
 		j.resinDoubts(r, s)
 	}
 	c.AG, c.BG, c.AMM3, c.BMM3 = known(parts.AG), known(parts.BG), known(parts.AMM3), known(parts.BMM3)
@@ -121,6 +121,20 @@ func (j *job) foamDoubts(f cast.Foam) {
 			Text:   fmt.Sprintf("That is %.0f times what the rubber pushed the walls with when it was poured.", f.WallN[1]/strongest),
 			Action: "Do not trust the pouring box with the foam unless it is braced for it."})
 	}
+}
+
+// slushTurns is which side of the block goes down in which order while a coat sets:
+// first what is under the spout, then opposite sides, long ones first, and last the
+// side of the spout (common practice, no source).
+var slushTurns = []string{"cover", "y0", "y1", "x0", "x1", "spout"}
+
+func describeSlush(s cast.Slush) *CastSlush {
+	dwell := "a while"
+	if s.DwellS > 0 {
+		dwell = fmt.Sprintf("%.0f s", s.DwellS)
+	}
+	return &CastSlush{SkinMM: s.SkinMM, Coats: s.Coats, MassG: s.MassG, CoatG: s.CoatG, DwellS: known(s.DwellS), Turns: slushTurns,
+		How: "Roll the mold slowly from side to side, and let each lie down for " + dwell + ": the end away from the spout, front, back, left end, right end, then the spout's side with a lid on the spout. Go round until it no longer flows, and pour the next coat while this one is still tacky."}
 }
 
 // wallForce is the most that the rubber pushed a wall with, N.

@@ -23,9 +23,12 @@ func (j *job) adviseCast(p *cast.Passages, planned wayIn, ends []cast.End, in ca
 		others = append(others, o)
 	}
 	for _, w := range j.elsewhere(ends) {
-		if w.SpoutDiameterMM < j.leastSpoutMM/2 {
-			continue // nothing passes a bare tip
+		// Another tilt of the same end is no other end.
+		if r3.Norm(r3.Sub(w.Spout, j.way.Spout)) < j.leastSpoutMM+j.way.SpoutDiameterMM {
+			continue
 		}
+		contact := w.SpoutDiameterMM
+		w.SpoutDiameterMM = max(contact, min(p.WidthAt(w.Spout, j.leastSpoutMM), j.leastSpoutMM))
 		necks, reached := p.From(w.Spout, w.SpoutDiameterMM)
 		if reached < (1-unseenShare)*j.measures.VolumeMM3-in.UnseenMM3 {
 			continue
@@ -33,7 +36,11 @@ func (j *job) adviseCast(p *cast.Passages, planned wayIn, ends []cast.End, in ca
 		other := wayIn{way: w, pose: standPose(w), stemMM: max(w.SpoutDiameterMM, j.leastSpoutMM)}
 		other.throatMM, other.end = p.RoughThroat(w.Spout, r3.Scale(-1, w.Down), w.SpoutDiameterMM)
 		o := cast.Otherwise{Kind: cast.OtherEnd, Input: j.castingInput(p, other, necks)}
-		o.Text = fmt.Sprintf("Pour from another end; plan it with --spout %.0f,%.0f,%.0f.", w.Spout.X, w.Spout.Y, w.Spout.Z)
+		o.Text = fmt.Sprintf("Pour from another end: plan it with --down %.3f,%.3f,%.3f", w.Down.X, w.Down.Y, w.Down.Z)
+		if contact < w.SpoutDiameterMM {
+			o.Text += fmt.Sprintf(", and build it up with clay to %.0f mm where the stem meets it", w.SpoutDiameterMM)
+		}
+		o.Text += "."
 		places[o.Text] = array(j.pose.Point(w.Spout))
 		others = append(others, o)
 	}
@@ -49,21 +56,33 @@ func (j *job) adviseCast(p *cast.Passages, planned wayIn, ends []cast.End, in ca
 	}
 }
 
-// elsewhere lists other places for the spout: those of other ways up, and the end
-// that is farthest from the spout, with a stem on it.
+// elsewhere lists other places for the spout: those of other ways up, the side
+// opposite to the spout, and the end that is farthest from it.
 func (j *job) elsewhere(ends []cast.End) []stand.Way {
 	var out []stand.Way
-	for _, w := range j.ways[:min(otherWays, len(j.ways))] {
-		// Another tilt of the same end is no other end.
-		if r3.Norm(r3.Sub(w.Spout, j.way.Spout)) > j.way.SpoutDiameterMM+w.SpoutDiameterMM {
-			out = append(out, w)
+	out = append(out, j.ways[:min(otherWays, len(j.ways))]...)
+	downs := []r3.Vec{r3.Scale(-1, j.way.Down)}
+	if len(ends) > 0 {
+		downs = append(downs, ends[0].Out, r3.Sub(ends[0].At, j.measures.Centroid), r3.Sub(ends[0].At, j.way.Spout))
+	}
+	for _, down := range downs {
+		if l := r3.Norm(down); l > 0 {
+			out = append(out, j.onTip(r3.Scale(1/l, down)))
 		}
 	}
-	if len(ends) > 0 && ends[0].Out != (r3.Vec{}) {
-		e := ends[0]
-		out = append(out, stand.Way{Spout: e.At, Down: e.Out, SpoutDiameterMM: min(e.WidthMM, j.leastSpoutMM)})
-	}
 	return out
+}
+
+// onTip stands the pattern on a stem under its lowest place; how wide it is there is
+// left open.
+func (j *job) onTip(down r3.Vec) stand.Way {
+	spout, most := r3.Vec{}, math.Inf(-1)
+	for _, v := range j.solid.Vertices {
+		if d := r3.Dot(down, v); d > most {
+			spout, most = v, d
+		}
+	}
+	return stand.Way{Spout: spout, Down: down, StemMM: stand.StemMM}
 }
 
 // tilted is the filling with the block propped up as it frees most air.

@@ -55,10 +55,13 @@ type CastFoam struct {
 
 // CastSlush is a hollow cast, turned about until it sets.
 type CastSlush struct {
-	SkinMM float64 `json:"skin_mm"`
-	Coats  int     `json:"coats"`
-	MassG  float64 `json:"mass_g"`
-	CoatG  float64 `json:"coat_g"`
+	SkinMM float64  `json:"skin_mm"`
+	Coats  int      `json:"coats"`
+	MassG  float64  `json:"mass_g"`
+	CoatG  float64  `json:"coat_g"`
+	DwellS *float64 `json:"dwell_s"` // each side lies down so long, round after round; null: not known
+	Turns  []string `json:"turns"`   // which side goes down: "cover" is away from the spout, walls are named as in box
+	How    string   `json:"how"`
 }
 
 // CastCandidate is the finished weight in one material of the shelf.

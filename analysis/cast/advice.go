@@ -61,7 +61,7 @@ func Advise(in Input, others []Otherwise) []Advice {
 		return out
 	}
 	add := func(a Advice, wanted bool) {
-		if wanted || a.better(planned) {
+		if wanted || a.better(planned) && (a.Verdict == "" || ranks[a.Verdict] < ranks[planned.Verdict]) {
 			out = append(out, a)
 		}
 	}
@@ -105,12 +105,11 @@ func judged(in Input, kind, text string) Advice {
 		return a
 	}
 	a.Verdict = Passes
-	rank := map[string]int{Passes: 0, Doubtful: 1, WillNot: 2}
 	for _, rise := range r.Rises {
 		if a.Seconds == nil || rise.TakesS.Likely > a.Seconds.Likely {
 			a.Seconds = &rise.TakesS
 		}
-		if rank[rise.Verdict] > rank[a.Verdict] {
+		if ranks[rise.Verdict] > ranks[a.Verdict] {
 			a.Verdict = rise.Verdict
 		}
 	}
@@ -119,11 +118,17 @@ func judged(in Input, kind, text string) Advice {
 	return a
 }
 
+// ranks order the verdicts, the best first.
+var ranks = map[string]int{Passes: 0, Doubtful: 1, WillNot: 2}
+
 // better tells a way that is clearly quicker, or in time where the other is not.
 func (a Advice) better(than Advice) bool {
 	inTime := func(a Advice) bool { return a.Quick != nil && *a.Quick }
 	if inTime(a) != inTime(than) {
 		return inTime(a)
+	}
+	if ra, rb := ranks[a.Verdict], ranks[than.Verdict]; ra != rb {
+		return ra < rb
 	}
 	return a.Seconds != nil && than.Seconds != nil && a.Seconds.Likely < worthTrying*than.Seconds.Likely
 }

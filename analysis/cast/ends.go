@@ -68,6 +68,16 @@ func (p *Passages) RoomAt(at r3.Vec) int32 {
 	return p.of[p.basin[v]]
 }
 
+// WidthAt is the diameter of the largest ball inside by a place at the surface, its
+// middle no farther from there than half of most; 0 where nothing is near.
+func (p *Passages) WidthAt(at r3.Vec, most float64) float64 {
+	v := p.rootOf(at, most)
+	if v < 0 {
+		return 0
+	}
+	return -2 * float64(p.field.Distance[v])
+}
+
 // ways are the shortest ways from a root to all voxels, in chamfer distance: steps
 // to the side, over an edge and over a corner count 3, 4 and 5 (Borgefors, Computer
 // Vision, Graphics, and Image Processing 34, 1986, from memory; within 8 %).

@@ -132,6 +132,7 @@ func TestEndsLaws(t *testing.T) {
 			t.Errorf("end %d is %g mm off when mirrored", i, d)
 		}
 	}
+	near(t, "width at the foot", limbs(t, 1, arms...).WidthAt(r3.Vec{Z: -8}, 16), 16, 0.1)
 	if ends := limbs(t, 1, arms...).Ends(r3.Vec{X: 900}, 5); ends != nil {
 		t.Errorf("from nowhere: %+v", ends)
 	}

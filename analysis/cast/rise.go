@@ -23,6 +23,9 @@ var (
 	pushShare = shelf.Range{Low: 0.1, Likely: 0.5, High: 1}
 )
 
+// RiseRule says by which rule a Rise is worked out.
+const RiseRule = "what the liquid does not fill has to pass as foam, at moulded density; slow flow with losses at both ends, a tenth to all of the upper-bound pressure of the closed mold, likely half (common practice, no source); as many times as thick as its liquid as it is lighter (Llewellin & Manga, 2005, from memory), 10 to 200 times as thick at the end of its rise (from memory, very uncertain); passages under half the least spout tend to close up (common practice, no source)"
+
 // Rise is how foam passes a neck while it rises.
 type Rise struct {
 	PassMM3  float64     // of risen foam that has to
