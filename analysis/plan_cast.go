@@ -1,5 +1,11 @@
 package analysis
 
+import (
+	"slices"
+
+	"pourwright/analysis/cast"
+)
+
 // Cast says what the mold is filled with and how it fills. Times hold while the
 // spout is kept full; null where the material's figures are not known, for foam,
 // whose rise is no matter of viscosity, and where the flow is too fast to tell.
@@ -18,6 +24,16 @@ type Cast struct {
 	Advice      []CastAdvice `json:"advice"`     // ways to fill it, as planned first, with the time of each
 
 	Charge
+}
+
+// Ways is the advice that a maker needs: none where the mold surely fills in time as
+// planned, and level.
+func (c Cast) Ways() []CastAdvice {
+	tilted := slices.ContainsFunc(c.Advice, func(a CastAdvice) bool { return a.Kind == cast.Tilted })
+	if len(c.Advice) < 2 || c.FillS != nil && c.AllowedS != nil && c.FillS.High <= *c.AllowedS && !tilted {
+		return nil
+	}
+	return c.Advice
 }
 
 // Charge is what is weighed into the mold, and what comes out of it.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"pourwright/analysis"
@@ -90,12 +89,12 @@ func airWords(s *solved, t analysis.CastTip) string {
 // ways lists ways of filling the mold with the time of each, unless it surely fills
 // in time as planned.
 func (r *report) ways(c analysis.Cast) {
-	tilted := slices.ContainsFunc(c.Advice, func(a analysis.CastAdvice) bool { return a.Kind == "tilt" })
-	if len(c.Advice) < 2 || c.FillS != nil && c.AllowedS != nil && c.FillS.High <= *c.AllowedS && !tilted {
+	ways := c.Ways()
+	if len(ways) == 0 {
 		return
 	}
 	head := "Ways to fill it"
-	switch planned := c.Advice[0]; {
+	switch planned := ways[0]; {
 	case c.Foam != nil:
 		head = "If foam does not pass"
 	case planned.Passes != nil && !*planned.Passes:
@@ -107,7 +106,7 @@ func (r *report) ways(c analysis.Cast) {
 		takes = "slowest neck takes"
 	}
 	rows := [][]string{{takes, "in time", ""}}
-	for _, a := range c.Advice {
+	for _, a := range ways {
 		text := a.Text
 		if a.AtMM != nil {
 			text = strings.TrimSuffix(text, ".") + "; it is now at " + r.style.Point(*a.AtMM) + "."
