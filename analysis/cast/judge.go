@@ -198,8 +198,12 @@ func (r *Result) foam(in Input) {
 			continue
 		}
 		action := "Lay the foam into both sides of the opened mold and close it at once, or cast in resin."
-		if in.volume()-n.BehindMM3 < n.BehindMM3 {
-			action = "Pour from the other end, so that less is behind it; lay the foam into both sides of the opened mold and close it at once; or cast in resin."
+		here, there := n.BehindMM3, in.volume()-n.BehindMM3 // what has to pass, and would from the other end
+		if rise != nil && rise.Back {
+			here, there = there, here
+		}
+		if there < here/1.5 {
+			action = "Pour from the other end, so that less has to pass; lay the foam into both sides of the opened mold and close it at once; or cast in resin."
 		}
 		if rise != nil && rise.WidenMM > 0 {
 			action = fmt.Sprintf("Widen it to %.0f mm with clay and trim the casts; ", math.Ceil(rise.WidenMM)) + strings.ToLower(action[:1]) + action[1:]
@@ -218,7 +222,7 @@ func foamWords(n Neck, r *Rise, leastMM float64) string {
 	if r.Back {
 		way = "back towards the spout"
 	}
-	times := fmt.Sprintf("that takes %s to %s, likely %s, and the rise leaves about %s of that before it is too thick", duration(r.TakesS.Low), duration(r.TakesS.High), duration(r.TakesS.Likely), duration(r.AllowedS.Likely))
+	times := fmt.Sprintf("that takes %s to %s, likely %s, and the foam has about %s before it is too thick", duration(r.TakesS.Low), duration(r.TakesS.High), duration(r.TakesS.Likely), duration(r.AllowedS.Likely))
 	if r.Verdict == WillNot {
 		return fmt.Sprintf("Foam will not get through this neck, %.1f mm wide: %.0f mL of it have to pass %s, and %s.", n.DiameterMM, r.PassMM3/1000, way, times)
 	}

@@ -112,7 +112,7 @@ func TestFoamVerdicts(t *testing.T) {
 			t.Errorf("%g of %g mm: %s", c.s, r.Rises[0].WidenMM, got)
 		}
 	}
-	in.Necks[0].BehindMM3 = 6e5
+	in.Necks[0].BehindMM3 = 7e5
 	only(t, Judge(in).Findings, "Foam will not").mustSay(t, "pour from the other end")
 }
 
