@@ -198,7 +198,7 @@ func (j *job) castBasis() []Basis {
 	}
 	if len(c.Tips) > 0 {
 		out = append(out, Basis{"cast.tips", fmt.Sprintf("%d ends, the volume of the pattern under the height of each, spout up", len(c.Tips)),
-			"local tops of the distance from the spout inside the pattern that stick out farther than they are wide (persistence; chamfer distance 3-4-5, within 8 %), and closed tops of at least 0.5 % of the pattern (common practice, no source); what a neck holds up comes after all that is before it"})
+			"local tops of the distance from the spout inside the pattern that stick out farther than they are wide (persistence; chamfer distance 3-4-5, within 8 %), and closed tops of at least 0.5 % of the pattern or 5 mL (common practice, no source); what a neck holds up comes after all that is before it"})
 	}
 	if slices.ContainsFunc(c.Necks, func(n Neck) bool { return n.Foam != nil }) {
 		out = append(out, Basis{"cast.necks.foam", fmt.Sprintf("rises for %.0f to %.0f s: %s", j.casting.RiseS.Low, j.casting.RiseS.High, j.casting.Basis), cast.RiseRule})

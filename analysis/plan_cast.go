@@ -137,7 +137,7 @@ type CastTip struct {
 
 // CastAdvice is one way to fill the mold.
 type CastAdvice struct {
-	Kind    string      `json:"kind"`    // "as planned" | "widen" | "squeeze" | "tilt" | "other end" | "second spout" | "lay in"
+	Kind    string      `json:"kind"`    // "as planned" | "widen" | "squeeze" | "tilt" | "other end" | "second spout" | "more cups" | "slower material" | "lay in"
 	Text    string      `json:"text"`    // what to do
 	FillS   *Spread     `json:"fill_s"`  // the whole cavity; of foam, the neck that takes longest; null: not known, or nothing to pass
 	Passes  *bool       `json:"passes"`  // in time; null: not known

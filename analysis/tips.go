@@ -13,9 +13,12 @@ import (
 	"pourwright/analysis/shelf"
 )
 
-// tipShare is the least share of the cavity whose air makes a closed top that is no
-// end of a limb a tip (common practice, no source).
-const tipShare = 0.005
+// A closed top that is no end of a limb is a tip if it holds that share of the cavity,
+// or that much (common practice, no source).
+const (
+	tipShare = 0.005
+	tipMM3   = 5000
+)
 
 // findTips puts the ends of the cavity in the order in which the material comes to
 // them: ends of limbs, and closed tops.
@@ -51,7 +54,7 @@ func (j *job) findTips(p *cast.Passages, ends []cast.End, in cast.Input, r cast.
 		tips = append(tips, tip)
 	}
 	for t, trap := range j.plan.CastTrap {
-		if !taken[t] && trap.VolumeMM3 >= tipShare*j.measures.VolumeMM3 {
+		if !taken[t] && trap.VolumeMM3 >= min(tipShare*j.measures.VolumeMM3, tipMM3) {
 			tips = append(tips, CastTip{AtMM: trap.AtMM, Trap: &t, Behind: behind(p.RoomAt(j.pose.Inverse().Point(vec(trap.AtMM))))})
 		}
 	}

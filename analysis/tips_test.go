@@ -105,6 +105,32 @@ func TestBallBehindNeck(t *testing.T) {
 	}
 }
 
+// Under the ledge air stays that no post frees: foam comes there last and wants a
+// bleed hole; for resin the tilt that frees it is told with its time, which so small a
+// tilt hardly changes.
+func TestLedgeWithoutPost(t *testing.T) {
+	five := 5.0
+	c := Choices{Scan: scanOf(t, ledge()), Units: "mm", Casting: "foam", Down: &[3]float64{0, 0, -1}, ClearanceMM: &five, CutClearanceMM: &five}
+	p := planOf(t, c)
+	tips := p.Cast.Tips
+	if last := tips[len(tips)-1]; last.Trap == nil || last.Vented || !last.Bleed || last.Share != 1 {
+		t.Errorf("tips %+v", tips)
+	}
+	if told := strings.Join(castFindings(p), " "); !strings.Contains(told, "Foam comes to this end last") {
+		t.Errorf("told %q", told)
+	}
+	c.Casting = "resin"
+	for _, a := range planOf(t, c).Cast.Advice {
+		if a.Kind == "tilt" {
+			if was := p.Cast.Advice; len(was) == 0 || !strings.HasPrefix(a.Text, "Tilted by ") || a.FillS == nil || *a.Passes != true {
+				t.Errorf("%+v", a)
+			}
+			return
+		}
+	}
+	t.Error("no tilt is told")
+}
+
 // Mirrored, a part has the same tips and takes the same times.
 func TestMirroredCast(t *testing.T) {
 	arms := []limb{{r3.Vec{}, r3.Vec{Z: 90}, 9}, {r3.Vec{Z: 60}, r3.Vec{X: 50, Y: 15, Z: 100}, 6}, {r3.Vec{Z: 40}, r3.Vec{X: -40, Z: 20}, 6}}

@@ -18,6 +18,8 @@ const (
 	OtherEnd    = "other end"
 	SecondSpout = "second spout"
 	LaidIn      = "lay in"
+	MoreCups    = "more cups"
+	Slower      = "slower material"
 )
 
 // handPa is what a hand pushes on material in a bottle or a bag with, or on a board
@@ -75,6 +77,9 @@ func Advise(in Input, others []Otherwise) []Advice {
 	if in.Material.Kind != shelf.Foam {
 		w := in.squeezed()
 		add(judged(w.Input, w.Kind, w.Text), false)
+		w = Otherwise{Kind: MoreCups, Text: "Pour from two cups at once, by two people.", Input: in}
+		w.Input.Cups = 2
+		add(judged(w.Input, w.Kind, w.Text), false)
 	}
 	var end *Advice
 	for _, o := range others {
@@ -87,6 +92,10 @@ func Advise(in Input, others []Otherwise) []Advice {
 	}
 	if end != nil {
 		add(*end, false)
+	}
+	if planned.Quick != nil && !*planned.Quick && in.Material.Kind != shelf.Foam {
+		w := in.slower(planned.Seconds)
+		out = append(out, judged(w.Input, w.Kind, w.Text))
 	}
 	if in.Material.Kind == shelf.Foam {
 		out = append(out, Advice{Kind: LaidIn, Text: "Lay the foam into both sides of the opened mold and close it at once: no neck has to be passed."})
@@ -212,6 +221,14 @@ func (in Input) squeezed() Otherwise {
 	w.Input.PushPa = handPa
 	w.Text = fmt.Sprintf("Squeeze it in from a soft bottle or a bag that sits tightly in the spout (%g to %g kPa by hand), or pour through a funnel about %.0f mm taller.",
 		handPa.Low/1000, handPa.High/1000, math.Round(handPa.Likely/pressure(1, in.Material.LiquidGPerCM3.Likely)/10)*10)
+	return w
+}
+
+// slower takes a material that may be worked for as long as the filling needs.
+func (in Input) slower(needs *shelf.Range) Otherwise {
+	w := Otherwise{Kind: Slower, Input: in}
+	w.Input.Material.WorkingS = needs.Likely * margin / workingShare * (1 + 1e-9)
+	w.Text = fmt.Sprintf("Take a material as thin that can be worked for %s or longer.", duration(w.Input.Material.WorkingS))
 	return w
 }
 

@@ -70,6 +70,24 @@ func TestAdviseSqueeze(t *testing.T) {
 	}
 }
 
+// Where no more can be poured, two cups halve the time; and a material that is worked
+// for as long as told is quick enough, a shorter one is not.
+func TestAdviseOtherPours(t *testing.T) {
+	m := thick(material(t, "resin"), 0.2, 300)
+	in := Input{Material: m, Spout: []Channel{round(40, 5)}, SpoutEnds: 50, All: []Layer{{150, 5e6}}}
+	all := Advise(in, nil)
+	near(t, "one cup", all[0].Seconds.Likely, 5e6/pourMM3S, 1e-9)
+	near(t, "two cups", ofKind(t, all, MoreCups).Seconds.Likely, 5e6/pourMM3S/2, 1e-9)
+	slow := ofKind(t, all, Slower)
+	if !*slow.Quick || *all[0].Quick || !strings.Contains(slow.Text, "for 10 min or longer") {
+		t.Errorf("%+v", slow)
+	}
+	in.Material.WorkingS = 599
+	if *Judge(in).Quick {
+		t.Error("599 s are enough")
+	}
+}
+
 // Pouring into both sides of a neck takes the neck away.
 func TestAdviseSecondSpout(t *testing.T) {
 	in := twoNecks(thick(material(t, "resin"), 5, 1200), 4, 12)

@@ -23,6 +23,7 @@ type Liquid struct {
 	ViscosityPaS   shelf.Range
 	WorkingS       float64
 	PushPa         shelf.Range // on it besides its own weight
+	Cups           int         // that are poured at once; 0 as 1
 }
 
 // AllowedS returns the longest filling time that is quick enough, s.
@@ -49,7 +50,7 @@ func Fill(c Channel, depthMM float64, behind []Layer, l Liquid) Filling {
 	seconds := func(viscosity, pushPa float64) (sum, fastest float64) {
 		for _, s := range behind {
 			head := brimMM + max(0, min(depthMM, s.DepthMM))
-			flow := min(pourMM3S, (pressure(head, l.DensityGPerCM3)+pushPa)/(viscosity*r))
+			flow := min(pourMM3S*float64(max(1, l.Cups)), (pressure(head, l.DensityGPerCM3)+pushPa)/(viscosity*r))
 			sum += s.VolumeMM3 / flow
 			fastest = max(fastest, flow)
 		}

@@ -25,6 +25,7 @@ type Input struct {
 	VoxelMM   float64     // of that grid
 	OneBody   bool        // the part is in one piece, so there is a way
 	PushPa    shelf.Range // pressure on the spout besides the liquid's own
+	Cups      int         // that are poured at once; 0 as 1
 }
 
 // Result says how the cavity fills.
@@ -70,7 +71,7 @@ func Judge(in Input) Result {
 // liquid is the material as it is poured.
 func (in Input) liquid() Liquid {
 	m := in.Material
-	return Liquid{DensityGPerCM3: m.DensityGPerCM3.Likely, ViscosityPaS: m.ViscosityPaS, WorkingS: m.WorkingS, PushPa: in.PushPa}
+	return Liquid{DensityGPerCM3: m.DensityGPerCM3.Likely, ViscosityPaS: m.ViscosityPaS, WorkingS: m.WorkingS, PushPa: in.PushPa, Cups: in.Cups}
 }
 
 // channel returns the neck as a liquid meets it.
