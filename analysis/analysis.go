@@ -45,6 +45,7 @@ type job struct {
 	field    *field.Field   // of solid, made when it is first asked for, see space
 	passages *cast.Passages // of solid, likewise
 	way      stand.Way
+	ways     []stand.Way // the others that were found, best first
 
 	rimDown      *r3.Vec // of a shell, scan frame
 	leastSpoutMM float64

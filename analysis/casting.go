@@ -3,11 +3,14 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/cast"
 	"pourwright/analysis/shelf"
+	"pourwright/analysis/stand"
+	"pourwright/mesh"
 )
 
 // passageFinder returns what tells of the narrowest way through the pattern from
@@ -52,50 +55,68 @@ func (j *job) findPassages() (*cast.Passages, error) {
 	return p, nil
 }
 
-// fillCast finds the necks and how long the mold takes to fill.
+// fillCast finds the necks and how long the mold takes to fill, so and otherwise.
 func (j *job) fillCast() error {
 	p, err := j.findPassages()
 	if err != nil {
 		return err
 	}
 	necks, reached := p.From(j.way.Spout, j.way.SpoutDiameterMM)
-	in := j.castingInput(p, necks)
+	planned := j.asPlanned(p)
+	in := j.castingInput(p, planned, necks)
 	if unseen := j.measures.VolumeMM3 - reached; unseen > unseenShare*j.measures.VolumeMM3 {
 		in.UnseenMM3 = unseen
 	}
 	r := cast.Judge(in)
 	j.plan.Findings = append(j.plan.Findings, r.Findings...)
 	j.plan.Cast = j.describeCast(in, r)
+	ends := p.Ends(j.way.Spout, j.way.SpoutDiameterMM)
+	j.findTips(p, ends, in, r)
+	j.adviseCast(p, planned, ends, in)
 	return nil
 }
 
 // unseenShare is the least share of the pattern that counts as out of reach.
 const unseenShare = 0.01
 
-// castingInput turns the passages to the stand frame, where z is the depth under
-// the spout's rim while the block stands on its head.
-func (j *job) castingInput(p *cast.Passages, necks []cast.Neck) cast.Input {
-	down, offset := j.pose.Rows[2], j.pose.T.Z
-	length, end := p.Throat(j.solid.Mesh, j.way.Spout, r3.Scale(-1, j.way.Down), j.way.SpoutDiameterMM)
+// wayIn is one way to fill the mold.
+type wayIn struct {
+	way      stand.Way
+	pose     mesh.Pose // of the scan frame into one in which z is the depth under the spout's rim
+	stemMM   float64   // how wide the stem is, if there is one
+	throatMM float64   // how far into the pattern it goes on as wide
+	end      r3.Vec    // where that ends, scan frame
+}
+
+// asPlanned is the way of the plan, in the stand frame: the block stands on its head.
+func (j *job) asPlanned(p *cast.Passages) wayIn {
+	w := wayIn{way: j.way, pose: j.pose, stemMM: j.plan.Stand.SpoutDiameterMM}
+	w.throatMM, w.end = p.Throat(j.solid.Mesh, j.way.Spout, r3.Scale(-1, j.way.Down), j.way.SpoutDiameterMM)
+	return w
+}
+
+// castingInput turns the passages to the frame of a way in.
+func (j *job) castingInput(p *cast.Passages, w wayIn, necks []cast.Neck) cast.Input {
 	in := cast.Input{
 		Material: j.casting, VoxelMM: j.field.VoxelMM, OneBody: j.plan.Scan.Shells == 1,
-		Spout:   []cast.Channel{{DiameterMM: j.way.SpoutDiameterMM, LengthMM: length}},
-		SpoutAt: j.pose.Point(j.way.Spout), SpoutEnds: j.pose.Point(end).Z,
-		All: p.Layers(nil, down, offset),
+		Spout:   []cast.Channel{{DiameterMM: w.way.SpoutDiameterMM, LengthMM: w.throatMM}},
+		SpoutAt: w.pose.Point(w.way.Spout), SpoutEnds: w.pose.Point(w.end).Z,
 	}
-	if s := j.plan.Stand; s.StemMM > 0 {
-		in.Spout = append(in.Spout, cast.Channel{DiameterMM: s.SpoutDiameterMM, LengthMM: s.StemMM})
+	if w.way.StemMM > 0 {
+		in.Spout = append(in.Spout, cast.Channel{DiameterMM: w.stemMM, LengthMM: w.way.StemMM})
 	}
+	depths := p.Depths(w.pose.Rows[2], w.pose.T.Z)
+	in.All = depths.Layers(nil)
 	for _, n := range necks {
-		in.Behind = append(in.Behind, p.Layers(n.Rooms, down, offset))
-		n.At, n.Along = j.pose.Point(n.At), j.pose.Dir(n.Along)
+		in.Behind = append(in.Behind, depths.Layers(n.Rooms))
+		n.At, n.Along = w.pose.Point(n.At), w.pose.Dir(n.Along)
 		in.Necks = append(in.Necks, n)
 	}
 	return in
 }
 
 func (j *job) describeCast(in cast.Input, r cast.Result) Cast {
-	c := Cast{Material: j.casting.Key, CavityMM3: j.measures.VolumeMM3, Necks: []Neck{}, Tips: []CastTip{},
+	c := Cast{Material: j.casting.Key, CavityMM3: j.measures.VolumeMM3, Necks: []Neck{}, Tips: []CastTip{}, Advice: []CastAdvice{},
 		ViscosityPS: spreadOf(j.casting.ViscosityPaS), WorkingS: known(j.casting.WorkingS), AllowedS: known(r.AllowedS),
 		Passes: r.Quick, UnseenMM3: in.UnseenMM3}
 	for _, r := range j.rods() {
@@ -113,6 +134,9 @@ func (j *job) describeCast(in cast.Input, r cast.Result) Cast {
 			neck.After = &n.After
 		}
 		neck.FillS, neck.Reynolds, neck.Passes = describeFilling(r.Necks[i])
+		if f := r.Rises[i]; f != nil {
+			neck.Foam = &NeckFoam{PassMM3: f.PassMM3, Back: f.Back, TakesS: Spread(f.TakesS), AllowedS: Spread(f.AllowedS), Verdict: f.Verdict, WidenMM: known(f.WidenMM)}
+		}
 		c.Necks = append(c.Necks, neck)
 	}
 	return c
@@ -171,6 +195,19 @@ func (j *job) castBasis() []Basis {
 	}
 	if c.AllowedS != nil {
 		out = append(out, Basis{"cast.allowed_s", fmt.Sprintf("working time %.0f s: %s", *c.WorkingS, j.casting.Basis), "a third of it, and half of that since the material thickens (common practice, no source)"})
+	}
+	if len(c.Tips) > 0 {
+		out = append(out, Basis{"cast.tips", fmt.Sprintf("%d ends, the volume of the pattern under the height of each, spout up", len(c.Tips)),
+			"local tops of the distance from the spout inside the pattern that stick out farther than they are wide (persistence; chamfer distance 3-4-5, within 8 %), and closed tops of at least 0.5 % of the pattern or 5 mL (common practice, no source); what a neck holds up comes after all that is before it"})
+	}
+	if slices.ContainsFunc(c.Necks, func(n Neck) bool { return n.Foam != nil }) {
+		out = append(out, Basis{"cast.necks.foam", fmt.Sprintf("rises for %.0f to %.0f s: %s", j.casting.RiseS.Low, j.casting.RiseS.High, j.casting.Basis), cast.RiseRule})
+	}
+	if len(c.Advice) > 1 {
+		out = append(out, Basis{"cast.advice", "the same figures for the mold as it would be", "hand pressure 2 to 5 kPa; a way must save a tenth of the time (common practice, no source)"})
+	}
+	if c.Slush != nil {
+		out = append(out, Basis{"cast.slush", fmt.Sprintf("inside area × %g mm × %.2f g/cm³", c.Slush.SkinMM, j.casting.LiquidGPerCM3.Likely), "coats, turns and two rounds within the working time, no more than 60 s each: common practice, no source"})
 	}
 	return out
 }

@@ -52,3 +52,38 @@ func BenchmarkPassages(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkFill tells how long the ends, the filling and the advice take once the
+// necks are known.
+func BenchmarkFill(b *testing.B) {
+	for _, size := range benchSizes {
+		c := Choices{Scan: benchScan(b, size.faces), Units: "mm", Casting: "resin"}
+		l, err := Load(context.Background(), c, nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		j := &job{ctx: context.Background(), choices: c, solid: l.Solid, measures: l.Measures, plan: &Plan{Scan: l.Scan}}
+		if err := j.takeFromShelf(); err != nil {
+			b.Fatal(err)
+		}
+		for _, step := range j.steps() {
+			if step.stage == "filling voids" {
+				break
+			}
+			if err := step.do(); err != nil {
+				b.Fatal(err)
+			}
+		}
+		if _, err := j.findPassages(); err != nil {
+			b.Fatal(err)
+		}
+		j.belowLevel()
+		b.Run(size.name, func(b *testing.B) {
+			for b.Loop() {
+				if err := j.fillCast(); err != nil || len(j.plan.Cast.Advice) == 0 {
+					b.Fatal(err, j.plan.Cast)
+				}
+			}
+		})
+	}
+}

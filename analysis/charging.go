@@ -43,7 +43,7 @@ func (j *job) weighCast() error {
 		r := cast.ChargeResin(m, j.casting)
 		c.MassG, parts = *spreadOf(r.MassG), r.Parts
 		s := cast.ChargeSlush(j.plan.Scan.AreaMM2, j.casting)
-		c.Slush = &CastSlush{SkinMM: s.SkinMM, Coats: s.Coats, MassG: s.MassG, CoatG: s.CoatG}
+		c.Slush = describeSlush(s)
 		j.resinDoubts(r, s)
 	}
 	c.AG, c.BG, c.AMM3, c.BMM3 = known(parts.AG), known(parts.BG), known(parts.AMM3), known(parts.BMM3)
@@ -120,6 +120,20 @@ func (j *job) foamDoubts(f cast.Foam) {
 		Text: fmt.Sprintf("In a closed mold the foam may push with up to %.2f bar: %.0f N on the lid over the spout, %.0f N that open the cut, %.0f N on the longer walls, a safety of %d in them; vents take most of it away, heat may add a third.",
 			bar, f.LidN, f.OpenN, f.WallN[1], cast.LidSafety),
 		Action: "Put the block back into stiff boards with straps all round, weigh or clamp the lid, wax it, and drill two bleed holes of 3 mm in it that you close with a finger when foam shows. Never seal the mold altogether."})
+}
+
+// slushTurns is which side of the block goes down in which order while a coat sets:
+// first what is under the spout, then opposite sides, long ones first, and last the
+// side of the spout (common practice, no source).
+var slushTurns = []string{"cover", "y0", "y1", "x0", "x1", "spout"}
+
+func describeSlush(s cast.Slush) *CastSlush {
+	dwell := "a while"
+	if s.DwellS > 0 {
+		dwell = fmt.Sprintf("%.0f s", s.DwellS)
+	}
+	return &CastSlush{SkinMM: s.SkinMM, Coats: s.Coats, MassG: s.MassG, CoatG: s.CoatG, DwellS: known(s.DwellS), Turns: slushTurns,
+		How: "Roll the mold slowly from side to side, and let each lie down for " + dwell + ": the end away from the spout, front, back, left end, right end, then the spout's side with a lid on the spout. Go round until it no longer flows, and pour the next coat while this one is still tacky."}
 }
 
 // resinDoubts warns of a cast that gets too hot, and tells of a hollow one.

@@ -1,22 +1,39 @@
 package analysis
 
+import (
+	"slices"
+
+	"pourwright/analysis/cast"
+)
+
 // Cast says what the mold is filled with and how it fills. Times hold while the
 // spout is kept full; null where the material's figures are not known, for foam,
 // whose rise is no matter of viscosity, and where the flow is too fast to tell.
 type Cast struct {
-	Material    string    `json:"material"`       // shelf key
-	CavityMM3   float64   `json:"cavity_mm3"`     // pattern + stem + vents
-	ViscosityPS *Spread   `json:"viscosity_pa_s"` // mixed, when it is poured
-	WorkingS    *float64  `json:"working_time_s"`
-	AllowedS    *float64  `json:"allowed_s"` // how long the filling may take: a third of the working time, halved since it thickens
-	Spout       CastSpout `json:"spout"`
-	Necks       []Neck    `json:"necks"`
-	FillS       *Spread   `json:"fill_s"`     // the whole cavity
-	Passes      *bool     `json:"passes"`     // fill_s.likely is within allowed_s
-	UnseenMM3   float64   `json:"unseen_mm3"` // volume that no way from the spout was found to
-	Tips        []CastTip `json:"tips"`       // ends of the cavity in the order the material comes to them
+	Material    string       `json:"material"`       // shelf key
+	CavityMM3   float64      `json:"cavity_mm3"`     // pattern + stem + vents
+	ViscosityPS *Spread      `json:"viscosity_pa_s"` // mixed, when it is poured
+	WorkingS    *float64     `json:"working_time_s"`
+	AllowedS    *float64     `json:"allowed_s"` // how long the filling may take: a third of the working time, halved since it thickens
+	Spout       CastSpout    `json:"spout"`
+	Necks       []Neck       `json:"necks"`
+	FillS       *Spread      `json:"fill_s"`     // the whole cavity
+	Passes      *bool        `json:"passes"`     // fill_s.likely is within allowed_s
+	UnseenMM3   float64      `json:"unseen_mm3"` // volume that no way from the spout was found to
+	Tips        []CastTip    `json:"tips"`       // ends of the cavity in the order the material comes to them
+	Advice      []CastAdvice `json:"advice"`     // ways to fill it, as planned first, with the time of each
 
 	Charge
+}
+
+// Ways is the advice that a maker needs: none where the mold surely fills in time as
+// planned, and level.
+func (c Cast) Ways() []CastAdvice {
+	tilted := slices.ContainsFunc(c.Advice, func(a CastAdvice) bool { return a.Kind == cast.Tilted })
+	if len(c.Advice) < 2 || c.FillS != nil && c.AllowedS != nil && c.FillS.High <= *c.AllowedS && !tilted {
+		return nil
+	}
+	return c.Advice
 }
 
 // Charge is what is weighed into the mold, and what comes out of it.
@@ -65,10 +82,13 @@ type FoamWall struct {
 
 // CastSlush is a hollow cast, turned about until it sets.
 type CastSlush struct {
-	SkinMM float64 `json:"skin_mm"`
-	Coats  int     `json:"coats"`
-	MassG  float64 `json:"mass_g"`
-	CoatG  float64 `json:"coat_g"`
+	SkinMM float64  `json:"skin_mm"`
+	Coats  int      `json:"coats"`
+	MassG  float64  `json:"mass_g"`
+	CoatG  float64  `json:"coat_g"`
+	DwellS *float64 `json:"dwell_s"` // each side lies down so long, round after round; null: not known
+	Turns  []string `json:"turns"`   // which side goes down: "cover" is away from the spout, walls are named as in box
+	How    string   `json:"how"`
 }
 
 // CastCandidate is the finished weight in one material of the shelf.
@@ -114,12 +134,26 @@ type CastSpout struct {
 	WidenMM    *float64 `json:"widen_to_mm"` // diameter that would do; null when this one does
 }
 
-// CastTip is an end of the cavity, away from where the material starts.
+// CastTip is an end of the cavity, away from where the material starts: of a limb,
+// or a closed top.
 type CastTip struct {
 	AtMM   [3]float64 `json:"at_mm"`
-	Share  float64    `json:"share"`  // of the cavity that is filled when the material comes there, 0–1; of foam, of its rise
+	Share  float64    `json:"share"`  // of the cavity that is filled when the material comes there, 0–1; 1: not before the rest is full
 	Behind *int       `json:"behind"` // the neck on the way to it, the first is 0; null: none
-	Vented bool       `json:"vented"` // by the spout or a vent, so that air leaves
+	Trap   *int       `json:"trap"`   // the closed top of cast_traps that it is, the first is 0; null: air leaves upwards
+	Vented bool       `json:"vented"` // by a vent, so that air leaves
+	Held   bool       `json:"held"`   // by a neck that is slower than the spout, or that foam does not surely pass
+	Bleed  bool       `json:"bleed"`  // of foam: it wants a bleed hole here
+}
+
+// CastAdvice is one way to fill the mold.
+type CastAdvice struct {
+	Kind    string      `json:"kind"`    // "as planned" | "widen" | "squeeze" | "tilt" | "other end" | "second spout" | "more cups" | "slower material" | "lay in"
+	Text    string      `json:"text"`    // what to do
+	FillS   *Spread     `json:"fill_s"`  // the whole cavity; of foam, the neck that takes longest; null: not known, or nothing to pass
+	Passes  *bool       `json:"passes"`  // in time; null: not known
+	Verdict string      `json:"verdict"` // of foam: "passes" | "doubtful" | "will not"; else empty
+	AtMM    *[3]float64 `json:"at_mm"`   // other end: where the spout would be; else null
 }
 
 // Neck is a narrow place inside the pattern on the way of the casting material.
@@ -137,4 +171,15 @@ type Neck struct {
 	FillS       *Spread    `json:"fill_s"`       // what is behind it
 	Reynolds    *float64   `json:"reynolds"`
 	Passes      *bool      `json:"passes"`
+	Foam        *NeckFoam  `json:"foam"` // null of a resin, and where its rise is not on the shelf
+}
+
+// NeckFoam is how foam passes a neck while it rises.
+type NeckFoam struct {
+	PassMM3  float64  `json:"pass_mm3"`    // of risen foam that has to
+	Back     bool     `json:"back"`        // towards the spout: the liquid runs behind the neck first
+	TakesS   Spread   `json:"takes_s"`     // at the thickness it starts to rise with
+	AllowedS Spread   `json:"allowed_s"`   // the time of its rise, less what thickening takes off
+	Verdict  string   `json:"verdict"`     // "passes" | "doubtful" | "will not"
+	WidenMM  *float64 `json:"widen_to_mm"` // diameter that lets it pass; null when this one does
 }

@@ -28,7 +28,7 @@ func (j *job) chooseStand() error {
 	if r.Ways, why, err = j.preferBed(r.Ways); err != nil {
 		return err
 	}
-	j.way = r.Ways[0]
+	j.way, j.ways = r.Ways[0], r.Ways[1:]
 	j.pose = standPose(j.way)
 	j.posed = j.solid.Posed(j.pose)
 	j.plan.Stand = j.describeStand(r, in.LeastSpoutMM)

@@ -49,3 +49,22 @@ func BenchmarkFrom(b *testing.B) {
 		}
 	}
 }
+
+// How long does it take to find the ends, and to sort the rooms by depth?
+func BenchmarkEnds(b *testing.B) {
+	p := passagesOf(b, threeBalls(), 128)
+	b.Run("ends", func(b *testing.B) {
+		for b.Loop() {
+			if len(p.Ends(r3.Vec{Z: -25}, 25)) == 0 {
+				b.Fatal("none")
+			}
+		}
+	})
+	b.Run("depths", func(b *testing.B) {
+		for b.Loop() {
+			if len(p.Depths(r3.Vec{X: 0.6, Z: 0.8}, 0).Layers(nil)) == 0 {
+				b.Fatal("none")
+			}
+		}
+	})
+}

@@ -92,12 +92,22 @@ type Slush struct {
 	Coats  int
 	MassG  float64 // in all, without the film in the cups
 	CoatG  float64
+	DwellS float64 // each side stays down so long; 0: the working time is not known
 }
+
+// A coat goes over all six sides so often before it stops to flow, and no side waits
+// longer than that (common practice, no source).
+const (
+	slushSides  = 6
+	slushRounds = 2
+	mostDwellS  = 60
+)
 
 // ChargeSlush weighs a resin for a hollow cast: inside area × skin × density.
 func ChargeSlush(areaMM2 float64, c shelf.Casting) Slush {
 	s := Slush{SkinMM: SlushSkinMM, Coats: slushCoats, MassG: grams(areaMM2*SlushSkinMM, c.LiquidGPerCM3.Likely)}
 	s.CoatG = s.MassG / slushCoats
+	s.DwellS = min(mostDwellS, c.WorkingS/(slushSides*slushRounds))
 	return s
 }
 

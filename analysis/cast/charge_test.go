@@ -114,6 +114,11 @@ func TestSlush(t *testing.T) {
 	s := cast.ChargeSlush(0.22e6, c)
 	close(t, "all", s.MassG, 693, 1e-6)
 	close(t, "a coat", s.CoatG, 231, 1e-6)
+	// Twice round six sides while it flows, none of them for more than a minute.
+	for _, of := range []struct{ workingS, dwellS float64 }{{300, 25}, {720, 60}, {2700, 60}, {0, 0}} {
+		c.WorkingS = of.workingS
+		close(t, "dwell", cast.ChargeSlush(1e4, c).DwellS, of.dwellS, 1e-12)
+	}
 }
 
 // Closed form: 0.3, 0.5 and 1 % of length are 0.8973, 1.4925 and 2.9701 % of volume.

@@ -22,6 +22,8 @@ type Liquid struct {
 	DensityGPerCM3 float64
 	ViscosityPaS   shelf.Range
 	WorkingS       float64
+	PushPa         shelf.Range // on it besides its own weight
+	Cups           int         // that are poured at once; 0 as 1
 }
 
 // AllowedS returns the longest filling time that is quick enough, s.
@@ -45,10 +47,10 @@ type Filling struct {
 // the surface behind where that has risen higher.
 func Fill(c Channel, depthMM float64, behind []Layer, l Liquid) Filling {
 	r := c.resistance()
-	seconds := func(viscosity float64) (sum, fastest float64) {
+	seconds := func(viscosity, pushPa float64) (sum, fastest float64) {
 		for _, s := range behind {
 			head := brimMM + max(0, min(depthMM, s.DepthMM))
-			flow := min(pourMM3S, pressure(head, l.DensityGPerCM3)/(viscosity*r))
+			flow := min(pourMM3S*float64(max(1, l.Cups)), (pressure(head, l.DensityGPerCM3)+pushPa)/(viscosity*r))
 			sum += s.VolumeMM3 / flow
 			fastest = max(fastest, flow)
 		}
@@ -56,9 +58,9 @@ func Fill(c Channel, depthMM float64, behind []Layer, l Liquid) Filling {
 	}
 	var f Filling
 	var fastest float64
-	f.Seconds.Low, _ = seconds(l.ViscosityPaS.Low)
-	f.Seconds.Likely, fastest = seconds(l.ViscosityPaS.Likely)
-	f.Seconds.High, _ = seconds(l.ViscosityPaS.High)
+	f.Seconds.Low, _ = seconds(l.ViscosityPaS.Low, l.PushPa.High)
+	f.Seconds.Likely, fastest = seconds(l.ViscosityPaS.Likely, l.PushPa.Likely)
+	f.Seconds.High, _ = seconds(l.ViscosityPaS.High, l.PushPa.Low)
 	f.Reynolds = c.reynolds(fastest, l.DensityGPerCM3, l.ViscosityPaS.Likely)
 	f.Creeping = f.Reynolds < mostReynolds
 	f.Quick = f.Seconds.Likely <= l.AllowedS()

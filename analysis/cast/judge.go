@@ -3,6 +3,7 @@ package cast
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -19,10 +20,12 @@ type Input struct {
 	SpoutEnds float64 // z where the last of them ends
 	All       []Layer // the whole cavity
 	Necks     []Neck
-	Behind    [][]Layer // each neck
-	UnseenMM3 float64   // volume without a way from the spout on the grid
-	VoxelMM   float64   // of that grid
-	OneBody   bool      // the part is in one piece, so there is a way
+	Behind    [][]Layer   // each neck
+	UnseenMM3 float64     // volume without a way from the spout on the grid
+	VoxelMM   float64     // of that grid
+	OneBody   bool        // the part is in one piece, so there is a way
+	PushPa    shelf.Range // pressure on the spout besides the liquid's own
+	Cups      int         // that are poured at once; 0 as 1
 }
 
 // Result says how the cavity fills.
@@ -31,6 +34,7 @@ type Result struct {
 	Filling  *Filling   // through it; nil: not known
 	WidenMM  float64    // diameter at which all of them would be quick enough; 0: they are, or none would be
 	Necks    []*Filling // through each neck; nil: not known
+	Rises    []*Rise    // of foam at each neck; nil: not known
 	Seconds  *shelf.Range
 	AllowedS float64 // the filling may take so long; 0: not known
 	Quick    *bool   // all of it within that; nil: not known
@@ -39,7 +43,7 @@ type Result struct {
 
 // Judge works out how long the filling takes and says what is wrong with it.
 func Judge(in Input) Result {
-	r := Result{Necks: make([]*Filling, len(in.Necks)), Findings: []finding.Finding{}}
+	r := Result{Necks: make([]*Filling, len(in.Necks)), Rises: make([]*Rise, len(in.Necks)), Findings: []finding.Finding{}}
 	if len(in.Spout) > 0 {
 		r.Spout = in.Spout[0]
 	}
@@ -49,7 +53,7 @@ func Judge(in Input) Result {
 		r.foam(in)
 		return r
 	}
-	l := Liquid{DensityGPerCM3: m.DensityGPerCM3.Likely, ViscosityPaS: m.ViscosityPaS, WorkingS: m.WorkingS}
+	l := in.liquid()
 	if !(l.ViscosityPaS.Low > 0) || !(l.WorkingS > 0) {
 		return r
 	}
@@ -62,6 +66,12 @@ func Judge(in Input) Result {
 	}
 	r.sum(in, l)
 	return r
+}
+
+// liquid is the material as it is poured.
+func (in Input) liquid() Liquid {
+	m := in.Material
+	return Liquid{DensityGPerCM3: m.DensityGPerCM3.Likely, ViscosityPaS: m.ViscosityPaS, WorkingS: m.WorkingS, PushPa: in.PushPa, Cups: in.Cups}
 }
 
 // channel returns the neck as a liquid meets it.
@@ -112,12 +122,8 @@ func (r *Result) neck(in Input, l Liquid, i int) {
 	if f.Quick {
 		return
 	}
-	all := 0.0
-	for _, s := range in.All {
-		all += s.VolumeMM3
-	}
 	action := "Take " + otherMaterial(l, f.Seconds.Likely) + ", or add a second spout beyond the neck."
-	if front := all - n.BehindMM3; front < n.BehindMM3/1.5 {
+	if front := in.volume() - n.BehindMM3; front < n.BehindMM3/1.5 {
 		action = fmt.Sprintf("Pour from the other end, which leaves %.0f mL behind the neck instead of %.0f mL, or take %s.",
 			front/1000, n.BehindMM3/1000, otherMaterial(l, f.Seconds.Likely))
 	}
@@ -179,25 +185,53 @@ func longer(a, b shelf.Range) shelf.Range {
 // (common practice, no source).
 const foamShare = 0.5
 
-// foam warns by diameter alone: how far foam rises through a neck before it sets
-// is no matter of viscosity.
+// foam warns of necks that foam may not pass; by diameter alone where its rise is
+// not known.
 func (r *Result) foam(in Input) {
-	all := 0.0
-	for _, s := range in.All {
-		all += s.VolumeMM3
+	f, known := newRisingFoam(in.Material, in.volume())
+	if known {
+		r.Rises = f.rises(in)
 	}
-	least := foamShare * in.Material.LeastSpoutMM(all)
-	for _, n := range in.Necks {
-		if n.DiameterMM >= least {
+	for i, n := range in.Necks {
+		rise := r.Rises[i]
+		least := foamShare * in.Material.LeastSpoutMM(in.volume())
+		if rise == nil && n.DiameterMM >= least || rise != nil && rise.Verdict == Passes {
 			continue
 		}
 		action := "Lay the foam into both sides of the opened mold and close it at once, or cast in resin."
-		if all-n.BehindMM3 < n.BehindMM3 {
-			action = "Pour from the other end, so that less is behind it; lay the foam into both sides of the opened mold and close it at once; or cast in resin."
+		here, there := n.BehindMM3, in.volume()-n.BehindMM3 // what has to pass, and would from the other end
+		if rise != nil && rise.Back {
+			here, there = there, here
 		}
-		r.tell(finding.Warn, n.At, fmt.Sprintf("Foam has to pass this neck, %.1f mm wide, to %.0f mL behind it, and tends to close up in passages under %.1f mm.",
-			n.DiameterMM, n.BehindMM3/1000, least), action)
+		if there < here/1.5 {
+			action = "Pour from the other end, so that less has to pass; lay the foam into both sides of the opened mold and close it at once; or cast in resin."
+		}
+		if rise != nil && rise.WidenMM > 0 {
+			action = fmt.Sprintf("Widen it to %.0f mm with clay and trim the casts; ", math.Ceil(rise.WidenMM)) + strings.ToLower(action[:1]) + action[1:]
+		}
+		r.tell(finding.Warn, n.At, foamWords(n, rise, least), action)
 	}
+}
+
+// foamWords says why foam may not pass a neck.
+func foamWords(n Neck, r *Rise, leastMM float64) string {
+	if r == nil {
+		return fmt.Sprintf("Foam has to pass this neck, %.1f mm wide, to %.0f mL behind it, and tends to close up in passages under %.1f mm.",
+			n.DiameterMM, n.BehindMM3/1000, leastMM)
+	}
+	way := "to what is behind it"
+	if r.Back {
+		way = "back towards the spout"
+	}
+	times := fmt.Sprintf("that takes %s to %s, likely %s, and the foam has about %s before it is too thick", duration(r.TakesS.Low), duration(r.TakesS.High), duration(r.TakesS.Likely), duration(r.AllowedS.Likely))
+	if r.Verdict == WillNot {
+		return fmt.Sprintf("Foam will not get through this neck, %.1f mm wide: %.0f mL of it have to pass %s, and %s.", n.DiameterMM, r.PassMM3/1000, way, times)
+	}
+	narrow := ""
+	if n.DiameterMM < leastMM {
+		narrow = fmt.Sprintf("; foam also tends to close up in passages under %.1f mm", leastMM)
+	}
+	return fmt.Sprintf("Foam may not get through this neck, %.1f mm wide: %.0f mL of it have to pass %s, and %s%s.", n.DiameterMM, r.PassMM3/1000, way, times, narrow)
 }
 
 // unseen warns of volume that no way leads to.

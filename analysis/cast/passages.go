@@ -68,7 +68,7 @@ type Neck struct {
 	BehindMM3   float64 // volume that only gets its material through it
 	DoubtMM     float64 // DiameterMM may be this much too small
 	After       int     // the neck before it on the way from the spout, an index; −1 for none
-	Rooms       []int32 // behind it, see Passages.HeightsBehind
+	Rooms       []int32 // behind it, see Depths.Layers
 }
 
 // NewPassages finds the rooms and doors of a field. The field needs a layer of

@@ -138,6 +138,13 @@ const (
 // centred returns the place of most clearance near from in the plane across axis,
 // to steps of a share end of it.
 func (s *surroundings) centred(from, axis r3.Vec, end float64) (at r3.Vec, r float64, known bool) {
+	return clearing(s.clearance).centred(from, axis, end)
+}
+
+// clearing is the clearance of places, and whether it is known.
+type clearing func(p r3.Vec) (mm float64, known bool)
+
+func (clearance clearing) centred(from, axis r3.Vec, end float64) (at r3.Vec, r float64, known bool) {
 	x, y := mesh.Frame(axis)
 	var ways [headings]r3.Vec
 	for i := range ways {
@@ -145,13 +152,13 @@ func (s *surroundings) centred(from, axis r3.Vec, end float64) (at r3.Vec, r flo
 		ways[i] = r3.Add(r3.Scale(cos, x), r3.Scale(sin, y))
 	}
 	at = from
-	r, known = s.clearance(at)
+	r, known = clearance(at)
 	wander := r
 	for step := searchStep * r; step > end*r && known; {
 		best, most := at, r
 		for _, w := range ways {
 			p := r3.Add(at, r3.Scale(step, w))
-			c, ok := s.clearance(p)
+			c, ok := clearance(p)
 			known = known && ok
 			if c > most+leastGain*step && r3.Norm(r3.Sub(p, from)) <= wander {
 				best, most = p, c

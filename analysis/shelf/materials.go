@@ -73,6 +73,7 @@ type castingEntry struct {
 	VolumeB    float64    `toml:"volume_ratio_b"`
 	Liquid     Range      `toml:"liquid_g_cm3"`
 	Packing    Range      `toml:"packing"`
+	RiseMin    Range      `toml:"rise_min"`
 	DemoldMin  Range      `toml:"demold_min"`
 	ThickestMM float64    `toml:"thickest_mm"`
 	ShrinkPct  Range      `toml:"shrink_pct"`
@@ -92,7 +93,7 @@ func (e castingEntry) casting(key string) Casting {
 		Key: key, Name: e.Name, Kind: e.Kind, DensityGPerCM3: e.Density,
 		ViscosityPaS: e.Viscosity, WorkingS: e.WorkingMin * 60,
 		RatioA: e.RatioA, RatioB: e.RatioB, VolumeRatioA: e.VolumeA, VolumeRatioB: e.VolumeB,
-		LiquidGPerCM3: e.liquid(), Packing: e.Packing, DemoldS: e.DemoldMin.times(60), ThickestMM: e.ThickestMM,
+		LiquidGPerCM3: e.liquid(), Packing: e.Packing, RiseS: e.RiseMin.times(60), DemoldS: e.DemoldMin.times(60), ThickestMM: e.ThickestMM,
 		ShrinkPct: e.ShrinkPct, PacksKg: e.PacksKg, PricePerKg: e.PricePerKg,
 		Basis: basisOr(e.Basis), spouts: e.LeastSpout, ventMM: e.VentMM,
 	}
@@ -118,6 +119,7 @@ func (e castingEntry) faults() faults {
 	f.pair("volume_ratio_a", "volume_ratio_b", e.VolumeA, e.VolumeB)
 	f.known("liquid_g_cm3", e.Liquid, 0.5, 3)
 	f.known("packing", e.Packing, 1, 4)
+	f.known("rise_min", e.RiseMin, 0.05, 120)
 	f.known("demold_min", e.DemoldMin, 0.5, 7*24*60)
 	f.number("thickest_mm", e.ThickestMM, 0, 1000)
 	f.known("shrink_pct", e.ShrinkPct, 0, 20)

@@ -75,6 +75,7 @@ type Casting struct {
 	VolumeRatioA, VolumeRatioB float64 // by volume, likewise
 	LiquidGPerCM3              Range   // of the mix as it is poured
 	Packing                    Range   // of a foam: moulded over free-rise density
+	RiseS                      Range   // of a foam: from when it starts to rise until it stands; zeros: not known
 	DemoldS                    Range   // from pouring until it comes out; zeros: not known
 	ThickestMM                 float64 // of a resin: thicker casts get too hot; 0: not known
 	ShrinkPct                  Range   // linear; zeros: not known

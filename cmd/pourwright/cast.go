@@ -47,9 +47,10 @@ func castPart(s *solved) any {
 		Cast       analysis.Cast        `json:"cast"`
 		Clock      []analysis.ClockStep `json:"clock"`
 		CastTrap   []analysis.Trap      `json:"cast_traps"`
+		Rod        analysis.Rod         `json:"rod"`
 		Findings   []finding.Finding    `json:"findings"`
 		Cautions   []string             `json:"cautions"`
-	}{s.Pourwright, s.Cast, s.Clock, s.CastTrap, s.Findings, s.Cautions}
+	}{s.Pourwright, s.Cast, s.Clock, s.CastTrap, s.Rod, s.Findings, s.Cautions}
 }
 
 func reportCast(r *report, s *solved) {
@@ -70,7 +71,7 @@ func reportCast(r *report, s *solved) {
 		rows = append(rows, [2]string{"Thickest", r.style.Length(c.ThickMM)})
 	}
 	if h := c.Slush; h != nil {
-		rows = append(rows, [2]string{"Hollow instead", fmt.Sprintf("%s in all: %d coats of %s make a skin of %s", r.style.Mass(h.MassG), h.Coats, r.style.Mass(h.CoatG), r.style.Length(h.SkinMM))})
+		rows = append(rows, [2]string{"Hollow instead", fmt.Sprintf("%s in all: %d coats of %s make a skin of %s. %s", r.style.Mass(h.MassG), h.Coats, r.style.Mass(h.CoatG), r.style.Length(h.SkinMM), h.How)})
 	}
 	rows = append(rows,
 		[2]string{"Finished", r.style.MassRange(c.FinishedG.Low, c.FinishedG.High)},
@@ -81,6 +82,8 @@ func reportCast(r *report, s *solved) {
 	}
 	r.rows(rows)
 	r.necks(c)
+	r.tips(s)
+	r.ways(c)
 	r.heading("The finished prop in each material, lightest first")
 	table := [][]string{{"", "weighs", ""}}
 	for _, o := range c.Candidates {
@@ -137,26 +140,6 @@ func durations(s analysis.Spread) string {
 		return "about " + low
 	}
 	return low + " to " + high
-}
-
-// necks lists the narrow places that the casting material passes.
-func (r *report) necks(c analysis.Cast) {
-	if len(c.Necks) == 0 {
-		return
-	}
-	r.heading("Narrow places inside, from the spout on")
-	rows := [][]string{{"wide", "to fill behind it", "takes", "at, above the board"}}
-	for _, n := range c.Necks {
-		takes := "not known"
-		if n.FillS != nil {
-			takes = durations(*n.FillS)
-		}
-		if n.Passes != nil && !*n.Passes {
-			takes += ": too slow"
-		}
-		rows = append(rows, []string{r.style.Length(n.DiameterMM), r.style.Volume(n.BehindMM3), takes, r.style.Length(n.AtMM[2])})
-	}
-	r.table(rows)
 }
 
 // timetable lists what is done when.

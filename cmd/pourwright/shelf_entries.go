@@ -97,6 +97,7 @@ type castingEntry struct {
 	DensityGPerCM3 *[3]float64 `json:"density_g_cm3"`
 	ViscosityPaS   *[3]float64 `json:"viscosity_pa_s"`
 	WorkingS       float64     `json:"working_s"` // 0: not known
+	RiseS          *[3]float64 `json:"rise_s"`    // of a foam
 	Basis          string      `json:"basis"`
 	Cautions       []string    `json:"cautions"`
 }
@@ -110,15 +111,18 @@ func castingOnShelf(e shelf.Casting) shelfEntry {
 	if e.WorkingS > 0 {
 		working = say.Duration(e.WorkingS)
 	}
+	facts := [][2]string{
+		{"Density", rangeWords(e.DensityGPerCM3) + " " + density},
+		{"Viscosity", withUnit(e.ViscosityPaS, "Pa·s mixed")},
+		{"Working time", orNot(working)},
+	}
+	if e.Kind == shelf.Foam {
+		facts = append(facts, [2]string{"Rises for", withUnit(e.RiseS.Over(60), "min")})
+	}
 	return shelfEntry{
 		key: e.Key, name: e.Name, basis: e.Basis, line: []string{rangeWords(e.DensityGPerCM3)},
-		cautions: append([]string{shelf.DataSheetFirst}, e.Cautions()...),
-		facts: [][2]string{
-			{"Density", rangeWords(e.DensityGPerCM3) + " " + density},
-			{"Viscosity", withUnit(e.ViscosityPaS, "Pa·s mixed")},
-			{"Working time", orNot(working)},
-		},
-		json: castingEntry{e.Key, e.Name, e.Kind, three(e.DensityGPerCM3), three(e.ViscosityPaS), e.WorkingS, e.Basis, e.Cautions()},
+		cautions: append([]string{shelf.DataSheetFirst}, e.Cautions()...), facts: facts,
+		json: castingEntry{e.Key, e.Name, e.Kind, three(e.DensityGPerCM3), three(e.ViscosityPaS), e.WorkingS, three(e.RiseS), e.Basis, e.Cautions()},
 	}
 }
 

@@ -32,10 +32,17 @@ func passages(p *analysis.Plan, s units) []passage {
 		if n.After != nil {
 			where += ", after neck " + strconv.Itoa(*n.After+1)
 		}
-		all = append(all, passage{
+		neck := passage{
 			Name: "Neck " + strconv.Itoa(i+1), DiameterMM: n.DiameterMM, Where: where, Behind: s.Liquid(n.BehindMM3),
 			Fills: fillWords(n.FillS), Verdict: passWords(n.Passes), TooSlow: isFalse(n.Passes),
-		})
+		}
+		if f := n.Foam; f != nil {
+			neck.Fills, neck.Verdict, neck.TooSlow = spanWords(f.TakesS)+" of "+duration(f.AllowedS.Likely), foamWords[f.Verdict], f.Verdict != "passes"
+		}
+		all = append(all, neck)
+	}
+	if c.Foam != nil {
+		all[0].Fills, all[0].Verdict = "foam fills by rising", "–"
 	}
 	return all
 }
@@ -62,6 +69,84 @@ func passWords(passes *bool) string {
 		return "fast enough"
 	}
 	return "too slow"
+}
+
+// foamWords are what the sheet says of the verdicts on foam.
+var foamWords = map[string]string{"passes": "passes", "doubtful": "doubtful", "will not": "will not pass"}
+
+// spanWords is a time with its spread, where less than a second is no matter.
+func spanWords(t analysis.Spread) string {
+	switch {
+	case t.High < 1:
+		return keep("under 1 s")
+	case t.Low < 1:
+		return "up to " + duration(t.High)
+	}
+	return fillWords(&t)
+}
+
+// RiseKnown tells whether it is known how foam passes the necks.
+func (v *page) RiseKnown() bool {
+	return len(v.Cast.Necks) > 0 && v.Cast.Necks[0].Foam != nil
+}
+
+// tip is an end of the cavity.
+type tip struct {
+	Full, Air, Where string
+	Signal           bool
+}
+
+// tips lists the ends of the cavity, the one that fills first at the top.
+func tips(p *analysis.Plan, s units) []tip {
+	var all []tip
+	for _, t := range p.Cast.Tips {
+		one := tip{Full: say.Percent(t.Share), Where: placeOf(p, t.AtMM).Words(s), Air: "leaves upwards", Signal: t.Bleed}
+		switch {
+		case t.Vented && t.Trap != nil && p.CastTrap[*t.Trap].Vent != nil:
+			one.Air = "leaves by vent " + strconv.Itoa(p.CastTrap[*t.Trap].Vent.Post)
+		case t.Vented:
+			one.Air = "leaves by the opening there"
+		case t.Trap != nil:
+			one.Air = "stays"
+		}
+		if t.Held && t.Behind != nil {
+			one.Air += "; neck " + strconv.Itoa(*t.Behind+1) + " holds the filling up"
+		}
+		if t.Bleed {
+			one.Air += ": put a bleed hole here"
+		}
+		all = append(all, one)
+	}
+	return all
+}
+
+// wayToFill is one way to fill the mold.
+type wayToFill struct {
+	Takes, InTime, Text string
+}
+
+// waysToFill lists what helps when the mold fills too slowly.
+func waysToFill(p *analysis.Plan, s units) []wayToFill {
+	var all []wayToFill
+	for _, a := range p.Cast.Ways() {
+		one := wayToFill{Text: a.Text}
+		if a.AtMM != nil {
+			one.Text += " It is " + placeOf(p, *a.AtMM).Words(s) + "."
+		}
+		if a.FillS != nil {
+			one.Takes = spanWords(*a.FillS)
+		}
+		switch {
+		case a.Verdict == "doubtful":
+			one.InTime = a.Verdict
+		case a.Passes != nil && *a.Passes:
+			one.InTime = "yes"
+		case a.Passes != nil:
+			one.InTime = "no"
+		}
+		all = append(all, one)
+	}
+	return all
 }
 
 // TimesKnown tells whether any filling time is known; of foam none is.

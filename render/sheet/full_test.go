@@ -25,6 +25,16 @@ func full() *analysis.Plan {
 			{DiameterMM: 4.4, AtMM: [3]float64{24, 1, 133}, BehindMM3: 9e3, After: ref(0), FillS: &analysis.Spread{Low: 2, Likely: 3, High: 5}, Passes: ref(true)},
 		},
 		FillS: &analysis.Spread{Low: 33, Likely: 77, High: 195}, Passes: ref(false),
+		Tips: []analysis.CastTip{
+			{AtMM: [3]float64{-10, 3, 200}, Share: 0.04},
+			{AtMM: [3]float64{44, -2, 138}, Share: 0.62, Trap: ref(0), Vented: true},
+			{AtMM: [3]float64{8, 3, 190}, Share: 1, Trap: ref(2), Behind: ref(1), Held: true},
+		},
+		Advice: []analysis.CastAdvice{
+			{Kind: "as planned", Text: "As planned.", FillS: &analysis.Spread{Low: 33, Likely: 77, High: 195}, Passes: ref(false)},
+			{Kind: "widen", Text: "Widen the spout to 12 mm.", FillS: &analysis.Spread{Low: 8, Likely: 20, High: 45}, Passes: ref(true)},
+			{Kind: "other end", Text: "Pour from another end.", FillS: &analysis.Spread{Low: 0.2, Likely: 0.4, High: 0.8}, Passes: ref(true), AtMM: &[3]float64{-10, 3, 200}},
+		},
 	}
 	fullCharge(p)
 	p.Stand.Criteria.Necks = ref(0.66)
@@ -41,7 +51,7 @@ func full() *analysis.Plan {
 func fullCharge(p *analysis.Plan) {
 	p.Cast.Charge = analysis.Charge{
 		Name: "rigid casting resin", PartMM3: 191.4e3, RodMM3: 3100, ThickMM: 34, MassG: analysis.Spread{Low: 196, Likely: 214, High: 241},
-		AG: ref(107.0), BG: ref(107.0), Slush: &analysis.CastSlush{SkinMM: 3, Coats: 3, MassG: 97.5, CoatG: 32.5},
+		AG: ref(107.0), BG: ref(107.0), Slush: &analysis.CastSlush{SkinMM: 3, Coats: 3, MassG: 97.5, CoatG: 32.5, How: "Turn it over every 25 s."},
 		FinishedG: analysis.Spread{Low: 188, Likely: 197, High: 206},
 		Shrink:    analysis.CastShrink{LinearPct: analysis.Spread{Low: 0.3, Likely: 0.6, High: 2}},
 		Pulls:     analysis.Spread{Low: 10, Likely: 25, High: 50}, CastsFromStock: ref(4.0),

@@ -75,6 +75,8 @@ type page struct {
 	TiltBox  *tilting // while rubber is poured
 	TiltCast *tilting // while casting
 	Passages []passage
+	Tips     []tip
+	Filling  []wayToFill
 	Stiff    *rodWords
 	Finished []finished
 	Times    []clockStep
@@ -129,6 +131,8 @@ func newPage(p *analysis.Plan, o Options) *page {
 		TiltBox:  wordTilt(p.Air.Tilt.Rubber),
 		TiltCast: wordTilt(p.Air.Tilt.Cast),
 		Passages: passages(p, show),
+		Tips:     tips(p, show),
+		Filling:  waysToFill(p, show),
 		Stiff:    wordRod(p, show),
 		Times:    clock(p),
 		Thick:    drawThickness(p.Wall, show),

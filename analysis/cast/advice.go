@@ -1,0 +1,272 @@
+package cast
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis/shelf"
+)
+
+// Kinds of advice.
+const (
+	AsPlanned   = "as planned"
+	Widen       = "widen"
+	Squeeze     = "squeeze"
+	Tilted      = "tilt"
+	OtherEnd    = "other end"
+	SecondSpout = "second spout"
+	LaidIn      = "lay in"
+	MoreCups    = "more cups"
+	Slower      = "slower material"
+)
+
+// handPa is what a hand pushes on material in a bottle or a bag with, or on a board
+// over the cup; a funnel as much taller does the same (common practice, no source).
+var handPa = shelf.Range{Low: 2000, Likely: 3500, High: 5000}
+
+// Advice is one way to fill the mold, and how long it takes: the whole cavity, of a
+// foam the neck that takes longest.
+type Advice struct {
+	Kind    string
+	Text    string
+	Seconds *shelf.Range // nil: too fast to tell, or not known
+	Quick   *bool        // in time; nil: not known
+	Verdict string       // of a foam
+}
+
+// Otherwise is a way of filling that is worked out elsewhere: tilted, or from
+// another end.
+type Otherwise struct {
+	Kind, Text string
+	Input      Input
+	Wanted     bool // listed even if it is no quicker
+}
+
+// worthTrying is how much of the time as planned another way may take to be worth a
+// word (common practice, no source).
+const worthTrying = 0.9
+
+// Advise lists ways of filling with the time of each: as planned first, then those
+// that are quicker. Of several from other ends only the quickest is told.
+func Advise(in Input, others []Otherwise) []Advice {
+	planned := judged(in, AsPlanned, "As planned, with the spout kept full.")
+	if in.Material.Kind == shelf.Foam {
+		planned.Text = "As planned."
+	}
+	if planned.Quick == nil && planned.Seconds == nil {
+		return nil
+	}
+	out := []Advice{planned}
+	if planned.Verdict == Passes {
+		return out
+	}
+	add := func(a Advice, wanted bool) {
+		if wanted || a.better(planned) && (a.Verdict == "" || ranks[a.Verdict] < ranks[planned.Verdict]) {
+			out = append(out, a)
+		}
+	}
+	if planned.Quick != nil && !*planned.Quick {
+		for _, w := range []Otherwise{in.widened(), in.secondSpout()} {
+			if w.Text != "" {
+				add(judged(w.Input, w.Kind, w.Text), false)
+			}
+		}
+	}
+	if in.Material.Kind != shelf.Foam {
+		w := in.squeezed()
+		add(judged(w.Input, w.Kind, w.Text), false)
+		w = Otherwise{Kind: MoreCups, Text: "Pour from two cups at once, by two people.", Input: in}
+		w.Input.Cups = 2
+		add(judged(w.Input, w.Kind, w.Text), false)
+	}
+	var end *Advice
+	for _, o := range others {
+		a := judged(o.Input, o.Kind, o.Text)
+		if o.Kind != OtherEnd {
+			add(a, o.Wanted)
+		} else if end == nil || a.better(*end) {
+			end = &a
+		}
+	}
+	if end != nil {
+		add(*end, false)
+	}
+	if planned.Quick != nil && !*planned.Quick && in.Material.Kind != shelf.Foam {
+		w := in.slower(planned.Seconds)
+		out = append(out, judged(w.Input, w.Kind, w.Text))
+	}
+	if in.Material.Kind == shelf.Foam {
+		out = append(out, Advice{Kind: LaidIn, Text: "Lay the foam into both sides of the opened mold and close it at once: no neck has to be passed."})
+	}
+	return out
+}
+
+// judged works out one way.
+func judged(in Input, kind, text string) Advice {
+	r := Judge(in)
+	a := Advice{Kind: kind, Text: text, Seconds: r.Seconds, Quick: r.Quick}
+	if in.Material.Kind != shelf.Foam {
+		return a
+	}
+	if _, known := newRisingFoam(in.Material, in.volume()); !known {
+		return a
+	}
+	a.Verdict = Passes
+	for _, rise := range r.Rises {
+		if a.Seconds == nil || rise.TakesS.Likely > a.Seconds.Likely {
+			a.Seconds = &rise.TakesS
+		}
+		if ranks[rise.Verdict] > ranks[a.Verdict] {
+			a.Verdict = rise.Verdict
+		}
+	}
+	quick := a.Verdict == Passes
+	a.Quick = &quick
+	return a
+}
+
+// ranks order the verdicts, the best first.
+var ranks = map[string]int{Passes: 0, Doubtful: 1, WillNot: 2}
+
+// better tells a way that is clearly quicker, or in time where the other is not.
+func (a Advice) better(than Advice) bool {
+	inTime := func(a Advice) bool { return a.Quick != nil && *a.Quick }
+	if inTime(a) != inTime(than) {
+		return inTime(a)
+	}
+	if ra, rb := ranks[a.Verdict], ranks[than.Verdict]; ra != rb {
+		return ra < rb
+	}
+	return a.Seconds != nil && than.Seconds != nil && a.Seconds.Likely < worthTrying*than.Seconds.Likely
+}
+
+// widened makes the spout and the necks that are too slow as wide as it takes; where
+// each is quick enough and only their sum is not, all of them, step by step.
+func (in Input) widened() Otherwise {
+	r := Judge(in)
+	targets := make([]float64, len(in.Necks))
+	spout, slow := r.WidenMM, r.WidenMM > 0
+	for i, n := range in.Necks {
+		if rise := r.Rises[i]; rise != nil && rise.WidenMM > 0 {
+			targets[i], slow = rise.WidenMM, true
+		}
+		if f := r.Necks[i]; f != nil && f.Creeping && !f.Quick {
+			targets[i] = WidenTo(n.channel(), n.OutletZ(), in.Behind[i], in.liquid())
+			slow = slow || targets[i] > 0
+		}
+	}
+	if !slow {
+		spout = r.Spout.DiameterMM
+		for i, n := range in.Necks {
+			targets[i] = n.DiameterMM
+		}
+	}
+	for times := 1.; ; times += 0.1 {
+		w := in.as(spout*times, targets, times)
+		if a := judged(w.Input, w.Kind, w.Text); a.Quick != nil && *a.Quick || times >= 2 {
+			return w
+		}
+	}
+}
+
+// as returns the input with the spout and the necks at least so wide, in whole mm.
+func (in Input) as(spoutMM float64, neckMM []float64, times float64) Otherwise {
+	w := Otherwise{Kind: Widen, Input: in}
+	var what []string
+	up := func(mm float64) float64 { return math.Ceil(mm - 1e-6) }
+	w.Input.Spout = nil
+	wider := false
+	for _, c := range in.Spout {
+		if d := up(spoutMM); c.DiameterMM > 0 && c.DiameterMM < d {
+			c, wider = c.times(d/c.DiameterMM), true
+		}
+		w.Input.Spout = append(w.Input.Spout, c)
+	}
+	if wider {
+		what = append(what, fmt.Sprintf("the spout to %.0f mm", up(spoutMM)))
+	}
+	w.Input.Necks = nil
+	for i, n := range in.Necks {
+		if d := up(neckMM[i] * times); n.DiameterMM < d {
+			s := d / n.DiameterMM
+			n.DiameterMM, n.AreaMM2, n.PerimeterMM = d, s*s*n.AreaMM2, s*n.PerimeterMM
+			what = append(what, fmt.Sprintf("neck %d to %.0f mm", i+1, d))
+		}
+		w.Input.Necks = append(w.Input.Necks, n)
+	}
+	if len(what) > 0 {
+		w.Text = "Widen " + list(what) + ", with clay on the pattern, and trim the casts."
+	}
+	return w
+}
+
+// list joins words as in a sentence.
+func list(words []string) string {
+	s := words[0]
+	for i, w := range words[1:] {
+		if i == len(words)-2 {
+			s += " and " + w
+		} else {
+			s += ", " + w
+		}
+	}
+	return s
+}
+
+// squeezed adds the push of a hand.
+func (in Input) squeezed() Otherwise {
+	w := Otherwise{Kind: Squeeze, Input: in}
+	w.Input.PushPa = handPa
+	w.Text = fmt.Sprintf("Squeeze it in from a soft bottle or a bag that sits tightly in the spout (%g to %g kPa by hand), or pour through a funnel about %.0f mm taller.",
+		handPa.Low/1000, handPa.High/1000, math.Round(handPa.Likely/pressure(1, in.Material.LiquidGPerCM3.Likely)/10)*10)
+	return w
+}
+
+// slower takes a material that may be worked for as long as the filling needs.
+func (in Input) slower(needs *shelf.Range) Otherwise {
+	w := Otherwise{Kind: Slower, Input: in}
+	w.Input.Material.WorkingS = needs.Likely * margin / workingShare * (1 + 1e-9)
+	w.Text = fmt.Sprintf("Take a material as thin that can be worked for %s or longer.", duration(w.Input.Material.WorkingS))
+	return w
+}
+
+// secondSpout fills what is behind the neck that takes longest through an opening
+// of its own, while the rest fills through the first.
+func (in Input) secondSpout() Otherwise {
+	r := Judge(in)
+	worst, most := -1, 0.0
+	for i := range in.Necks {
+		s := 0.0
+		switch {
+		case r.Rises[i] != nil && r.Rises[i].Verdict != Passes:
+			s = r.Rises[i].TakesS.Likely
+		case r.Necks[i] != nil && r.Necks[i].Creeping && !r.Necks[i].Quick:
+			s = r.Necks[i].Seconds.Likely
+		}
+		if s > most {
+			worst, most = i, s
+		}
+	}
+	w := Otherwise{Kind: SecondSpout, Input: in}
+	if worst < 0 {
+		return w
+	}
+	d := in.Material.LeastSpoutMM(in.volume())
+	w.Text = fmt.Sprintf("Make a second spout, %.0f mm wide, beyond neck %d, and pour into both.", d, worst+1)
+	// As a neck: round, as wide as a spout, from the rim down to what it fills.
+	n := in.Necks[worst]
+	z := highest(in.Behind[worst])
+	w.Input.Necks = append([]Neck{}, in.Necks...)
+	w.Input.Necks[worst] = Neck{At: r3.Vec{X: n.At.X, Y: n.At.Y, Z: z / 2}, Along: r3.Vec{Z: 1}, DiameterMM: max(d, n.DiameterMM), LengthMM: z, BehindMM3: n.BehindMM3, After: -1}
+	return w
+}
+
+// highest is the depth of the highest layer.
+func highest(layers []Layer) float64 {
+	if len(layers) == 0 {
+		return 0
+	}
+	return layers[0].DepthMM
+}

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"pourwright/analysis"
+	"pourwright/render/say"
+)
+
+// necks lists the narrow places that the casting material passes.
+func (r *report) necks(c analysis.Cast) {
+	if len(c.Necks) == 0 {
+		return
+	}
+	r.heading("Narrow places inside, from the spout on")
+	rows := [][]string{{"", "wide", "above the board", "behind it", "what passes"}}
+	for i, n := range c.Necks {
+		rows = append(rows, []string{fmt.Sprint(i + 1), r.style.Length(n.DiameterMM), r.style.Length(n.AtMM[2]), r.style.Volume(n.BehindMM3), r.passing(n)})
+	}
+	r.table(rows)
+}
+
+// passing says how long a neck takes, of foam whether it passes.
+func (r *report) passing(n analysis.Neck) string {
+	f := n.Foam
+	if f == nil {
+		if n.FillS == nil {
+			return "not known"
+		}
+		words := "takes " + spanWords(*n.FillS)
+		if n.Passes != nil && !*n.Passes {
+			words += ": too slow"
+		}
+		return words
+	}
+	return fmt.Sprintf("foam %s: takes %s, has about %s", verdictWords[f.Verdict], spanWords(f.TakesS), say.Duration(f.AllowedS.Likely))
+}
+
+// spanWords is a time with its spread, where less than a second is no matter.
+func spanWords(s analysis.Spread) string {
+	switch {
+	case s.High < 1:
+		return "under 1 s"
+	case s.Low < 1:
+		return "up to " + say.Duration(s.High) + ", likely " + strings.Replace(spanWords(analysis.Spread{Low: s.Likely, Likely: s.Likely, High: s.Likely}), "about ", "", 1)
+	}
+	return durations(s)
+}
+
+// verdictWords are what a report says of the verdicts on foam.
+var verdictWords = map[string]string{"passes": "passes", "doubtful": "may not pass", "will not": "will not pass"}
+
+// tips lists the ends of the cavity.
+func (r *report) tips(s *solved) {
+	if len(s.Cast.Tips) == 0 {
+		return
+	}
+	r.heading("Ends of the cavity, in the order the material comes to them")
+	rows := [][]string{{"mold is full to", "at", "its air"}}
+	for _, t := range s.Cast.Tips {
+		rows = append(rows, []string{say.Percent(t.Share), r.style.Point(t.AtMM), airWords(s, t)})
+	}
+	r.table(rows)
+}
+
+// airWords says where the air of an end goes.
+func airWords(s *solved, t analysis.CastTip) string {
+	var words []string
+	switch {
+	case t.Vented && t.Trap != nil && s.CastTrap[*t.Trap].Vent != nil:
+		words = append(words, fmt.Sprintf("leaves by post %d", s.CastTrap[*t.Trap].Vent.Post))
+	case t.Vented:
+		words = append(words, "leaves by the opening there")
+	case t.Trap != nil:
+		words = append(words, "stays")
+	default:
+		words = append(words, "leaves upwards")
+	}
+	if t.Held && t.Behind != nil {
+		words = append(words, fmt.Sprintf("neck %d holds the filling up", *t.Behind+1))
+	}
+	if t.Bleed {
+		words = append(words, "put a bleed hole here")
+	}
+	return strings.Join(words, "; ")
+}
+
+// ways lists ways of filling the mold with the time of each, unless it surely fills
+// in time as planned.
+func (r *report) ways(c analysis.Cast) {
+	ways := c.Ways()
+	if len(ways) == 0 {
+		return
+	}
+	head := "Ways to fill it"
+	switch planned := ways[0]; {
+	case c.Foam != nil:
+		head = "If foam does not pass"
+	case planned.Passes != nil && !*planned.Passes:
+		head = "It is too slow: what helps"
+	}
+	r.heading(head)
+	takes := "takes"
+	if c.Foam != nil {
+		takes = "slowest neck takes"
+	}
+	rows := [][]string{{takes, "in time", ""}}
+	for _, a := range ways {
+		text := a.Text
+		if a.AtMM != nil {
+			text = strings.TrimSuffix(text, ".") + "; it is now at " + r.style.Point(*a.AtMM) + "."
+		}
+		rows = append(rows, []string{takesWords(a), inTimeWords(a), text})
+	}
+	r.table(rows)
+}
+
+func takesWords(a analysis.CastAdvice) string {
+	if a.FillS == nil {
+		return ""
+	}
+	return spanWords(*a.FillS)
+}
+
+func inTimeWords(a analysis.CastAdvice) string {
+	switch {
+	case a.Verdict == "doubtful":
+		return "doubtful"
+	case a.Passes == nil:
+		return ""
+	case *a.Passes:
+		return "yes"
+	}
+	return "no"
+}
