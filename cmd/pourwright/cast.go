@@ -67,6 +67,9 @@ func reportCast(r *report, s *solved) {
 		rows = append(rows,
 			[2]string{"Before it rises", fmt.Sprintf("%s of liquid, which stands %s high in the closed mold; it grows %.1f times when it rises freely", r.style.Liquid(f.LiquidMM3), r.style.Length(f.LevelMM), f.Expansion)},
 			[2]string{"Pushes with", fmt.Sprintf("at most %.2f bar (%.2f to %.2f) in a closed mold: %.0f N on the lid, %.0f N that open the cut, with a safety of %.0f", f.PressurePa.Likely/1e5, f.PressurePa.Low/1e5, f.PressurePa.High/1e5, f.LidN, f.OpenN, f.Safety)})
+		if words := foamBoxWords(f.Walls); words != "" {
+			rows = append(rows, [2]string{"Pouring box", words})
+		}
 	} else {
 		rows = append(rows, [2]string{"Thickest", r.style.Length(c.ThickMM)})
 	}
@@ -102,6 +105,25 @@ func reportCast(r *report, s *solved) {
 	r.timetable(s.Clock)
 	r.findings(about(s.Findings, "scan", "shelf", "cast", "rod"))
 	r.cautions(s.Cautions)
+}
+
+// foamBoxWords says whether the box that the rubber was poured in bears the foam.
+func foamBoxWords(walls []analysis.FoamWall) string {
+	by := map[string][]string{}
+	for _, w := range walls {
+		by[w.Verdict] = append(by[w.Verdict], w.Name)
+	}
+	switch {
+	case len(walls) == 0:
+		return ""
+	case len(by["bursts"]) > 0:
+		return "would break under that: " + listed(by["bursts"])
+	case len(by["brace"]) > 0:
+		return "would bow more than is wanted under that: " + listed(by["brace"])
+	case len(by["unknown"]) > 0:
+		return "whether it bears that is not known"
+	}
+	return "its walls, braced as they were, bear that"
 }
 
 // dividedWords says A and B of the charge.
