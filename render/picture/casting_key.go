@@ -35,13 +35,13 @@ func (k *casting) key() []entry {
 		all = append(all, entry{"neck: widest ball that passes", neckSwatch})
 	}
 	all = append(all, k.rodKey()...)
-	for _, vented := range []bool{true, false} {
-		name := "ends, in the order they fill"
-		if !vented {
-			name = "end that keeps its air"
+	for _, keeps := range []bool{false, true} {
+		name, colour := "ends, in the order they fill", blue
+		if keeps {
+			name, colour = "end that keeps its air", signal
 		}
-		if slices.ContainsFunc(plan.Cast.Tips, func(t analysis.CastTip) bool { return t.Vented == vented }) {
-			all = append(all, entry{name, func(c *canvas, p point) { c.hoop(point{p.X + 23, p.Y + 13}, tipTint(vented)) }})
+		if slices.ContainsFunc(plan.Cast.Tips, func(t analysis.CastTip) bool { return keepsAir(t) == keeps }) {
+			all = append(all, entry{name, func(c *canvas, p point) { c.hoop(point{p.X + 23, p.Y + 13}, colour) }})
 		}
 	}
 	return all

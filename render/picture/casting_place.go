@@ -5,6 +5,8 @@ import (
 	"strconv"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/analysis"
 )
 
 // tag is a label beside the block, tied to what it names.
@@ -156,7 +158,7 @@ func (k *casting) tags(cam camera) (all []tag) {
 	}
 	if n := len(plan.Cast.Tips); n > 0 {
 		last := plan.Cast.Tips[n-1]
-		all = append(all, tag{number: n, value: "fills last", on: []point{cam.at(vec(last.AtMM))}, tint: tipTint(last.Vented)})
+		all = append(all, tag{number: n, value: "last end to fill", on: []point{cam.at(vec(last.AtMM))}, tint: tipTint(last)})
 	}
 	return all
 }
@@ -182,12 +184,16 @@ func (k *casting) shownNecks() (all []int) {
 }
 
 // tipTint is blue where air leaves, else the colour of a warning.
-func tipTint(vented bool) tint {
-	if vented {
-		return blue
+func tipTint(t analysis.CastTip) tint {
+	if keepsAir(t) {
+		return signal
 	}
-	return signal
+	return blue
 }
+
+// keepsAir tells whether air has no way out of an end: it is a closed top without a
+// vent.
+func keepsAir(t analysis.CastTip) bool { return t.Trap != nil && !t.Vented }
 
 func (k *casting) tagSize(g tag) (wide, high float64) {
 	if g.number > 0 {
@@ -210,7 +216,7 @@ func (k *casting) placeMarks() {
 	all := k.warnings(cam)
 	tips := k.s.plan.Cast.Tips
 	for i, tip := range tips[:max(len(tips)-1, 0)] {
-		colour, number := tipTint(tip.Vented), i+1
+		colour, number := tipTint(tip), i+1
 		all = append(all, castMark{on: cam.at(vec(tip.AtMM)), tie: colour, draw: func(c *canvas, at point) { c.ring(at, number, colour) }})
 	}
 	for i, v := range k.s.vents {

@@ -41,8 +41,8 @@ func castOf(p *analysis.Plan, m *mesh.Mesh, foam bool) {
 		{DiameterMM: 0.1 * high, AtMM: at(0, 0.8), Along: [3]float64{0, 0, 1}, Passes: new(bool)},
 		{DiameterMM: 0.2 * high, AtMM: at(0, 0.1), Along: [3]float64{0, 0, 1}},
 	}, Tips: []analysis.CastTip{
-		{AtMM: at(0.3, 0.5), Share: 0.3, Vented: true}, {AtMM: at(-0.3, 0.45), Share: 0.5}, {AtMM: at(-0.3, 0.2), Share: 0.7, Vented: true},
-		{AtMM: at(0.2, 0.15), Share: 0.9},
+		{AtMM: at(0.3, 0.5), Share: 0.3, Vented: true}, {AtMM: at(-0.3, 0.45), Share: 0.5, Trap: new(int)}, {AtMM: at(-0.3, 0.2), Share: 0.7, Vented: true},
+		{AtMM: at(0.2, 0.15), Share: 0.9, Trap: new(int)},
 	}}
 	p.Cast.Charge = analysis.Charge{Name: "a casting material of the shop", MassG: analysis.Spread{Low: 700, Likely: 800, High: 900}, AG: some(500), BG: some(300),
 		FinishedG: analysis.Spread{Low: 600, Likely: 700, High: 800}}
@@ -192,7 +192,7 @@ func TestCastingPlaces(t *testing.T) {
 	if d := n.at.minus(cam.at(r3.Vec{Z: 100})).length(); d > 1e-6 || math.Abs(n.half-5*cam.scale) > 1e-9 || math.Abs(n.side.X) < 0.999 || n.off || n.flat {
 		t.Errorf("neck %+v", n)
 	}
-	want := map[string]string{"spout diameter": "24 mm", "first rod 3 mm thick": "40 mm", "second rod 3 mm thick": "30 mm", "neck": "20 mm", "neck, too slow": "10 mm", "": "fills last"}
+	want := map[string]string{"spout diameter": "24 mm", "first rod 3 mm thick": "40 mm", "second rod 3 mm thick": "30 mm", "neck": "20 mm", "neck, too slow": "10 mm", "": "last end to fill"}
 	for _, g := range k.spread.tags {
 		if g.value != want[g.name] {
 			t.Errorf("%q says %q, want %q", g.name, g.value, want[g.name])
@@ -206,7 +206,7 @@ func TestCastingPlaces(t *testing.T) {
 		t.Errorf("no label for %v", want)
 	}
 	for i, mark := range k.marks { // no traps: the ends in order
-		if at := cam.at(vec(p.Cast.Tips[i].AtMM)); mark.on.minus(at).length() > 1e-6 || mark.tie != tipTint(p.Cast.Tips[i].Vented) {
+		if at := cam.at(vec(p.Cast.Tips[i].AtMM)); mark.on.minus(at).length() > 1e-6 || mark.tie != tipTint(p.Cast.Tips[i]) {
 			t.Errorf("end %d is marked at %v, want %v", i+1, mark.on, at)
 		}
 	}
