@@ -199,9 +199,25 @@ func thinned(points []r3.Vec, closed bool) [][3]float64 {
 	return out
 }
 
+// bedBasis traces the numbers of the bed of a mold in two parts.
+func (j *job) bedBasis(t *TwoPart) []Basis {
+	return []Basis{
+		{"cut.normal", fmt.Sprintf("%d cuts through the spout and beside it", j.plan.Cut.Searched),
+			"highest weighted mean of the criteria: undercut 5, detail 2, shallow halves 1, rubber for keys 1, nearness to the middle of the pattern 0.5, parting line 0.5, bed 0.5; a plane that leans and a stepped sheet must be better by 0.05, one beside the spout by 0.08 (common practice, no source)"},
+		{"cut.undercut_mm3", "lines along the pull through the scan's own triangles", "along each line, from the bed to the last exit, less what is inside the pattern"},
+		{"two_part.clay_mm3", fmt.Sprintf("box on its side %.0f × %.0f mm, bed %.1f mm high where it does not step", t.InsideMM[0], t.InsideMM[1], t.BedMM), "the rubber of the second part, which takes the clay's place, dimples of the keys taken off"},
+		{"two_part.keys", fmt.Sprintf("%d dimples", len(t.Keys)), fmt.Sprintf("half ellipsoids of at most %d × %d mm and %d mm deep, less where rubber is short, turned along and across by turns (common practice, no source)", cut.KeyLengthMM, cut.KeyWidthMM, cut.KeyDepthMM)},
+		{"two_part.parts.net_lift_n", j.plan.Hold.PatternFrom, "buoyancy of what lies over the bed, with rubber under it as well, densest rubber and lightest pattern (Archimedes)"},
+		{"two_part.locks", fmt.Sprintf("rubber behind the pattern along the pull; %.0f %% of stretch allowed", 100*t.StretchAllowed), "gives way where its reach sideways, over the rubber beside it, is within that stretch: an indication (common practice, no source)"},
+	}
+}
+
 // cutBasis traces the numbers of the cut.
 func (j *job) cutBasis() []Basis {
 	c := j.plan.Cut
+	if t := j.plan.TwoPart; t != nil {
+		return j.bedBasis(t)
+	}
 	out := []Basis{
 		{"cut.normal", fmt.Sprintf("%d cuts through the spout and beside it", c.Searched),
 			"highest weighted mean of the criteria: detail 3, undercut 2, nearness to the middle of the pattern 1, shallow halves 1, rubber for keys 1, seam 0.5, rubber to cut 0.5; a plane that leans and a stepped sheet must be better by 0.05, one beside the spout by 0.08 (common practice, no source)"},

@@ -107,6 +107,7 @@ func (j *job) layBed() error {
 		}
 		t.Locks = append(t.Locks, lock)
 	}
+	t.PeelFirst = t.easier(2*b.First - 1)
 	j.plan.TwoPart = t
 	j.plan.Box.Assembly = moldbox.AssemblyOnSide(t.BedMM)
 	j.describeBed(b)
@@ -117,6 +118,27 @@ func (j *job) layBed() error {
 			Action: "Give elongation_pct from its data sheet in your shelf file."})
 	}
 	return j.airInParts()
+}
+
+// easier is the part, 1 or 2, to draw off first when the one on side first was poured
+// first: that with less rubber that locks, then with less that hooks at all. Of two as
+// easy it is the second, since the pattern was seated in the first.
+func (t *TwoPart) easier(first int) int {
+	var locking, hooking [2]float64 // by part
+	for _, l := range t.Locks {
+		part := 1
+		if l.Side == first {
+			part = 0
+		}
+		hooking[part] += l.VolumeMM3
+		if !l.Gives {
+			locking[part] += l.VolumeMM3
+		}
+	}
+	if locking[0] < locking[1] || locking[0] == locking[1] && hooking[0] < hooking[1] {
+		return 1
+	}
+	return 2
 }
 
 // describeKey says where a key is as a maker measures it: looking from the spout's end

@@ -3,6 +3,9 @@ package shelf
 // DataSheetFirst is the caution that outranks all others.
 const DataSheetFirst = "The product's safety data sheet and technical data sheet, local rules and licensed practice come before anything printed here."
 
+// OpeningBlock is the caution of cutting a block open.
+const OpeningBlock = "Opening the block: fresh blade, cut away from yourself, cut-resistant glove on the hand that holds."
+
 // Cautions returns the usual cautions of molding with this rubber, as short
 // sentences, DataSheetFirst first. Basis: common practice, no source.
 func (r Rubber) Cautions() []string {
@@ -22,7 +25,7 @@ func (r Rubber) Cautions() []string {
 	}
 	return append(all,
 		"Use only a vacuum vessel and lid that are rated for it, undamaged, behind eye protection.",
-		"Opening the block: fresh blade, cut away from yourself, cut-resistant glove on the hand that holds.")
+		OpeningBlock)
 }
 
 // Cautions returns the usual cautions of casting this material, as short

@@ -90,5 +90,5 @@ func (con *console) solveFor(ctx context.Context, g *globals, c analysis.Choices
 	if err != nil {
 		return nil, err
 	}
-	return &solved{plan, c, style, loaded.Solid, rubber.Cautions()}, nil
+	return &solved{plan, c, style, loaded.Solid, c.Molding(rubber)}, nil
 }

@@ -1,0 +1,55 @@
+package analysis
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"pourwright/analysis/shelf"
+)
+
+// Of the two parts that with less rubber that locks comes off first, then that with
+// less that hooks; worked out by hand. Sides are those of the cut's normal.
+func TestPeelFirst(t *testing.T) {
+	lock := func(side int, mm3 float64, gives bool) Lock { return Lock{Side: side, VolumeMM3: mm3, Gives: gives} }
+	for name, c := range map[string]struct {
+		first int
+		locks []Lock
+		want  int
+	}{
+		"none":                           {1, nil, 2},
+		"hooks in the second":            {1, []Lock{lock(-1, 300, true)}, 1},
+		"hooks in the first":             {1, []Lock{lock(1, 300, true)}, 2},
+		"as much in both":                {-1, []Lock{lock(1, 300, true), lock(-1, 300, true)}, 2},
+		"locks count before hooks":       {-1, []Lock{lock(1, 250, false), lock(-1, 900, true)}, 1},
+		"of two that lock the less":      {-1, []Lock{lock(1, 250, false), lock(-1, 900, false)}, 2},
+		"the same from the other normal": {1, []Lock{lock(1, 250, false), lock(-1, 900, false)}, 1},
+	} {
+		if have := (&TwoPart{Locks: c.locks}).easier(c.first); have != c.want {
+			t.Errorf("%s: part %d, want %d", name, have, c.want)
+		}
+	}
+}
+
+// Of a mold in two parts nothing is cut, and it is not to stand: its plan says neither,
+// and warns of the release's solvent. A block's plan says the opposite.
+func TestNothingIsCut(t *testing.T) {
+	scan := scanOf(t, goblet())
+	for style, twoPart := range map[string]bool{BlockStyle: false, TwoPartStyle: true} {
+		p := planOf(t, Choices{Scan: scan, Units: "mm", Style: style})
+		if slices.Contains(p.Cautions, shelf.OpeningBlock) == twoPart || slices.Contains(p.Cautions, SolventCaution) != twoPart || p.Cautions[0] != shelf.DataSheetFirst {
+			t.Errorf("%s: cautions %q", style, p.Cautions)
+		}
+		for _, b := range p.Basis {
+			of := strings.HasPrefix(b.Key, "cut.slit") || strings.HasPrefix(b.Key, "cut.land") || strings.HasPrefix(b.Key, "cut.key")
+			if of && twoPart || strings.HasPrefix(b.Key, "two_part.") && !twoPart {
+				t.Errorf("%s: basis of %s", style, b.Key)
+			}
+		}
+		for _, f := range p.Findings {
+			if twoPart && strings.Contains(f.Text, "does not stand") {
+				t.Errorf("%s: %s", style, f.Text)
+			}
+		}
+	}
+}
