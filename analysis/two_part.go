@@ -239,7 +239,7 @@ func (j *job) weighParts() error {
 		t.Parts[n] = MoldPart{Side: 2*s - 1, DepthMM: j.bed.DepthMM[s], LevelMM: side.RubberLevelMM, RubberMM3: one.NetMM3, PatternMM3: j.bed.PartMM3[s],
 			MassG: one.MassG, LowG: one.LowG, HighG: one.HighG, Batches: one.Batches, Marks: []Mark{}, TimeNeededS: one.TimeNeededS}
 		for _, m := range one.Marks {
-			if m.RubberMM3 > 0 { // the others are in the clay
+			if m.MassG >= leastMarkG { // the others are in the clay
 				t.Parts[n].Marks = append(t.Parts[n].Marks, m)
 			}
 		}
@@ -307,6 +307,7 @@ func (j *job) batches() []int {
 const (
 	gravityMPerS2 = 9.80665 // exact by definition, CGPM 1901
 	partLevels    = 200     // of the rising rubber that uplift is looked at
+	leastMarkG    = 1       // of rubber under a mark: less is what bulging walls take below the bed
 )
 
 // holdParts works out what lifts the pattern in either pour. What is over the bed

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -50,6 +51,36 @@ func TestNothingIsCut(t *testing.T) {
 			if twoPart && strings.Contains(f.Text, "does not stand") {
 				t.Errorf("%s: %s", style, f.Text)
 			}
+		}
+	}
+}
+
+// A point measured inside the lying box is where the search for keys put it, by its own
+// way of measuring, and the second pour has it as far from the other side.
+func TestMeasuredInLyingBox(t *testing.T) {
+	scan := scanOf(t, goblet())
+	for _, down := range []*[3]float64{nil, {1, 0.2, 0}, {0, 0, -1}} {
+		p := planOf(t, Choices{Scan: scan, Units: "mm", Style: TwoPartStyle, Down: down})
+		b := p.TwoPart
+		if len(b.Keys) == 0 {
+			t.Fatal("no keys to compare with")
+		}
+		for _, k := range b.Keys {
+			along, across, up := b.Measured(k.AtMM, 1)
+			_, _, below := b.Measured(k.AtMM, 2)
+			if math.Abs(along-k.FromSpoutMM) > 1e-6 || math.Abs(across-k.FromRightMM) > 1e-6 {
+				t.Errorf("down %v: key at %g, %g, measured %g, %g", down, k.FromSpoutMM, k.FromRightMM, along, across)
+			}
+			if p.Cut.Surface == "plane" && math.Abs(up-b.BedMM) > 1e-6 || math.Abs(up+below-b.InsideMM[2]) > 1e-6 {
+				t.Errorf("down %v: key %g over one board, %g over the other, bed %g", down, up, below, b.BedMM)
+			}
+		}
+		walls := map[string]bool{}
+		for _, d := range [][3]float64{{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}, {0, 0, 1}, {0, 0, -1}} {
+			walls[b.SideOf(d)] = true
+		}
+		if len(walls) != 6 || b.SideOf(b.Turned([3]float64{0, 0, -1})) != SpoutEnd {
+			t.Errorf("down %v: sides %v", down, walls)
 		}
 	}
 }
