@@ -35,7 +35,7 @@ func (v *page) Pouring() pouring { return pouring{v, v.Rubber.Batches, v.Rubber.
 // partPour is the pour of one part of a mold.
 type partPour struct {
 	pouring
-	analysis.MoldPart
+	Of      analysis.MoldPart
 	Step    int // on this sheet
 	Ordinal string
 	Below   string // what the rubber is poured onto
@@ -57,7 +57,7 @@ func (v *page) PartPours() []partPour {
 	var all []partPour
 	for i, part := range t.Parts {
 		one := partPour{
-			pouring: pouring{v, part.Batches, part.Marks, partStrip(v.Plan, i, v.Say)}, MoldPart: part,
+			pouring: pouring{v, part.Batches, part.Marks, partStrip(v.Plan, i, v.Say)}, Of: part,
 			Step: [2]int{5, 7}[i], Ordinal: ordinals[i], Below: [2]string{"clay", "first part"}[i], BelowMM: part.LevelMM - part.DepthMM, Last: i == 1,
 		}
 		if part.NetLiftN > 0 {
