@@ -107,7 +107,7 @@ func (j *job) layBed() error {
 		}
 		t.Locks = append(t.Locks, lock)
 	}
-	t.PeelFirst = t.easier(2*b.First - 1)
+	t.PeelFirst, t.PeelWhy = t.easier(2*b.First - 1)
 	j.plan.TwoPart = t
 	j.plan.Box.Assembly = moldbox.AssemblyOnSide(t.BedMM)
 	j.describeBed(b)
@@ -120,10 +120,14 @@ func (j *job) layBed() error {
 	return j.airInParts()
 }
 
+// alikeShare is how much less rubber has to hook for a difference (common practice, no
+// source).
+const alikeShare = 0.9
+
 // easier is the part, 1 or 2, to draw off first when the one on side first was poured
-// first: that with less rubber that locks, then with less that hooks at all. Of two as
-// easy it is the second, since the pattern was seated in the first.
-func (t *TwoPart) easier(first int) int {
+// first, and why: that with less rubber that locks, then with less that hooks at all.
+// Of two as easy it is the second, since the pattern was seated in the first.
+func (t *TwoPart) easier(first int) (part int, why string) {
 	var locking, hooking [2]float64 // by part
 	for _, l := range t.Locks {
 		part := 1
@@ -135,10 +139,18 @@ func (t *TwoPart) easier(first int) int {
 			locking[part] += l.VolumeMM3
 		}
 	}
-	if locking[0] < locking[1] || locking[0] == locking[1] && hooking[0] < hooking[1] {
-		return 1
+	for _, c := range []struct {
+		by  [2]float64
+		why string
+	}{{locking, "less of its rubber locks behind the prop"}, {hooking, "less of its rubber hooks behind the prop"}} {
+		switch {
+		case c.by[0] < alikeShare*c.by[1]:
+			return 1, c.why
+		case c.by[1] < alikeShare*c.by[0]:
+			return 2, c.why
+		}
 	}
-	return 2
+	return 2, "the other still holds the prop"
 }
 
 // describeKey says where a key is as a maker measures it: looking from the spout's end

@@ -24,10 +24,11 @@ func TestPeelFirst(t *testing.T) {
 		"as much in both":                {-1, []Lock{lock(1, 300, true), lock(-1, 300, true)}, 2},
 		"locks count before hooks":       {-1, []Lock{lock(1, 250, false), lock(-1, 900, true)}, 1},
 		"of two that lock the less":      {-1, []Lock{lock(1, 250, false), lock(-1, 900, false)}, 2},
+		"nearly alike":                   {1, []Lock{lock(1, 295, false), lock(-1, 297, false)}, 2},
 		"the same from the other normal": {1, []Lock{lock(1, 250, false), lock(-1, 900, false)}, 1},
 	} {
-		if have := (&TwoPart{Locks: c.locks}).easier(c.first); have != c.want {
-			t.Errorf("%s: part %d, want %d", name, have, c.want)
+		if have, why := (&TwoPart{Locks: c.locks}).easier(c.first); have != c.want || why == "" {
+			t.Errorf("%s: part %d since %q, want %d", name, have, why, c.want)
 		}
 	}
 }

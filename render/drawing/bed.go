@@ -95,7 +95,7 @@ func (b *bedPlan) facts() []string {
 	facts = append(facts, fmt.Sprintf("%s: %s across, against the wall of the spout end; its centre %s from the right, %s over the board.", what, b.show.Length(s.SpoutDiameterMM), b.show.Length(right), b.show.Length(up)))
 	for _, v := range b.vents() {
 		_, right, up := t.Measured([3]float64{v.BoardMM[0], v.BoardMM[1], 0}, 1)
-		facts = append(facts, fmt.Sprintf("Post %d: %s across, %s long, lies in the bed; it ends at the wall of the spout end, %s from the right, %s over the board.",
+		facts = append(facts, fmt.Sprintf("Post %d: %s across, %s long, from the part to the wall of the spout end, where it ends %s from the right, %s over the board.",
 			v.Post, b.show.Length(v.DiameterMM), b.show.Length(v.LengthMM), b.show.Length(right), b.show.Length(up)))
 	}
 	return facts

@@ -130,7 +130,7 @@ func (m *bedMap) addPosts(p *analysis.Plan, at toMap, perMM float64) {
 		half := math.Max(one.DiameterMM*perMM/2, 1.5)
 		dx, dy := px(float64(y-v)/d*half), px(float64(u-x)/d*half)
 		m.Posts = append(m.Posts, quad(x+dx, y+dy, x-dx, y-dy, u-dx, v-dy, u+dx, v+dy))
-		m.label("post "+strconv.Itoa(one.Number), (x+u)/2, (y+v)/2, px(half), px(half))
+		m.label("post "+strconv.Itoa(one.Number), (x+u)/2, (y+v)/2, px(math.Max(half, math.Abs(float64(x-u))/2)), px(math.Max(half, math.Abs(float64(y-v))/2)))
 	}
 }
 

@@ -89,10 +89,8 @@ type bedWords struct {
 	Locked    bool
 	Halves    [2]string // rubber of each part
 	Hooked    [2]string
-	Drawn     bool // true to size, in the folder of templates
 	Peel      string
 	Stay      string
-	Because   string
 	Stretch   string
 }
 
@@ -121,7 +119,7 @@ func wordBed(p *analysis.Plan, s units) bedWords {
 	}
 	foot := spoutInBox(p)
 	foot[2] = 0
-	b := bedWords{Spout: placeOf(p, foot), First: towards(p.Cut.Normal, float64(t.Parts[0].Side)) + " part", SpoutWall: "end", Drawn: true,
+	b := bedWords{Spout: placeOf(p, foot), First: towards(p.Cut.Normal, float64(t.Parts[0].Side)) + " part", SpoutWall: "end",
 		DownMM: p.Box.FreeboardMM, Peel: ordinals[(t.PeelFirst+1)%2], Stay: ordinals[t.PeelFirst%2], Stretch: keep(say.Percent(t.StretchAllowed))}
 	b.SpoutUp = [2]float64{b.Spout.Up, measured(t, foot, 2).Up}
 	if ahead := t.Turned([3]float64{0, 0, 1}); ahead[1]*ahead[1] > 0.5 {
@@ -187,10 +185,6 @@ func (b *bedWords) wordLocks(p *analysis.Plan, s units) {
 			row.Reach = s.Length(*l.ReachMM)
 		}
 		b.Hooks = append(b.Hooks, row)
-	}
-	b.Because = "the other still holds the prop"
-	if len(t.Locks) > 0 {
-		b.Because = "less of its rubber hooks behind the prop"
 	}
 	for i, part := range t.Parts {
 		b.Halves[i] = s.Liquid(part.RubberMM3)
