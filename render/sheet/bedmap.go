@@ -21,6 +21,7 @@ type bedMap struct {
 	Keys             []keyOval
 	Names            [4]string // of the walls: left, right, above and below the map
 	Labels           []mapText
+	loops            [][][2]float64 // of the part, y up
 	Bar              scaleBar
 	BarX, BarY       px
 	BarEnd, BarText  px
@@ -92,7 +93,7 @@ func (m *bedMap) addPart(p *analysis.Plan, at toMap) {
 			loops = append(loops, flat)
 		}
 	}
-	m.Part = path(loops, window{perMM: 1})
+	m.loops, m.Part = loops, path(loops, window{perMM: 1})
 }
 
 // addSpout draws the spout on its wall, and the stem to it.
@@ -206,6 +207,21 @@ func (a rect) overlaps(b rect) bool {
 	return a.X < b.X+b.W && b.X < a.X+a.W && a.Y < b.Y+b.H && b.Y < a.Y+a.H
 }
 
+// onPart tells whether the line round the part passes through a rectangle, or its
+// middle lies in the part.
+func (m *bedMap) onPart(r rect) bool {
+	in := false
+	for _, loop := range m.loops {
+		for _, q := range loop {
+			if r.overlaps(rect{px(q[0]), px(-q[1]), 0.01, 0.01}) {
+				return true
+			}
+		}
+		in = in != inside(loop, [2]float64{float64(r.X + r.W/2), float64(-r.Y - r.H/2)})
+	}
+	return in
+}
+
 func (m *bedMap) free(t mapText) bool {
 	r := t.box()
 	if r.X < m.X || r.Y < m.Y || r.X+r.W > m.X+m.BoxW || r.Y+r.H > m.Y+m.BoxH {
@@ -215,6 +231,9 @@ func (m *bedMap) free(t mapText) bool {
 		if r.overlaps(o.box()) {
 			return false
 		}
+	}
+	if m.onPart(r) {
+		return false
 	}
 	for _, k := range m.Keys {
 		reach := max(k.RX, k.RY) * 0.8

@@ -148,6 +148,16 @@ func TestBedMap(t *testing.T) {
 	}
 }
 
+// inAKey tells whether a label is in the oval of its key.
+func inAKey(m *bedMap, l mapText) bool {
+	for _, k := range m.Keys {
+		if math.Hypot(float64(k.X-l.X), float64(k.Y+4-l.Y)) < 1 {
+			return true
+		}
+	}
+	return false
+}
+
 // Numbers of keys lie on no other number, and stay in the box.
 func TestKeyNumbersApart(t *testing.T) {
 	random := rand.New(rand.NewPCG(11, 26))
@@ -169,6 +179,9 @@ func TestKeyNumbersApart(t *testing.T) {
 		m := drawBed(p, units{say.Metric})
 		for i, a := range m.Labels {
 			r := a.box()
+			if m.onPart(r) && !strings.HasPrefix(a.Text, "post") && !inAKey(m, a) {
+				t.Errorf("%q lies on the part", a.Text)
+			}
 			if r.X < m.X || r.Y < m.Y || r.X+r.W > m.X+m.BoxW || r.Y+r.H > m.Y+m.BoxH {
 				t.Errorf("%q leaves the box", a.Text)
 			}
