@@ -34,8 +34,8 @@ func lyingOut(panel analysis.Panel) [2]Point {
 func lyingNotes(p *analysis.Plan, w wall, show say.Style) []string {
 	t := p.TwoPart
 	notes := []string{"Write its name on it, outside, and the arrow. Right and left are as seen from the spout end at the first pour."}
-	notes = append(notes, "First pour: clay to the lower line, rubber to the line above, "+show.Length(t.Parts[0].LevelMM)+" over the board.")
-	notes = append(notes, "Second pour: the box is turned over and stands on its other edge; rubber to "+show.Length(t.Parts[1].LevelMM)+" over that edge.")
+	notes = append(notes, "First pour: clay to the line named so, rubber to the upper dashed line, "+show.Length(t.Parts[0].LevelMM)+" over the board.")
+	notes = append(notes, "Second pour: the box is turned over and stands on its other edge: rubber to the other dashed line, "+show.Length(t.Parts[1].LevelMM)+" over that edge.")
 	if w.side == analysis.SpoutEnd {
 		notes = append(notes, "Circle: where the spout end of the part is fixed, inside; dashed, at the second pour, once the first part has been let down onto the board.")
 	}
