@@ -12,6 +12,10 @@ import (
 func (j *job) basis() []Basis {
 	p := j.plan
 	s, b, r, d := p.Scan, p.Box, p.Rubber, p.Scan.VolumeDoubt
+	level := b.RubberLevelMM
+	if p.TwoPart != nil {
+		level = p.TwoPart.InsideMM[2] // of either part
+	}
 	return append([]Basis{
 		{"scan.scale", fmt.Sprintf("the unit of the file, %s (%s)", s.Units, s.UnitsFrom), "mm per file unit; with --longest, the caliper length over the longest side of the tightest box"},
 		{"scan.volume_mm3", fmt.Sprintf("%d triangles", s.Triangles), "signed tetrahedra about the middle of the bounds, compensated sums (Mirtich, Journal of Graphics Tools 1(2), 1996)"},
@@ -22,7 +26,7 @@ func (j *job) basis() []Basis {
 		{"scan.detail_radius_mm", fmt.Sprintf("%.2f mm", s.DetailRadiusMM), "what a linear fit of the surface's directions within that radius leaves over is detail; 2 mm or a tenth of the part, unless given (common practice, no source)"},
 		{"stand.spout_diameter_mm", "the pattern's section 0.5 mm above the board", fmt.Sprintf("largest circle in it, or a stem of the least spout for %s (common practice, no source)", j.casting.Name)},
 		{"box.inside_mm", fmt.Sprintf("the pattern's outline, and clearances of %.1f to %.1f mm", min(b.ClearanceMM.X0, b.ClearanceMM.Y0), max(b.ClearanceMM.X0, b.ClearanceMM.Y0)), boxRule(b) + "; " + j.clearanceRule},
-		{"box.wall_height_mm", fmt.Sprintf("rubber level %.1f mm", b.RubberLevelMM), fmt.Sprintf("plus %.1f mm freeboard (common practice, no source)", b.FreeboardMM)},
+		{"box.wall_height_mm", fmt.Sprintf("rubber level %.1f mm", level), fmt.Sprintf("plus %.1f mm freeboard (common practice, no source)", b.FreeboardMM)},
 		{"rubber.net_mm3", fmt.Sprintf("box %.0f mm³ less displaced %.0f mm³", r.BoxVolumeMM3, r.DisplacedMM3), "both up to the rubber level; the pattern's part is its exact volume below that level"},
 		{"rubber.mass_g", fmt.Sprintf("%.0f mm³ × %.2f g/cm³, and %.0f g allowance", r.NetMM3, r.DensityGPerCM3, r.AllowanceG), r.AllowanceRule},
 		{"rubber.low_g", fmt.Sprintf("%.0f to %.0f g", r.LowG, r.HighG), j.rangeRule},

@@ -205,8 +205,8 @@ func thinned(points []r3.Vec, closed bool) [][3]float64 {
 // cutBasis traces the numbers of the cut.
 func (j *job) cutBasis() []Basis {
 	c := j.plan.Cut
-	if j.choices.twoPart() {
-		return j.bedBasis()
+	if t := j.plan.TwoPart; t != nil {
+		return j.bedBasis(t)
 	}
 	out := []Basis{
 		{"cut.normal", fmt.Sprintf("%d cuts through the spout and beside it", c.Searched),

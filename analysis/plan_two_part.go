@@ -24,6 +24,8 @@ type TwoPart struct {
 	Release        string        `json:"release"`      // shelf key of what goes between the parts
 	ReleaseName    string        `json:"release_name"` // and its name
 	ReleaseNote    string        `json:"release_note"`
+	PeelFirst      int           `json:"peel_first"` // 1 or 2: the part to draw off first, less rubber of which hooks
+	PeelWhy        string        `json:"peel_why"`
 	StretchAllowed float64       `json:"stretch_allowed"` // as a share, of the rubber
 }
 

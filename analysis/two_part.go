@@ -99,7 +99,7 @@ func (j *job) layBed() error {
 	// Clay is what rubber of the second part takes the place of, and the part in it.
 	t.ClayMM3 = b.RubberMM3[1-b.First]
 	for _, k := range b.Keys {
-		t.Keys = append(t.Keys, j.describeKey(k))
+		t.Keys = append(t.Keys, j.describeKey(t, k))
 	}
 	for _, l := range b.Locks {
 		lock := Lock{Side: 2*l.Side - 1, AtMM: array(l.At), VolumeMM3: l.VolumeMM3, DepthMM: l.DepthMM, BesideMM: l.BesideMM, Gives: l.Gives}
@@ -109,6 +109,7 @@ func (j *job) layBed() error {
 		t.Locks = append(t.Locks, lock)
 	}
 	j.describeHeights(t)
+	t.PeelFirst, t.PeelWhy = t.easier(2*b.First - 1)
 	j.plan.TwoPart = t
 	j.plan.Box.Assembly = moldbox.AssemblyOnSide(t.BedMM)
 	j.describeBed(b)
@@ -151,30 +152,52 @@ func (j *job) describeHeights(t *TwoPart) {
 		return
 	}
 	for _, p := range j.opened.Spaced(lineEveryMM) {
-		at := BedPoint{AtMM: array(p), HeightMM: t.BedMM + up*r3.Dot(s.Normal, r3.Sub(p, s.Point))}
-		at.FromSpoutMM, at.FromRightMM = j.fromSpout(p)
+		at := BedPoint{AtMM: array(p)}
+		at.FromSpoutMM, at.FromRightMM, at.HeightMM = t.Measured(at.AtMM, 1)
 		t.Line = append(t.Line, at)
 	}
 }
 
-// fromSpout is where a place is as a maker measures it: looking from the spout's end
-// along the box at the first pour, from that end and from the wall on the right.
-func (j *job) fromSpout(p r3.Vec) (ahead, right float64) {
-	left, in := j.toLeft(), j.plan.Box.InsideMM
-	return p.Z, (math.Abs(left.X)*in[0]+math.Abs(left.Y)*in[1])/2 + r3.Dot(left, p)
-}
+// alikeShare is how much less rubber has to hook for a difference (common practice, no
+// source).
+const alikeShare = 0.9
 
-// toLeft is the direction to the left of who looks so.
-func (j *job) toLeft() r3.Vec {
-	return r3.Cross(r3.Scale(float64(2*j.bed.First-1), j.opened.Normal), r3.Vec{Z: 1})
+// easier is the part, 1 or 2, to draw off first when the one on side first was poured
+// first, and why: that with less rubber that locks, then with less that hooks at all.
+// Of two as easy it is the second, since the pattern was seated in the first.
+func (t *TwoPart) easier(first int) (part int, why string) {
+	var locking, hooking [2]float64 // by part
+	for _, l := range t.Locks {
+		part := 1
+		if l.Side == first {
+			part = 0
+		}
+		hooking[part] += l.VolumeMM3
+		if !l.Gives {
+			locking[part] += l.VolumeMM3
+		}
+	}
+	for _, c := range []struct {
+		by  [2]float64
+		why string
+	}{{locking, "less of its rubber locks behind the prop"}, {hooking, "less of its rubber hooks behind the prop"}} {
+		switch {
+		case c.by[0] < alikeShare*c.by[1]:
+			return 1, c.why
+		case c.by[1] < alikeShare*c.by[0]:
+			return 2, c.why
+		}
+	}
+	return 2, "the other still holds the prop"
 }
 
 // describeKey says where a key is as a maker measures it.
-func (j *job) describeKey(k cut.BedKey) BedKey {
-	turn := math.Atan2(r3.Dot(k.Along, j.toLeft()), k.Along.Z) * 180 / math.Pi
+func (j *job) describeKey(t *TwoPart, k cut.BedKey) BedKey {
+	left := r3.Cross(r3.Scale(float64(2*j.bed.First-1), j.opened.Normal), r3.Vec{Z: 1})
+	turn := math.Atan2(r3.Dot(k.Along, left), k.Along.Z) * 180 / math.Pi
 	key := BedKey{AtMM: array(k.At), Along: array(k.Along), LengthMM: k.LengthMM, WidthMM: k.WidthMM, DepthMM: k.DepthMM,
 		TurnDeg: math.Mod(math.Mod(turn, 180)+180, 180)}
-	key.FromSpoutMM, key.FromRightMM = j.fromSpout(k.At)
+	key.FromSpoutMM, key.FromRightMM, _ = t.Measured(key.AtMM, 1)
 	return key
 }
 
@@ -371,12 +394,13 @@ func (j *job) holdParts() error {
 }
 
 // bedBasis traces the numbers of a mold in two parts.
-func (j *job) bedBasis() []Basis {
-	c, t := j.plan.Cut, j.plan.TwoPart
+func (j *job) bedBasis(t *TwoPart) []Basis {
+	c := j.plan.Cut
 	return []Basis{
 		{"cut.normal", fmt.Sprintf("%d beds upright through the spout", c.Searched),
 			"highest weighted mean of the criteria: undercut 5, detail 2, shallow halves 1, rubber for keys 1, nearness to the middle of the pattern 0.5, seam 0.5, clay 0.5; a stepped bed must be better by 0.05 (common practice, no source)"},
 		{"cut.undercut_mm3", "lines along the pull through the scan's own triangles", "along each line, from the bed to the last exit, less what is inside the pattern"},
+		{"two_part.clay_mm3", fmt.Sprintf("box on its side %.0f × %.0f mm, bed %.1f to %.1f mm high", t.InsideMM[0], t.InsideMM[1], t.LowMM, t.HighMM), "the rubber of the second part, which takes the clay's place, dimples of the keys taken off"},
 		{"two_part.off_mm", "lines along the edge of the pattern's shadow", "from the bed to where each is in the pattern"},
 		{"two_part.keys", fmt.Sprintf("%d places", len(t.Keys)),
 			"18 by 12 mm, 8 mm deep, less where rubber is short; at least 5 mm from the pattern, openings and the outside all over, 13 mm apart, turned along and across by turns (common practice, no source)"},

@@ -281,7 +281,7 @@ func (j *job) standDoubts() {
 		tell(finding.Warn, "The spout comes off on detail.",
 			"Choose another way up with --down, or plan to carve that place again on each cast.")
 	}
-	if w.TipDeg <= 3 {
+	if w.TipDeg <= 3 && !j.choices.twoPart() { // lying in clay it cannot tip
 		tell(finding.Warn, "The pattern does not stand like this by itself.",
 			"Screw or pin it through the board and steady its top with a bar across the box until the rubber has set.")
 	}

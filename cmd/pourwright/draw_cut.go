@@ -6,10 +6,14 @@ import (
 	"pourwright/render/drawing"
 )
 
-// drawCut draws the face of the cut true to size: an SVG, since it is measured and
+// drawCut draws the face of the cut, or the bed of a mold in two parts, true to size: an SVG, since it is measured and
 // printed, not only looked at.
 func (con *console) drawCut(_ context.Context, s *solved) ([]byte, error) {
-	d, ok := drawing.CutFace(s.Plan, s.style)
+	draw := drawing.CutFace
+	if s.TwoPart != nil {
+		draw = drawing.Bed // nothing is cut
+	}
+	d, ok := draw(s.Plan, s.style)
 	if !ok {
 		return nil, &usageError{"the cut of " + s.Name + " does not meet the block, so there is no face to draw", "plan it another way up with --down"}
 	}

@@ -46,6 +46,14 @@ type set struct {
 }
 
 func sets(p *analysis.Plan, show say.Style) []set {
+	if p.TwoPart != nil { // nothing is glued to the board, and nothing is cut
+		return []set{
+			{"strip", "level strips", drawStrip(p, show)},
+			{"bed", "bed of clay", drawBed(p, show)},
+			{"panels", "walls to cut", drawPanels(p, show)},
+			{"sheets", "boards on their sheets", drawSheets(p, show)},
+		}
+	}
 	return []set{
 		{"strip", "level strip", drawStrip(p, show)},
 		{"base", "base board", drawBase(p, show)},

@@ -106,6 +106,13 @@ func low() *analysis.Plan {
 	return p
 }
 
+// everyStyle are the plans of both styles.
+func everyStyle() map[string]*analysis.Plan {
+	all := invented()
+	maps.Copy(all, beds())
+	return all
+}
+
 // invented are the plans above by name.
 func invented() map[string]*analysis.Plan {
 	all := bells()

@@ -12,7 +12,7 @@ import (
 
 // One unit of every drawing is a millimetre, and its check square is 50 mm.
 func TestTrueSize(t *testing.T) {
-	for name, p := range invented() {
+	for name, p := range everyStyle() {
 		for file, s := range drawn(t, p, say.Both) {
 			root := s.elements[0]
 			w, h := s.number(root, "width"), s.number(root, "height")

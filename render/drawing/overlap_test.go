@@ -10,7 +10,7 @@ import (
 var styles = []say.Style{say.Both, say.Inch, say.Metric}
 
 func TestNoTextOverlaps(t *testing.T) {
-	for name, p := range invented() {
+	for name, p := range everyStyle() {
 		checkTexts(t, name, p)
 	}
 }

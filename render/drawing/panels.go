@@ -42,10 +42,14 @@ type wall struct {
 	analysis.Panel
 	title string
 	pins  []analysis.Pin
+	side  string // of the box on its side; empty of a box that stands
 }
 
 // walls parts a panel into the walls cut from it that have pins, and the rest.
 func walls(p *analysis.Plan, panel analysis.Panel) []wall {
+	if p.TwoPart != nil {
+		return lyingWalls(p, panel)
+	}
 	var all []wall
 	for _, pin := range p.Hold.Pins {
 		side, ours := strings.CutPrefix(pin.Panel, panel.Name)
@@ -78,6 +82,9 @@ func panelNotes(p *analysis.Plan, panel wall, show say.Style) []string {
 	if panel.Note != "" {
 		notes = append(notes, panel.Note)
 	}
+	if panel.side != "" {
+		return append(notes, lyingNotes(p, panel, show)...)
+	}
 	if len(panel.pins) > 0 {
 		notes = append(notes, "Drill for the pins from outside, square to the board, where the crosses are.")
 	}
@@ -98,6 +105,10 @@ func (s *sketch) panel(p *analysis.Plan, w wall, at Point) {
 	outline := corners(r)
 	outline.Pen, outline.Class = edgePen, "panel"
 	s.add(outline)
+	if w.side != "" {
+		s.lyingWall(p, w, r)
+		return
+	}
 	if fillLine(p, panel) {
 		y := r.Max.Y - p.Box.RubberLevelMM
 		s.add(Line{Point{r.Min.X, y}, Point{r.Max.X, y}, fillPen, "fill-line"})
@@ -152,6 +163,11 @@ func (s *sketch) upArrow(r Rect, panel analysis.Panel) {
 	x := r.Min.X + widestPart(panel)
 	long := min(30, panel.WidthMM*0.3)
 	mid := (r.Min.Y + r.Max.Y) / 2
+	s.upAt(x, mid, long)
+}
+
+// upAt draws an arrow that points up about a place.
+func (s *sketch) upAt(x, mid, long float64) {
 	s.arrow(Point{x, mid + long/2}, Point{x, mid - long/2}, edgePen, min(4, long/3), "up")
 	s.place(true, Text{Point{x + 2.5, mid + 1}, bodyMM, "UP", Start, false, ink, "up-label"},
 		Text{Point{x - 2.5, mid + 1}, bodyMM, "UP", End, false, ink, "up-label"})

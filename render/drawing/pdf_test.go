@@ -32,7 +32,7 @@ func contents(t *testing.T, pdf []byte) []string {
 
 // The check square of a PDF is 50 mm in the unit of PDF, 1/72 in.
 func TestPDFTrueSize(t *testing.T) {
-	for name, p := range invented() {
+	for name, p := range everyStyle() {
 		for _, f := range Files(p, say.Both) {
 			if !strings.HasSuffix(f.Name, ".pdf") || f.Name == "sheets.pdf" {
 				continue

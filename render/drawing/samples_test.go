@@ -23,6 +23,8 @@ func TestSamples(t *testing.T) {
 		"pin, tube":        {Scan: "belaying-pin.stl", Down: &[3]float64{0, 0, -1}, Shape: "tube", Show: "in"},
 		"hand, leaning":    {Scan: "../testdata/hand.stl", LongestMM: 150},
 		"lion, stepped":    {Scan: "../testdata/lion-head.stl", LongestMM: 90},
+		"trumpet in two":   {Scan: "speaking-trumpet.stl", Style: analysis.TwoPartStyle, Show: "in"},
+		"tiller, in two":   {Scan: "tiller-handle.stl", Down: &[3]float64{0, 0, -1}, Style: analysis.TwoPartStyle, Show: "mm"},
 		"tiller, pinned":   {Scan: "tiller-handle.stl", Down: &[3]float64{0, 0, -1}, Show: "mm"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -32,12 +34,16 @@ func TestSamples(t *testing.T) {
 			if c.Show == "in" {
 				rounding = 25.4 / 16
 			}
-			checkStrip(t, name, p, say.Inch)
-			checkBase(t, name, p)
-			checkPanels(t, name, p)
-			checkCloses(t, name, p, rounding)
-			checkCutFace(t, name, p)
-			if p.Cut.Surface == "plane" {
+			if p.TwoPart != nil {
+				checkTwoPart(t, name, p)
+			} else {
+				checkStrip(t, name, p, say.Inch)
+				checkBase(t, name, p)
+				checkPanels(t, name, p)
+				checkCloses(t, name, p, rounding)
+				checkCutFace(t, name, p)
+			}
+			if p.Cut.Surface == "plane" && p.TwoPart == nil {
 				checkBlockFaces(t, name, p)
 			}
 			checkTexts(t, name, p)

@@ -20,31 +20,78 @@ const (
 	labelGapMM = 0.4
 )
 
-// drawStrip draws the levels to pour to, on a strip to tape upright into a corner.
+// pour is what a strip shows: the levels of one pour into a box.
+type pour struct {
+	name, title string
+	fullMM      float64
+	marks       []analysis.Mark
+	batches     []analysis.Batch
+	below       string  // what lies on the board before the pour; empty for nothing
+	belowMM     float64 // how high
+}
+
+// poursOf lists the pours of a plan: one, or those of both parts of a mold.
+func poursOf(p *analysis.Plan) []pour {
+	t := p.TwoPart
+	if t == nil {
+		return []pour{{name: "strip", title: "Level strip", fullMM: p.Box.RubberLevelMM, marks: p.Rubber.Marks, batches: p.Rubber.Batches}}
+	}
+	var all []pour
+	for i, part := range t.Parts {
+		all = append(all, pour{name: "strip-" + strconv.Itoa(i+1), title: "Level strip, " + [2]string{"first", "second"}[i] + " part",
+			fullMM: part.LevelMM, marks: part.Marks, batches: part.Batches, below: [2]string{"clay", "first part"}[i], belowMM: part.LevelMM - part.DepthMM})
+	}
+	return all
+}
+
+// drawStrip draws the levels to pour to, on strips to tape upright into a corner.
 func drawStrip(p *analysis.Plan, show say.Style) []Drawing {
-	full, wall := p.Box.RubberLevelMM, max(p.Box.WallHeightMM, p.Box.RubberLevelMM)
-	if !drawable(full, wall) || len(p.Rubber.Marks)+len(p.Rubber.Batches) == 0 {
+	var all []Drawing
+	for _, one := range poursOf(p) {
+		all = append(all, one.strip(p, show)...)
+	}
+	return all
+}
+
+func (one pour) strip(p *analysis.Plan, show say.Style) []Drawing {
+	full, wall := one.fullMM, max(p.Box.WallHeightMM, one.fullMM)
+	if !drawable(full, wall) || len(one.marks)+len(one.batches) == 0 {
 		return nil
 	}
-	s := newSketch(p, show, "strip", "Level strip")
+	s := newSketch(p, show, one.name, one.title)
 	at := Point{borderMM, borderMM}
 	board := at.Y + wall
 	y := func(levelMM float64) float64 { return board - levelMM }
 	outline := corners(Rect{at, Point{at.X + stripMM, board}})
 	outline.Pen, outline.Class = edgePen, "strip"
 	s.add(outline)
+	if one.below != "" {
+		below := corners(Rect{Point{at.X, y(one.belowMM)}, Point{at.X + stripMM, board}})
+		below.Fill, below.Class = tint, "below-fill"
+		s.add(below, Line{Point{at.X, y(one.belowMM)}, Point{at.X + stripMM, y(one.belowMM)}, edgePen, "below"})
+	}
 	s.ruler(at.X, board, wall)
 	s.add(Line{Point{at.X, y(full)}, Point{at.X + stripMM, y(full)}, boldPen, "full"})
-	labels := s.levels(p, y)
+	labels := s.levels(one, y)
 	s.labels(at, y(full), board, labels)
-	s.head(Point{at.X + stripMM + 8, at.Y}, headMM-stripMM-8, stripNotes(p, show)...)
+	s.head(Point{at.X + stripMM + 8, at.Y}, headMM-stripMM-8, stripNotes(p, one, show)...)
 	return s.done()
 }
 
-func stripNotes(p *analysis.Plan, show say.Style) []string {
+func stripNotes(p *analysis.Plan, one pour, show say.Style) []string {
+	if one.below != "" {
+		where := ""
+		if len(p.Cut.Steps) > 0 {
+			where = " where the bed does not step"
+		}
+		return []string{
+			"Cut the strip out, and off where the " + one.below + " ends. Tape it upright into a corner, inside, standing on the " + one.below + ".",
+			"The " + one.below + " is " + show.Length(one.belowMM) + " high" + where + ". Pour " + p.Rubber.MaterialName + " and stop at FULL, " + show.Length(one.fullMM) + " over the board.",
+		}
+	}
 	return []string{
 		"Cut the strip out. Tape it upright into a corner, inside, its lower end on the board.",
-		"Stop at FULL: " + show.Length(p.Box.RubberLevelMM) + " of " + p.Rubber.MaterialName + ". The strip ends where the wall does.",
+		"Stop at FULL: " + show.Length(one.fullMM) + " of " + p.Rubber.MaterialName + ". The strip ends where the wall does.",
 	}
 }
 
@@ -71,22 +118,26 @@ type level struct {
 
 // levels lists the marks of the strip from the board up. What is told at the rubber
 // level itself goes with FULL.
-func (s *sketch) levels(p *analysis.Plan, y func(float64) float64) []level {
-	full := level{y: y(p.Box.RubberLevelMM), lines: append([]string{"FULL"}, s.lengths(p.Box.RubberLevelMM)...), ink: ink, class: "full", size: stripLevel}
+func (s *sketch) levels(one pour, y func(float64) float64) []level {
+	full := level{y: y(one.fullMM), lines: append([]string{"FULL"}, s.lengths(one.fullMM)...), ink: ink, class: "full", size: stripLevel}
 	all := []level{{y: y(0), lines: []string{"this end on the board"}, ink: shade, class: "board", size: stripSmall}}
-	for _, m := range p.Rubber.Marks {
-		if sameLevel(m.LevelMM, p.Box.RubberLevelMM) {
+	if one.below != "" {
+		const under = 2 // its line, so that it does not lie on the label
+		all = append(all, level{y(one.belowMM) + under, append([]string{one.below + " up to here"}, s.lengths(one.belowMM)...), shade, "below-line", stripSmall})
+	}
+	for _, m := range one.marks {
+		if sameLevel(m.LevelMM, one.fullMM) {
 			full.lines = append(full.lines, s.amounts(m)...)
 			continue
 		}
 		all = append(all, level{y(m.LevelMM), append(s.lengths(m.LevelMM), s.amounts(m)...), ink, "mark", stripLevel})
 	}
-	for i, b := range p.Rubber.Batches {
+	for i, b := range one.batches {
 		name := "after batch " + strconv.Itoa(i+1)
-		if len(p.Rubber.Batches) == 1 {
+		if len(one.batches) == 1 {
 			continue
 		}
-		if sameLevel(b.LevelMM, p.Box.RubberLevelMM) {
+		if sameLevel(b.LevelMM, one.fullMM) {
 			full.lines = append(full.lines, name)
 			continue
 		}
@@ -157,6 +208,8 @@ func bothEdges(levels []level) []column {
 		switch l.class {
 		case "batch":
 			l.lines[0] = strings.TrimPrefix(l.lines[0], "after ")
+		case "below-line":
+			l.lines[0] = strings.TrimSuffix(l.lines[0], " up to here")
 		case "board":
 			l.lines = []string{"board"}
 		}
@@ -220,7 +273,7 @@ func (s *sketch) write(at Point, c column, l level, y float64) {
 	if c.right {
 		x, anchor = func(mm float64) float64 { return at.X + stripMM - mm }, End
 	}
-	if l.class != "board" && l.class != "full" {
+	if l.class != "board" && l.class != "full" && l.class != "below-line" {
 		tick := Point{x(tickMM), l.y}
 		s.add(Line{Point{x(0), l.y}, tick, Pen{l.ink, 0.35, nil}, l.class})
 		// A line that leads straight on would read as a minus sign.

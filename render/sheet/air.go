@@ -22,7 +22,7 @@ func trapPlaces(p *analysis.Plan, s units, traps []analysis.Trap, tilt *tilting)
 		if trap.Vent != nil {
 			continue
 		}
-		one := trapPlace{Number: i + 1, Where: placeOf(p, trap.AtMM).Words(s), AirMM3: trap.VolumeMM3}
+		one := trapPlace{Number: i + 1, Where: placeAt(p, trap.AtMM, trap.Part).Words(s), AirMM3: trap.VolumeMM3}
 		switch {
 		case trap.Remedy == nil:
 		case trap.Remedy.Way == "tilt" && tilt != nil && tilt.Helps:
@@ -48,7 +48,7 @@ type tilting struct {
 }
 
 // wordTilt words a tilt, or gives nil where there is no air to free.
-func wordTilt(t *analysis.Tilt) *tilting {
+func wordTilt(p *analysis.Plan, t *analysis.Tilt) *tilting {
 	if t == nil {
 		return nil
 	}
@@ -58,6 +58,9 @@ func wordTilt(t *analysis.Tilt) *tilting {
 	}
 	words.Helps = true
 	words.Angle, words.Down, words.Up = say.Angle(t.Deg), sides(t.Side), sides(across(t.Side))
+	if p.TwoPart != nil {
+		words.Down, words.Up = blockSides(p.TwoPart, t.Side), blockSides(p.TwoPart, across(t.Side))
+	}
 	for _, i := range t.Frees {
 		words.Frees = joined(words.Frees, "place "+strconv.Itoa(i+1))
 	}

@@ -68,7 +68,7 @@ type wallBow struct {
 func wallBows(p *analysis.Plan, s units) []wallBow {
 	var rows []wallBow
 	for _, w := range p.Bow.Walls {
-		row := wallBow{Names: w.Name, Bows: s.Bow(w.DeflectionMM), Verdict: "not known", Brace: w.Verdict == "brace"}
+		row := wallBow{Names: bowName(p, w.Name), Bows: s.Bow(w.DeflectionMM), Verdict: "not known", Brace: w.Verdict == "brace"}
 		switch w.Verdict {
 		case "holds":
 			row.Verdict = "holds"

@@ -131,9 +131,7 @@ func TestDataSheetCautionOnce(t *testing.T) {
 
 func TestCardRow(t *testing.T) {
 	for n, want := range map[int]int{0: 2, 1: 2, 2: 2, 3: 3, 4: 2, 5: 3, 6: 3, 7: 3} {
-		v := &page{Plan: &analysis.Plan{}}
-		v.Rubber.Batches = make([]analysis.Batch, n)
-		if have := v.CardRow(); have != want {
+		if have := (pouring{Batches: make([]analysis.Batch, n)}).CardRow(); have != want {
 			t.Errorf("%d batches: %d in a row, want %d", n, have, want)
 		}
 	}

@@ -8,17 +8,34 @@ import (
 
 // place is a point of the box as a maker measures it, inside: from the wall at
 // the left end, from the front wall and up from the board, all mm. Left is −x
-// and front is −y of the stand frame.
+// and front is −y of the stand frame. In a box on its side left is the spout's end and
+// front is the wall on the right as seen from there, at one of its pours.
 type place struct {
 	FromLeft, FromFront, Up float64
+	Pour                    int // 1 or 2 in a box on its side; else 0
 }
 
-func placeOf(p *analysis.Plan, at [3]float64) place {
-	return place{at[0] + p.Box.InsideMM[0]/2, at[1] + p.Box.InsideMM[1]/2, at[2]}
+func placeOf(p *analysis.Plan, at [3]float64) place { return placeAt(p, at, 1) }
+
+// placeAt is a place at a pour of a mold in two parts, or of a block, which has one.
+func placeAt(p *analysis.Plan, at [3]float64, pour int) place {
+	if p.TwoPart != nil {
+		return measured(p.TwoPart, at, max(pour, 1))
+	}
+	return place{at[0] + p.Box.InsideMM[0]/2, at[1] + p.Box.InsideMM[1]/2, at[2], 0}
+}
+
+func measured(t *analysis.TwoPart, at [3]float64, pour int) place {
+	spout, right, up := t.Measured(at, pour)
+	return place{spout, right, up, pour}
 }
 
 // Words says a place in one line.
 func (l place) Words(s units) string {
+	if l.Pour > 0 {
+		return s.Length(l.FromLeft) + " from the spout’s end, " + s.Length(l.FromFront) +
+			" from the right, " + s.Length(l.Up) + " over the board of the " + ordinals[l.Pour-1] + " pour"
+	}
 	return s.Length(l.FromLeft) + " from the left end, " + s.Length(l.FromFront) +
 		" from the front, " + s.Length(l.Up) + " above the board"
 }
@@ -61,11 +78,11 @@ func wallRows(p *analysis.Plan) []wallRow {
 		}
 	}
 	return []wallRow{
-		{wallNames["x0"], asked.X0, found.X0, thin["x0"]},
-		{wallNames["x1"], asked.X1, found.X1, thin["x1"]},
-		{wallNames["y0"], asked.Y0, found.Y0, thin["y0"]},
-		{wallNames["y1"], asked.Y1, found.Y1, thin["y1"]},
-		{wallNames["cover"], asked.Cover, found.Cover, thin["cover"]},
+		{wallName(p, "x0"), asked.X0, found.X0, thin["x0"]},
+		{wallName(p, "x1"), asked.X1, found.X1, thin["x1"]},
+		{wallName(p, "y0"), asked.Y0, found.Y0, thin["y0"]},
+		{wallName(p, "y1"), asked.Y1, found.Y1, thin["y1"]},
+		{wallName(p, "cover"), asked.Cover, found.Cover, thin["cover"]},
 	}
 }
 

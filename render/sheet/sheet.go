@@ -25,7 +25,7 @@ type Options struct {
 	Made       time.Time // date on the sheet; zero leaves it out
 }
 
-//go:embed sheet.html prepare.html box.html stand.html pour.html open.html cast.html notes.html sheet.css
+//go:embed sheet.html prepare.html box.html stand.html pour.html open.html bed.html part.html cast.html notes.html sheet.css
 var files embed.FS
 
 // sheet is parsed when it is first needed: most commands write none.
@@ -88,6 +88,8 @@ type page struct {
 	Map      *boardMap
 	Strip    *strip
 	Face     *cutFace
+	Bed      bedWords
+	BedMap   *bedMap
 }
 
 // Write writes the job sheet of p to w as one self-contained HTML file.
@@ -118,8 +120,8 @@ func newPage(p *analysis.Plan, o Options) *page {
 		Doubts:   groupDoubts(p, show),
 		Ways:     waysUp(p),
 		Posts:    posts(p),
-		Unvented: trapPlaces(p, show, p.CastTrap, wordTilt(p.Air.Tilt.Cast)),
-		Hidden:   trapPlaces(p, show, p.RubberTrap, wordTilt(p.Air.Tilt.Rubber)),
+		Unvented: trapPlaces(p, show, p.CastTrap, wordTilt(p, p.Air.Tilt.Cast)),
+		Hidden:   trapPlaces(p, show, p.RubberTrap, wordTilt(p, p.Air.Tilt.Rubber)),
 		Sum:      sum(p),
 		Spout:    placeOf(p, spoutInBox(p)),
 		Walls:    wallRows(p),
@@ -128,8 +130,8 @@ func newPage(p *analysis.Plan, o Options) *page {
 		Sheets:   drawSheets(p),
 		Stock:    stocks(p),
 		Holding:  wordHolding(p),
-		TiltBox:  wordTilt(p.Air.Tilt.Rubber),
-		TiltCast: wordTilt(p.Air.Tilt.Cast),
+		TiltBox:  wordTilt(p, p.Air.Tilt.Rubber),
+		TiltCast: wordTilt(p, p.Air.Tilt.Cast),
 		Passages: passages(p, show),
 		Tips:     tips(p, show),
 		Filling:  waysToFill(p, show),
@@ -141,9 +143,11 @@ func newPage(p *analysis.Plan, o Options) *page {
 		Cutting:  wordCut(p, show),
 		Opening:  wordOpening(p, show),
 		Finished: finishedIn(p, show),
-		Map:      drawBoard(p),
-		Strip:    drawStrip(p, show),
-		Face:     drawCut(p, o.Show),
+		Bed:      wordBed(p, show),
+		BedMap:   drawBed(p, show),
+	}
+	if p.TwoPart == nil {
+		v.Map, v.Strip, v.Face = drawBoard(p), drawStrip(p, show), drawCut(p, o.Show)
 	}
 	if len(o.PreviewPNG) > 0 {
 		v.Picture = template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(o.PreviewPNG))

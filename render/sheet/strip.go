@@ -15,6 +15,9 @@ type strip struct {
 	Marks            []levelMark
 	Batches          []levelMark
 	WallTop          string
+	Below            string // what the rubber is poured onto, as its class; empty for the board
+	BelowTop         px
+	BelowTall        px
 }
 
 // levelMark is a line at Y with its label at TextY.
@@ -31,24 +34,43 @@ const (
 
 // drawStrip draws the levels, or gives nil when there are none.
 func drawStrip(p *analysis.Plan, s units) *strip {
-	wall := max(p.Box.WallHeightMM, p.Box.RubberLevelMM)
-	if !drawable(wall) || len(p.Rubber.Marks)+len(p.Rubber.Batches) == 0 {
+	return stripOf(p.Box.WallHeightMM, p.Box.RubberLevelMM, p.Rubber.Marks, p.Rubber.Batches, s)
+}
+
+// partStrip draws the levels of the first or the second part of a mold.
+func partStrip(p *analysis.Plan, i int, s units) *strip {
+	part := p.TwoPart.Parts[i]
+	d := stripOf(p.Box.WallHeightMM, part.LevelMM, part.Marks, part.Batches, s)
+	if d == nil {
 		return nil
 	}
-	tall := max(230, float64(stripGap*(max(len(p.Rubber.Marks), len(p.Rubber.Batches))+2)))
+	d.Below = [2]string{"clay", "cured"}[i]
+	d.BelowTall = px(float64(d.Tall) * (part.LevelMM - part.DepthMM) / max(p.Box.WallHeightMM, part.LevelMM))
+	d.BelowTop = d.Board - d.BelowTall
+	d.Depth = d.BelowTop - d.RubberTop
+	return d
+}
+
+// stripOf draws the levels of one pour, full at a level.
+func stripOf(wallMM, full float64, marks []analysis.Mark, batches []analysis.Batch, s units) *strip {
+	wall := max(wallMM, full)
+	if !drawable(wall) || len(marks)+len(batches) == 0 {
+		return nil
+	}
+	tall := max(230, float64(stripGap*(max(len(marks), len(batches))+2)))
 	const top = 26
 	y := func(mm float64) float64 { return top + tall*(1-min(max(mm/wall, 0), 1)) }
 	d := &strip{High: px(top + tall + 28), Board: px(top + tall), Top: top, Tall: px(tall)}
-	d.RubberTop = px(y(p.Box.RubberLevelMM))
+	d.RubberTop = px(y(full))
 	d.Depth = d.Board - d.RubberTop
 	d.WallTop = s.LengthUp(wall)
-	for _, m := range p.Rubber.Marks {
+	for _, m := range marks {
 		d.Marks = append(d.Marks, levelMark{
 			Y: px(y(m.LevelMM)), Label: s.Length(m.LevelMM),
-			Full: m.LevelMM >= p.Box.RubberLevelMM-0.05,
+			Full: m.LevelMM >= full-0.05,
 		})
 	}
-	for i, b := range p.Rubber.Batches {
+	for i, b := range batches {
 		d.Batches = append(d.Batches, levelMark{Y: px(y(b.LevelMM)), Label: "batch " + strconv.Itoa(i+1)})
 	}
 	settle(d.Marks, top+stripLow, top+tall)

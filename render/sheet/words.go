@@ -254,10 +254,10 @@ func (v *page) Cavity() string {
 	return strings.Join(parts[:last], ", ") + " and " + parts[last]
 }
 
-// CardRow is how many batches stand side by side: no row is left with a lone
+// cardRow is how many batches stand side by side: no row is left with a lone
 // card where that can be helped.
-func (v *page) CardRow() int {
-	if n := len(v.Rubber.Batches); n <= 2 || n == 4 {
+func cardRow(n int) int {
+	if n <= 2 || n == 4 {
 		return 2
 	}
 	return 3

@@ -16,7 +16,7 @@ const Templates = "templates"
 // How a plan names its templates. Which walls there are differs from plan to plan,
 // so their drawings are also known by the mark in them.
 var (
-	templateName = regexp.MustCompile(`^(strip|base|panels|sheets|cut|cut-face|block-faces)\.(svg|pdf)$`)
+	templateName = regexp.MustCompile(`^(strip|strip-[12]|bed|base|panels|sheets|cut|cut-face|block-faces)\.(svg|pdf)$`)
 	wallName     = regexp.MustCompile(`^panel-[a-z0-9-]+\.svg$`)
 )
 
