@@ -435,7 +435,7 @@ func (j *job) preferBed(ways []stand.Way) ([]stand.Way, string, error) {
 	for i, w := range ways {
 		pose := standPose(w)
 		r, err := cut.Choose(j.ctx, &mesh.Solid{Mesh: rough.Posed(pose)}, cut.Input{
-			Axis: pose.Point(w.Spout), Centroid: pose.Point(j.measures.Centroid), Detail: detail, TwoPart: true,
+			Axis: pose.Point(w.Spout), Centroid: pose.Point(j.measures.Centroid), Detail: detail, TwoPart: true, Rough: true,
 			VolumeMM3: j.measures.VolumeMM3, AreaMM2: j.measures.AreaMM2, SpoutMM: w.SpoutDiameterMM,
 			ClearanceMM: moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0]),
 		})

@@ -40,6 +40,7 @@ type Input struct {
 	AreaMM2     float64   // of the pattern
 	ClearanceMM float64   // rubber that is to be about the pattern
 	TwoPart     bool      // the sheet is the bed of a mold in two parts
+	Rough       bool      // of a bed: fewer are tried, to compare ways up
 	Progress    func(done, total int64)
 }
 
@@ -89,27 +90,12 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 		j.rateAgainst(all, all)
 	}
 	best, worst := extremes(all[:len(tried)])
-	r := Result{worst: all[worst], Searched: len(all), volume: in.VolumeMM3, bed: in.TwoPart}
-	finalists := append([]candidate{all[best]}, all[len(tried):]...)
-	if in.TwoPart || all[best].poor(in.VolumeMM3) {
-		stepped, err := j.stepAside(ctx, all[best], all)
-		if err != nil {
-			return Result{}, err
-		}
-		r.Searched += len(stepped)
-		finalists = append(finalists, stepped...)
-		if in.TwoPart {
-			shaped, err := j.shapeBeds(ctx, all[best])
-			if err != nil {
-				return Result{}, err
-			}
-			r.Searched += len(shaped)
-			finalists = append(finalists, shaped...)
-			// What no plane can do without counts against all of them.
-			everything := append(slices.Clone(all), finalists[1:]...)
-			j.rateAgainst(finalists, everything)
-		}
+	r := Result{worst: all[worst], volume: in.VolumeMM3, bed: in.TwoPart}
+	finalists, err := j.finalists(ctx, all, len(tried), best)
+	if err != nil {
+		return Result{}, err
 	}
+	r.Searched = len(tried) + len(finalists) - 1
 	chosen := finalists[0]
 	for _, c := range finalists[1:] {
 		if c.score-j.margin(&c) > chosen.score-j.margin(&chosen)+1e-9 {
@@ -118,6 +104,29 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	}
 	r.take(s.Mesh, in, chosen)
 	return r, nil
+}
+
+// finalists are the best of the planes through the spout, the first n of all, with all
+// sheets that are none of those.
+func (j *judge) finalists(ctx context.Context, all []candidate, n, best int) ([]candidate, error) {
+	finalists := append([]candidate{all[best]}, all[n:]...)
+	if !j.in.Rough && (j.in.TwoPart || all[best].poor(j.in.VolumeMM3)) {
+		stepped, err := j.stepAside(ctx, all[best], all)
+		if err != nil {
+			return nil, err
+		}
+		finalists = append(finalists, stepped...)
+	}
+	if j.in.TwoPart {
+		shaped, err := j.shapeBeds(ctx, all[best])
+		if err != nil {
+			return nil, err
+		}
+		finalists = append(finalists, shaped...)
+		// What no plane can do without counts against all of them.
+		j.rateAgainst(finalists, append(slices.Clone(all), finalists[1:]...))
+	}
+	return finalists, nil
 }
 
 // take fills in the figures of the chosen sheet, its outline on the mesh itself.

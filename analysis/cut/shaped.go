@@ -32,15 +32,20 @@ func (h *Heights) at(u, v float64) float64 {
 const (
 	bedSlope    = 0.8
 	relaxation  = 1.8 // of each step towards the mean of the neighbours
-	relaxRounds = 400
-	gentleRound = 300
-	spoutSquare = 5 // mm above the spout's rim that stay in the plane with it
+	relaxRounds = 160
+	gentleRound = 120
+	roughDeg    = 30 // between the planes that are bent to compare ways up
+	spoutSquare = 5  // mm above the spout's rim that stay in the plane with it
 )
 
 // shapeBeds bends planes all round to the pattern's silhouette as seen along their
 // normals.
 func (j *judge) shapeBeds(ctx context.Context, plane candidate) ([]candidate, error) {
-	bases := turnedPlanes(plane)
+	apart := basesDeg
+	if j.in.Rough {
+		apart = roughDeg
+	}
+	bases := turnedPlanes(plane, apart)
 	found := make([]candidate, len(bases))
 	inRows(len(bases), func(i int) {
 		if ctx.Err() != nil {

@@ -26,7 +26,7 @@ const (
 // depends only on its own offset, what a step costs on two neighbours. They are
 // scored against all others.
 func (j *judge) stepAside(ctx context.Context, plane candidate, all []candidate) ([]candidate, error) {
-	bases := turnedPlanes(plane)
+	bases := turnedPlanes(plane, basesDeg)
 	found := make([][]candidate, len(bases))
 	inRows(len(bases), func(i int) {
 		if ctx.Err() != nil {
@@ -51,14 +51,14 @@ func (j *judge) stepAside(ctx context.Context, plane candidate, all []candidate)
 }
 
 // turnedPlanes returns a plane and, where it is upright, others through the same
-// point all round: the best plane need not lie under the best sheet.
-func turnedPlanes(plane candidate) []Sheet {
+// point all round, so far apart: the best plane need not lie under the best sheet.
+func turnedPlanes(plane candidate, apartDeg int) []Sheet {
 	s := plane.sheet
 	bases := []Sheet{s}
 	if math.Abs(s.Normal.Z) > 1e-9 {
 		return bases
 	}
-	for turn := basesDeg; turn < 180; turn += basesDeg {
+	for turn := apartDeg; turn < 180; turn += apartDeg {
 		sin, cos := math.Sincos(float64(turn) * math.Pi / 180)
 		bases = append(bases, NewPlane(s.Point, r3.Add(r3.Scale(cos, s.Normal), r3.Scale(sin, s.Right))))
 	}
