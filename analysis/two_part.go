@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -416,7 +417,7 @@ func (j *job) bedBasis(t *TwoPart) []Basis {
 // before it (common practice, no source), and undercut that hardly matters, as a share
 // of the pattern's volume.
 const (
-	bedWorth = 0.5
+	bedWorth = 0.8
 	bedSlack = 0.05
 	bedMesh  = 8_000 // corners that the ways are compared on
 )
@@ -451,6 +452,7 @@ func (j *job) preferBed(ways []stand.Way) ([]stand.Way, string, error) {
 	if best == 0 {
 		return ways, "", nil
 	}
+	ways[best].Why = strings.ReplaceAll(ways[best].Why, "the choice", "the way of the highest score")
 	ways = append([]stand.Way{ways[best]}, slices.Delete(slices.Clone(ways), best, best+1)...)
 	return ways, fmt.Sprintf(" For a mold in two parts it was taken before the way of the highest score: its bed leaves rubber of %.2g times the part's volume hooked behind it, where that one leaves %.2g times.",
 		hooked[best], hooked[0]), nil
