@@ -39,7 +39,7 @@ func TestFaceShellsAgainstSorting(t *testing.T) {
 		}
 	}
 	for name, m := range map[string]*Mesh{"sound": sound, "broken": broken, "fan": fan, "shuffled": shuffled} {
-		if got := pairable(m.endSpans()); got != (name != "shuffled") {
+		if _, got := m.pairRows(); got != (name != "shuffled") {
 			t.Errorf("%s: pairable %v", name, got)
 		}
 		shellOf, shells, odd := m.faceShells()
