@@ -105,22 +105,26 @@ func (e *NotSolid) Hint() string {
 // Check looks for everything that keeps m from bounding space, and for what is
 // merely odd. It changes nothing.
 func Check(m *Mesh) Report {
-	return inspect(m)
+	return inspect(m).report
 }
 
 // NewSolid returns m as a Solid, or *NotSolid. Faces that have lost a corner in
 // welding and unused vertices are left out, and a mesh that is inside out as a
 // whole is turned; the report says so. m is not changed.
 func NewSolid(m *Mesh) (*Solid, Report, error) {
-	report := inspect(m)
-	if _, _, bad := report.worst(); bad {
-		return nil, report, &NotSolid{report}
+	i := inspect(m)
+	if _, _, bad := i.report.worst(); bad {
+		return nil, i.report, &NotSolid{i.report}
 	}
 	clean := m.withoutUnused()
-	if report.has(KindInsideOut) {
+	if i.report.has(KindInsideOut) {
 		clean = clean.turned()
 	}
-	return &Solid{clean}, report, nil
+	solid := &Solid{Mesh: clean}
+	if clean == m {
+		solid.moments = &i.moments
+	}
+	return solid, i.report, nil
 }
 
 func (r Report) has(kind string) bool {
@@ -190,28 +194,30 @@ type inspection struct {
 	*Mesh
 	bounds  r3.Box
 	shellOf []int32 // of each face; −1 when collapsed
+	moments moments // of all faces, about the middle of the bounds
 	report  Report
 }
 
-func inspect(m *Mesh) Report {
+func inspect(m *Mesh) *inspection {
 	i := &inspection{Mesh: m, bounds: m.Bounds()}
 	if len(m.Faces) == 0 {
 		i.add(KindEmpty, 0, "the scan has no faces")
-		return i.report
+		return i
 	}
 	if i.nonFinite() {
-		return i.report
+		return i
 	}
 	var odd []edgeRun
 	i.shellOf, i.report.Shells, odd = m.faceShells()
 	i.oddEdges(odd)
-	list, needles := m.tally(i.shellOf, i.report.Shells, i.bounds)
+	list, needles, sums := m.tally(i.shellOf, i.report.Shells, i.bounds)
+	i.moments = sums
 	i.degenerate(list, needles)
 	i.pairs(list)
 	i.space(list)
 	i.floaters(list)
 	slices.SortStableFunc(i.report.Problems, func(a, b Problem) int { return rank(a.Kind) - rank(b.Kind) })
-	return i.report
+	return i
 }
 
 // rank orders problems: the blocking ones as listed, then the others.

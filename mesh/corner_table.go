@@ -1,6 +1,8 @@
 package mesh
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/mesh/large"
@@ -8,13 +10,31 @@ import (
 
 // cornerTable numbers the corners of one run of triangles in the order in which
 // they first appear. It does for the millions of corners of binary STL what
-// keyIndex does for everything else: the slots hold enough of a corner that a
-// search as a rule touches one cache line of them, and the corner itself was
-// used a moment ago.
+// keyIndex does for everything else: most corners were seen a few triangles ago
+// and are found among the recent ones, which stay in the processor's cache; the
+// others wait until there are some, and are then looked up together.
 type cornerTable struct {
 	slots   []cornerSlot
 	corners []cornerBits
-	fetched uint32 // keeps the fetches in number from being left out as useless
+	recent  []recentCorner // recentCorners of them, each corner in its place
+	waiting int
+	wait    [3 * decodeBatch]cornerBits // those that wait, waiting of them
+	fetched uint32                      // keeps the fetches in settle from being left out as useless
+}
+
+// recentCorner is a corner that was met a moment ago.
+type recentCorner struct {
+	corner cornerBits
+	number int32 // −1−i for the corner that waits as wait[i]
+}
+
+// recentCorners is how many corners are kept at hand: 128 KiB.
+const recentCorners = 1 << 13
+
+// recentAt returns where a corner is kept.
+func (c cornerBits) recentAt() uint32 {
+	h := c.x*0x9e3779b1 ^ c.y*0x85ebca6b ^ c.z*0xc2b2ae35
+	return h >> 19
 }
 
 // cornerBits are the float32 bits of a corner. (A key, being an array, would be
@@ -41,34 +61,60 @@ func (c cornerBits) place() uint32 {
 
 // newCornerTable returns a table with room for about n corners.
 func newCornerTable(n int) *cornerTable {
-	return &cornerTable{slots: large.Make[cornerSlot](2*n + 16), corners: large.Make[cornerBits](n)[:0]}
+	t := &cornerTable{slots: large.Make[cornerSlot](2*n + 16), corners: large.Make[cornerBits](n)[:0],
+		recent: make([]recentCorner, recentCorners)}
+	for i := range t.recent {
+		t.recent[i].corner.x = math.MaxUint32 // no corner: not a number
+	}
+	return t
 }
 
-// number numbers the corners of some triangles, at most decodeBatch, whose places
-// are given. The slots where the searches start are fetched first, in a loop so
-// tight that many are under way at a time: waiting for memory in turn would take
-// longer than all else.
-func (t *cornerTable) number(corners []cornerBits, places []uint32, faces [][3]int32) {
-	t.makeRoom(len(corners))
-	var starts [3 * decodeBatch]uint32
-	size, slots := uint64(len(t.slots)), t.slots
-	fetched := uint32(0)
-	for i, place := range places {
-		starts[i] = uint32(uint64(place) * size >> 32)
-		fetched |= slots[starts[i]].number
+// number numbers the corners of one triangle. What is below 0 waits for settle.
+func (t *cornerTable) number(corners *[3]cornerBits, face *[3]int32) {
+	recent := (*[recentCorners]recentCorner)(t.recent)
+	for k := range corners {
+		c := corners[k]
+		r := &recent[c.recentAt()]
+		if r.corner != c {
+			t.wait[t.waiting] = c
+			t.waiting++
+			*r = recentCorner{c, int32(-t.waiting)}
+		}
+		face[k] = r.number
+	}
+}
+
+// settle gives the corners that wait their numbers, in order, and puts these into
+// the triangles, at most decodeBatch, that have been numbered since it was last
+// called. The slots where the searches start are fetched first, in a loop so tight
+// that many are under way at a time: waiting for memory in turn would take longer
+// than all else.
+func (t *cornerTable) settle(faces [][3]int32) {
+	t.makeRoom(t.waiting)
+	var places [3 * decodeBatch]uint32
+	var numbers [3 * decodeBatch]int32
+	wait, size, fetched := t.wait[:t.waiting], uint64(len(t.slots)), uint32(0)
+	for i, c := range wait {
+		places[i] = c.place()
+		fetched |= t.slots[uint64(places[i])*size>>32].number
 	}
 	t.fetched = fetched
+	for i := range wait {
+		c := &wait[i]
+		numbers[i] = t.find(c, places[i], t.start(places[i]))
+		if r := &t.recent[c.recentAt()]; r.number == int32(-1-i) {
+			r.number = numbers[i]
+		}
+	}
 	for f := range faces {
-		face, of, place, at := &faces[f], corners[3*f:3*f+3], places[3*f:3*f+3], starts[3*f:3*f+3]
-		for k := range face {
-			c, slot := &of[k], slots[at[k]]
-			if slot.number != 0 && slot.place == place[k] && t.corners[slot.number-1] == *c {
-				face[k] = int32(slot.number - 1)
-			} else {
-				face[k] = t.find(c, place[k], int(at[k]))
+		face := &faces[f]
+		for k, n := range face {
+			if n < 0 {
+				face[k] = numbers[-1-n]
 			}
 		}
 	}
+	t.waiting = 0
 }
 
 // find returns the number of a corner, searched for from slot s on. It is the

@@ -3,6 +3,7 @@ package mesh
 import (
 	"math"
 	"slices"
+	"sync"
 	"sync/atomic"
 
 	"pourwright/mesh/large"
@@ -203,20 +204,24 @@ func (p forest) root(x int32) int32 {
 	}
 }
 
+// join joins two sets. A node on the way up is hung below the smaller of the two
+// parents as it is passed: Rem's algorithm, as in Patwary, Blair & Manne,
+// "Experiments on union-find algorithms for the disjoint-set data structure",
+// SEA 2010 (from memory).
 func (p forest) join(a, b int32) {
-	if atomic.LoadInt32(&p[a]) == atomic.LoadInt32(&p[b]) {
-		return
-	}
 	for {
-		a, b = p.root(a), p.root(b)
-		if a == b {
+		up, other := atomic.LoadInt32(&p[a]), atomic.LoadInt32(&p[b])
+		if up == other {
 			return
 		}
-		if a > b {
-			a, b = b, a
+		if up < other {
+			a, b, up, other = b, a, other, up
 		}
-		if atomic.CompareAndSwapInt32(&p[b], b, a) {
-			return
+		if atomic.CompareAndSwapInt32(&p[a], up, other) {
+			if a == up {
+				return
+			}
+			a = up
 		}
 	}
 }
@@ -265,8 +270,8 @@ func (p forest) number(skip func(i int) bool) int {
 func (m *Mesh) faceShells() (shellOf []int32, shells int, odd []edgeRun) {
 	p := newForest(len(m.Faces))
 	oddIn := make([][]edgeRun, partsFor(len(m.Vertices)))
-	spans := m.endSpans()
-	paired := pairable(spans)
+	spans := sync.OnceValue(m.endSpans)
+	rows, paired := m.pairRows()
 	inParts(len(m.Vertices), func(part, lo, hi int) {
 		take := func(r edgeRun) {
 			for _, u := range r.uses[1:] {
@@ -277,17 +282,17 @@ func (m *Mesh) faceShells() (shellOf []int32, shells int, odd []edgeRun) {
 			}
 		}
 		if !paired {
-			m.edgesOf(lo, hi, spans, take)
+			m.edgesOf(lo, hi, spans(), take)
 			return
 		}
-		var pairs edgePairs
-		for ; lo < hi; lo += pairBlock {
-			end := min(lo+pairBlock, hi)
-			if pairs.fill(m, lo, end, spans); pairs.regular() {
-				pairs.join(p)
-			} else {
-				m.edgesOf(lo, end, spans, take)
+		pairs := edgePairs{joined: p}
+		for lo < hi {
+			block := lo / pairBlock
+			end := min((block+1)*pairBlock, hi)
+			if pairs.fill(m, lo, end, rows[block]); !pairs.regular() {
+				m.edgesOf(lo, end, spans(), take)
 			}
+			lo = end
 		}
 	})
 	shells = p.number(func(f int) bool { return collapsed(m.Faces[f]) })

@@ -1,114 +1,170 @@
 package mesh
 
-import "pourwright/mesh/large"
+import (
+	"cmp"
+	"slices"
+
+	"pourwright/mesh/large"
+)
 
 // edgePairs brings the two uses of each edge together without sorting, for the
-// edges whose smaller end is in a block of vertices. A scan has few other edges;
-// blocks that have some are left to edgeSorter.
+// edges whose smaller end is in a block of vertices, and joins their faces. A scan
+// has few other edges; blocks that have some are left to edgeSorter.
 type edgePairs struct {
-	rows []edgeRow // of each vertex of the block
-	odd  bool      // some edge is not regular, or a vertex has more edges than its row
+	rows   []edgeRow   // of each vertex of the block
+	more   []vertexUse // of edges that found no place in the row of their vertex
+	open   int         // edges in rows that one face has used
+	odd    bool        // some edge is not regular
+	joined forest
 }
 
 // edgeRow holds the edges from one vertex to larger ones: an open-addressing hash
-// table of two cache lines.
+// table of a cache line.
 type edgeRow [8]edgePair
 
-// edgePair is an edge with the faces that use it, counted from 1: forward, from
-// the smaller end to the larger, and backward.
+// edgePair is an edge with the face that waits for another, counted from 1, below
+// 0 when it runs from the larger end to the smaller; 0 once both were there.
 type edgePair struct {
 	larger int32 // 0 when the place is free
-	face   [2]int32
+	face   int32
+}
+
+// vertexUse is the use of an edge with its smaller end.
+type vertexUse struct {
+	smaller int32
+	edgeUse
 }
 
 const (
 	// pairBlock is for how many vertices edges are paired at a time: their rows
 	// fit in a second-level cache.
 	pairBlock = 1 << 12
-	// pairScans is how often a face may be looked at on average. Where neighbours
-	// are far apart in the file it would be much more often.
+	// pairFaces is how many faces in a row are looked at together ...
+	pairFaces = 1 << 9
+	// pairScans ... and how often on average. Where neighbours are far apart in the
+	// file it would be much more often.
 	pairScans = 4
 )
 
-// pairable says whether the edges are fit to be paired block by block.
-func pairable(spans [][2]int32) bool {
-	scans := 0
-	for _, s := range spans {
-		scans += int(s[1]/pairBlock-s[0]/pairBlock) + 1
+// pairRows lists, for each pairBlock vertices in a row, which pairFaces faces in a
+// row have an edge whose smaller end is among them. It returns false where that is
+// too many to be worth it.
+func (m *Mesh) pairRows() (rowsOf [][]int32, ok bool) {
+	rows := (len(m.Faces) + pairFaces - 1) / pairFaces
+	blocks := (len(m.Vertices) + pairBlock - 1) / pairBlock
+	parts := partsFor(len(m.Faces))
+	inPart, scans := make([][][]int32, parts), make([]int, parts)
+	inParts(len(m.Faces), func(part, lo, hi int) {
+		of, last := make([][]int32, blocks), make([]int32, blocks) // last: the row that came last, plus one
+		take := func(v, row int32) {
+			if block := v / pairBlock; last[block] <= row {
+				last[block] = row + 1
+				of[block] = append(of[block], row)
+				scans[part]++
+			}
+		}
+		for row := (lo + pairFaces - 1) / pairFaces; row*pairFaces < hi && scans[part] <= pairScans*rows; row++ {
+			for _, t := range m.Faces[row*pairFaces : min((row+1)*pairFaces, len(m.Faces))] {
+				// The least corner is the smaller end of two edges, the middle one that
+				// of the third.
+				least, most := min(t[0], t[1], t[2]), max(t[0], t[1], t[2])
+				take(least, int32(row))
+				take(t[0]^t[1]^t[2]^least^most, int32(row))
+			}
+		}
+		inPart[part] = of
+	})
+	rowsOf = make([][]int32, blocks)
+	for block := range rowsOf {
+		for _, of := range inPart {
+			rowsOf[block] = append(rowsOf[block], of[block]...)
+		}
 	}
-	return scans <= pairScans*len(spans)
+	return rowsOf, sumOf(scans) <= pairScans*rows
 }
 
-// fill pairs the edges whose smaller end is in [lo, hi).
-func (e *edgePairs) fill(m *Mesh, lo, hi int, spans [][2]int32) {
+func sumOf(list []int) (sum int) {
+	for _, n := range list {
+		sum += n
+	}
+	return sum
+}
+
+// fill pairs the edges whose smaller end is in [lo, hi), which are of faces in rows.
+func (e *edgePairs) fill(m *Mesh, lo, hi int, rows []int32) {
 	if e.rows == nil {
 		e.rows = large.Make[edgeRow](pairBlock)
 	}
 	clear(e.rows)
-	e.odd = false
+	e.more, e.open, e.odd = e.more[:0], 0, false
 	first, size := int32(lo), uint32(hi-lo)
-	for row, span := range spans {
-		if int(span[0]) >= hi || int(span[1]) < lo {
-			continue
-		}
-		start := row * spanFaces
-		for f, t := range m.Faces[start:min(start+spanFaces, len(m.Faces))] {
+	for _, row := range rows {
+		start := int(row) * pairFaces
+		for f, t := range m.Faces[start:min(start+pairFaces, len(m.Faces))] {
 			if collapsed(t) {
 				continue
 			}
-			a := t[2]
+			face, a := int32(start+f+1), t[2]
 			for _, b := range t {
-				v, larger, backward := a, b, 0
-				if b < a {
-					v, larger, backward = b, a, 1
-				}
+				v, larger := min(a, b), max(a, b)
 				if uint32(v-first) < size {
-					e.add(&e.rows[v-first], larger, backward, int32(start+f+1))
+					backward := (b - a) >> 31 // −1, else 0
+					e.add(v, larger, (face^backward)-backward, &e.rows[v-first])
 				}
 				a = b
 			}
 		}
 	}
+	e.pairMore()
 }
 
 // add takes in one use of an edge.
-func (e *edgePairs) add(row *edgeRow, larger int32, backward int, face int32) {
+func (e *edgePairs) add(smaller, larger, face int32, row *edgeRow) {
 	const places = uint32(len(row))
 	at := uint32(larger) * 0x9e3779b1 >> 29
 	for range places {
 		pair := &row[at%places]
-		if pair.larger == larger || pair.larger == 0 {
-			e.odd = e.odd || pair.face[backward&1] != 0
-			pair.larger, pair.face[backward&1] = larger, face
+		if pair.larger == larger {
+			e.close(pair, face)
+			return
+		}
+		if pair.larger == 0 {
+			*pair = edgePair{larger, face}
+			e.open++
 			return
 		}
 		at++
 	}
-	e.odd = true
+	e.more = append(e.more, vertexUse{smaller, newEdgeUse(larger, face < 0, int(max(face, -face)-1))})
+}
+
+// close takes in another use of an edge.
+func (e *edgePairs) close(pair *edgePair, face int32) {
+	if pair.face == 0 || (pair.face < 0) == (face < 0) {
+		e.odd = true
+		return
+	}
+	e.joined.join(max(pair.face, -pair.face)-1, max(face, -face)-1)
+	pair.face = 0
+	e.open--
+}
+
+// pairMore pairs the uses that found no place.
+func (e *edgePairs) pairMore() {
+	slices.SortFunc(e.more, func(a, b vertexUse) int {
+		return cmp.Or(cmp.Compare(a.smaller, b.smaller), cmp.Compare(a.edgeUse, b.edgeUse))
+	})
+	e.odd = e.odd || len(e.more)%2 == 1
+	for i := 1; i < len(e.more); i += 2 {
+		// Of an edge that two pairs use, these are both forward.
+		a, b := e.more[i-1], e.more[i]
+		if a.smaller != b.smaller || a.larger() != b.larger() || a.backward() || !b.backward() {
+			e.odd = true
+			return
+		}
+		e.joined.join(a.face(), b.face())
+	}
 }
 
 // regular says whether all edges taken in are regular.
-func (e *edgePairs) regular() bool {
-	if e.odd {
-		return false
-	}
-	for v := range e.rows {
-		for k := range e.rows[v] {
-			if pair := &e.rows[v][k]; (pair.face[0] == 0) != (pair.face[1] == 0) {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-// join joins the faces at each edge.
-func (e *edgePairs) join(p forest) {
-	for v := range e.rows {
-		for k := range e.rows[v] {
-			if pair := &e.rows[v][k]; pair.larger != 0 {
-				p.join(pair.face[0]-1, pair.face[1]-1)
-			}
-		}
-	}
-}
+func (e *edgePairs) regular() bool { return !e.odd && e.open == 0 }

@@ -4,12 +4,15 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // TestFaceShellsAgainstSorting holds shells and odd edges against those of all
 // edges sorted one by one: on a sound ring, whose edges are all paired; with holes,
 // doubled and turned faces in it; with a fan around one vertex, which has more
-// edges than its row; and shuffled, so that nothing can be paired block by block.
+// edges than its row, open, closed to a spindle and with that twice; and shuffled,
+// so that nothing can be paired block by block.
 func TestFaceShellsAgainstSorting(t *testing.T) {
 	rng := rand.New(rand.NewPCG(91, 92))
 	sound := ring(200, 90)
@@ -31,6 +34,15 @@ func TestFaceShellsAgainstSorting(t *testing.T) {
 	for v := int32(2); v < 60; v++ {
 		fan.Faces = append(fan.Faces, [3]int32{0, v - 1, v}, [3]int32{100, v, v - 1})
 	}
+	spindle := &Mesh{Vertices: sound.Vertices}
+	for v := int32(2); v < 60; v++ {
+		next := v + 1
+		if v == 59 {
+			next = 2
+		}
+		spindle.Faces = append(spindle.Faces, [3]int32{0, v, next}, [3]int32{1, next, v})
+	}
+	twice := &Mesh{Vertices: sound.Vertices, Faces: slices.Concat(spindle.Faces, spindle.Faces)}
 	shuffled := &Mesh{Vertices: sound.Vertices, Faces: slices.Clone(broken.Faces)}
 	to := rng.Perm(len(sound.Vertices))
 	for f, face := range shuffled.Faces {
@@ -38,8 +50,8 @@ func TestFaceShellsAgainstSorting(t *testing.T) {
 			shuffled.Faces[f][k] = int32(to[v])
 		}
 	}
-	for name, m := range map[string]*Mesh{"sound": sound, "broken": broken, "fan": fan, "shuffled": shuffled} {
-		if got := pairable(m.endSpans()); got != (name != "shuffled") {
+	for name, m := range map[string]*Mesh{"sound": sound, "broken": broken, "fan": fan, "spindle": spindle, "twice": twice, "shuffled": shuffled} {
+		if _, got := m.pairRows(); got != (name != "shuffled") {
 			t.Errorf("%s: pairable %v", name, got)
 		}
 		shellOf, shells, odd := m.faceShells()
@@ -50,6 +62,25 @@ func TestFaceShellsAgainstSorting(t *testing.T) {
 		if !slices.EqualFunc(odd, wantOdd, func(a, b edgeRun) bool { return a.smaller == b.smaller && slices.Equal(a.uses, b.uses) }) {
 			t.Errorf("%s: %d odd edges, want %d", name, len(odd), len(wantOdd))
 		}
+	}
+}
+
+// TestPairsTakeCrowdedVertices checks that a closed surface is paired without
+// sorting where a vertex has more edges than its row.
+func TestPairsTakeCrowdedVertices(t *testing.T) {
+	m := &Mesh{Vertices: make([]r3.Vec, 60)}
+	for v := range int32(58) {
+		a, b := 2+v, 2+(v+1)%58
+		m.Faces = append(m.Faces, [3]int32{0, a, b}, [3]int32{1, b, a})
+	}
+	rows, _ := m.pairRows()
+	pairs := edgePairs{joined: newForest(len(m.Faces))}
+	if pairs.fill(m, 0, len(m.Vertices), rows[0]); !pairs.regular() || len(pairs.more) == 0 {
+		t.Errorf("regular %v, %d uses without a place", pairs.regular(), len(pairs.more))
+	}
+	m.Faces = append(m.Faces, [3]int32{0, 2, 3})
+	if pairs.fill(m, 0, len(m.Vertices), rows[0]); pairs.regular() {
+		t.Error("a face that is there twice is regular")
 	}
 }
 

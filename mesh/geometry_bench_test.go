@@ -11,7 +11,7 @@ import (
 // BenchmarkMeasure answers what volume, area, centroid and inertia cost.
 func BenchmarkMeasure(b *testing.B) {
 	onSizes(b, func(b *testing.B, m *Mesh) {
-		s := &Solid{m}
+		s := &Solid{Mesh: m}
 		for b.Loop() {
 			if got := s.Measure(); got.VolumeMM3 <= 0 {
 				b.Fatal(got)
@@ -123,7 +123,7 @@ func BenchmarkSection(b *testing.B) {
 // BenchmarkNewProfile answers what it costs to prepare a solid for levels.
 func BenchmarkNewProfile(b *testing.B) {
 	onSizes(b, func(b *testing.B, m *Mesh) {
-		s := &Solid{m}
+		s := &Solid{Mesh: m}
 		for b.Loop() {
 			NewProfile(s, r3.Vec{X: 0.6, Z: 0.8})
 		}
@@ -133,7 +133,7 @@ func BenchmarkNewProfile(b *testing.B) {
 // BenchmarkBelow answers what one level costs once that is done.
 func BenchmarkBelow(b *testing.B) {
 	onSizes(b, func(b *testing.B, m *Mesh) {
-		p := NewProfile(&Solid{m}, r3.Vec{X: 0.6, Z: 0.8})
+		p := NewProfile(&Solid{Mesh: m}, r3.Vec{X: 0.6, Z: 0.8})
 		lo, hi := p.Range()
 		i := 0
 		for b.Loop() {

@@ -137,9 +137,20 @@ func (h *hull) placed(points []r3.Vec) []int32 {
 // hullCandidates returns points of which all corners of the hull are some, in
 // order: those beyond the hull of a sample, and its corners.
 func hullCandidates(points []r3.Vec) ([]r3.Vec, error) {
+	to := beyondSample(points)
+	if to == nil {
+		return hullCorners(points)
+	}
+	return outsideOf(points, to), nil
+}
+
+// beyondSample tells of each point whether it is inside the hull of a sample, and
+// surely no corner of the hull of all. It is nil where the points are few, or in one
+// plane as far as the sample can tell.
+func beyondSample(points []r3.Vec) []int32 {
 	const size = 1 << 10
 	if len(points) <= 2*size {
-		return hullCorners(points)
+		return nil
 	}
 	sample := make([]r3.Vec, size)
 	chosen, all := sampleOf(len(points), size), sampleOf(size, size)
@@ -148,7 +159,7 @@ func hullCandidates(points []r3.Vec) ([]r3.Vec, error) {
 	}
 	h, err := newHull(sample, all)
 	if err != nil {
-		return hullCorners(points)
+		return nil
 	}
 	h.assign(extremes(sample, all))
 	h.grow()
@@ -160,7 +171,7 @@ func hullCandidates(points []r3.Vec) ([]r3.Vec, error) {
 			to[chosen[v]] = unsure
 		}
 	}
-	return outsideOf(points, to), nil
+	return to
 }
 
 // outsideOf returns the points that are not inside, in order.

@@ -23,7 +23,11 @@ type Measures struct {
 func (s *Solid) Measure() Measures {
 	b := s.Bounds()
 	middle := r3.Scale(0.5, r3.Add(b.Min, b.Max))
-	t := s.moments(middle)
+	t := s.moments
+	if t == nil {
+		sums := s.momentsAbout(middle)
+		t = &sums
+	}
 	volume := t[sumDet] / 6
 	m := Measures{VolumeMM3: volume, AreaMM2: t[sumArea] / 2}
 	c := r3.Scale(1/(24*volume), r3.Vec{X: t[sumX], Y: t[sumY], Z: t[sumZ]})
@@ -71,42 +75,63 @@ const (
 	sums
 )
 
-// moments are plain sums over a short run of faces.
+// moments are these sums.
 type moments [sums]float64
+
+// momentSums adds up moments of runs of faces.
+type momentSums [sums]neumaier
+
+func (s *momentSums) add(run *moments) {
+	for i, x := range run {
+		s[i].add(x)
+	}
+}
+
+func (s *momentSums) join(o *momentSums) {
+	for i := range s {
+		s[i].join(o[i])
+	}
+}
+
+func (s *momentSums) values() (m moments) {
+	for i := range s {
+		m[i] = s[i].value()
+	}
+	return m
+}
 
 // runLength is how many faces are summed plainly: their rounding stays below
 // runLength·2⁻⁵³ of the sum, the runs are joined without any.
 const runLength = 32
 
-func (s *Solid) moments(middle r3.Vec) [sums]float64 {
-	blocks := make([][sums]neumaier, blocksOf(len(s.Faces)))
-	eachBlock(len(s.Faces), func(block, lo, hi int) {
-		total := &blocks[block]
+func (m *Mesh) momentsAbout(middle r3.Vec) moments {
+	blocks := make([]momentSums, blocksOf(len(m.Faces)))
+	eachBlock(len(m.Faces), func(block, lo, hi int) {
+		var faces [runLength]faceMoments
 		for ; lo < hi; lo += runLength {
-			run := s.run(middle, lo, min(hi, lo+runLength))
-			for i, x := range run {
-				total[i].add(x)
-			}
+			run := m.run(middle, lo, min(hi, lo+runLength), &faces)
+			blocks[block].add(&run)
 		}
 	})
-	var total [sums]neumaier
-	var out [sums]float64
-	for i := range total {
-		for _, b := range blocks {
-			total[i].join(b[i])
-		}
-		out[i] = total[i].value()
+	var total momentSums
+	for b := range blocks {
+		total.join(&blocks[b])
 	}
-	return out
+	return total.values()
 }
 
-// run adds the faces lo..hi, corners taken about the middle. The determinant is
-// a·((b−a)×(c−a)), whose rounding is that of the small face, not of the part.
-func (s *Solid) run(middle r3.Vec, lo, hi int) (t moments) {
-	for _, f := range s.Faces[lo:hi] {
-		a, b, c := r3.Sub(s.Vertices[f[0]], middle), r3.Sub(s.Vertices[f[1]], middle), r3.Sub(s.Vertices[f[2]], middle)
+// faceMoments are a face's determinant and twice its area.
+type faceMoments struct{ det, area2 float64 }
+
+// run adds up the faces lo..hi, corners taken about the middle, and notes what
+// each has. The determinant is a·((b−a)×(c−a)), whose rounding is that of the small
+// face, not of the part.
+func (m *Mesh) run(middle r3.Vec, lo, hi int, faces *[runLength]faceMoments) (t moments) {
+	for i, f := range m.Faces[lo:hi] {
+		a, b, c := r3.Sub(m.Vertices[f[0]], middle), r3.Sub(m.Vertices[f[1]], middle), r3.Sub(m.Vertices[f[2]], middle)
 		n := cross(r3.Sub(b, a), r3.Sub(c, a))
-		d := dot(a, n)
+		d, area2 := dot(a, n), math.Sqrt(dot(n, n))
+		faces[i%runLength] = faceMoments{d, area2}
 		sx, sy, sz := a.X+b.X+c.X, a.Y+b.Y+c.Y, a.Z+b.Z+c.Z
 		t[sumDet] += d
 		t[sumX] += float64(d * sx)
@@ -118,7 +143,7 @@ func (s *Solid) run(middle r3.Vec, lo, hi int) (t moments) {
 		t[sumXY] += float64(d * products(a.X, b.X, c.X, sx, a.Y, b.Y, c.Y, sy))
 		t[sumYZ] += float64(d * products(a.Y, b.Y, c.Y, sy, a.Z, b.Z, c.Z, sz))
 		t[sumZX] += float64(d * products(a.Z, b.Z, c.Z, sz, a.X, b.X, c.X, sx))
-		t[sumArea] += math.Sqrt(dot(n, n))
+		t[sumArea] += area2
 	}
 	return t
 }

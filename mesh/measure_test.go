@@ -280,3 +280,28 @@ func TestMeasureLaws(t *testing.T) {
 		})
 	}
 }
+
+// TestMeasureComesWithTheCheck holds what a solid knows from being checked against
+// the same measured anew, digit for digit; also where the check left faces out or
+// turned them, so that it knows nothing.
+func TestMeasureComesWithTheCheck(t *testing.T) {
+	rng := rand.New(rand.NewPCG(57, 58))
+	torus := meshtest.TorusMesh(300, 100, 30, 10).Posed(anyPose(rng, 100))
+	insideOut, collapsed := &mesh.Mesh{Vertices: torus.Vertices}, &mesh.Mesh{Vertices: torus.Vertices}
+	for i, f := range torus.Faces {
+		insideOut.Faces = append(insideOut.Faces, [3]int32{f[0], f[2], f[1]})
+		collapsed.Faces = append(collapsed.Faces, f)
+		if i%1000 == 0 {
+			collapsed.Faces = append(collapsed.Faces, [3]int32{f[0], f[0], f[1]})
+		}
+	}
+	for name, m := range map[string]*mesh.Mesh{"torus": torus, "inside out": insideOut, "collapsed": collapsed, "box": meshtest.Box(1, 2, 3)} {
+		solid, _, err := mesh.NewSolid(m)
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		if got, want := solid.Measure(), measured(solid.Mesh); got != want || got.VolumeMM3 <= 0 {
+			t.Errorf("%s: %+v, measured anew %+v", name, got, want)
+		}
+	}
+}

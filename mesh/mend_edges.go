@@ -20,7 +20,7 @@ func (w *mending) dropFins() error {
 		return nil
 	}
 	sheetOf, n := w.sheets()
-	list, _ := w.tally(sheetOf, n, w.bounds)
+	list, _, _ := w.tally(sheetOf, n, w.bounds)
 	open, sharing := make([]bool, n), make([]bool, n)
 	largest := 0.0
 	for _, s := range list {

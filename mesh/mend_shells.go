@@ -50,7 +50,7 @@ func (w *mending) dropFloaters() error {
 	if n < 2 {
 		return nil
 	}
-	list, _ := w.tally(shellOf, n, w.bounds)
+	list, _, _ := w.tally(shellOf, n, w.bounds)
 	largest := largestShell(list)
 	open := make([]bool, n)
 	for _, r := range odd {
@@ -112,7 +112,7 @@ func (w *mending) turnOutward() error {
 	if !w.choice.Makes(MendOutward) || len(odd) > 0 || n == 0 {
 		return nil
 	}
-	list, _ := w.tally(shellOf, n, w.bounds)
+	list, _, _ := w.tally(shellOf, n, w.bounds)
 	w.windAround(shellOf, list)
 	largest := largestShell(list)
 	turn, count := make([]bool, n), 0

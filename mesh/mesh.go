@@ -91,8 +91,10 @@ func (m *Mesh) Posed(pose Pose) *Mesh {
 // one from NewSolid.
 type Solid struct {
 	*Mesh
+
+	moments *moments // see Measure, where they are known from checking
 }
 
 // Posed returns the solid moved by pose, which must be a proper rotation (no
 // mirror), so that it stays outward.
-func (s *Solid) Posed(pose Pose) *Solid { return &Solid{s.Mesh.Posed(pose)} }
+func (s *Solid) Posed(pose Pose) *Solid { return &Solid{Mesh: s.Mesh.Posed(pose)} }

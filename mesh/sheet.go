@@ -82,5 +82,5 @@ func (s *Solid) Offset(mm float64) *Solid {
 	for v, n := range s.vectorAreas() {
 		out.Vertices[v] = r3.Add(s.Vertices[v], r3.Scale(mm, unit(n)))
 	}
-	return &Solid{out}
+	return &Solid{Mesh: out}
 }

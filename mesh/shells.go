@@ -29,26 +29,21 @@ type tallyRun struct {
 	volume, area        float64
 }
 
-// tallyChunk is how many faces are summed before the sums are added: fixed, so
-// that the digits do not depend on the number of processors.
-const tallyChunk = 1 << 14
-
-// tally measures each shell and lists the needle faces, which have no height
-// above rounding noise.
-func (m *Mesh) tally(shellOf []int32, shells int, bounds r3.Box) (list []shell, needles []int32) {
-	chunks := (len(m.Faces) + tallyChunk - 1) / tallyChunk
-	runs, thin := make([][]tallyRun, chunks), make([][]int32, chunks)
-	inParts(len(m.Faces), func(_, lo, hi int) {
-		for c := (lo + tallyChunk - 1) / tallyChunk; c*tallyChunk < hi; c++ {
-			end := min((c+1)*tallyChunk, len(m.Faces))
-			runs[c], thin[c] = m.tallyFaces(shellOf, c*tallyChunk, end, bounds)
-		}
+// tally measures each shell, lists the needle faces, which have no height above
+// rounding noise, and sums up what Measure needs, about the middle of the bounds.
+func (m *Mesh) tally(shellOf []int32, shells int, bounds r3.Box) (list []shell, needles []int32, sums moments) {
+	blocks := make([]tallyBlock, blocksOf(len(m.Faces)))
+	eachBlock(len(m.Faces), func(block, lo, hi int) {
+		blocks[block].take(m, shellOf, lo, hi, bounds)
 	})
 	list = make([]shell, shells)
-	for _, chunk := range runs {
-		for _, r := range chunk {
+	var total momentSums
+	for b := range blocks {
+		for _, r := range blocks[b].runs {
 			m.addRun(&list[r.shell], r)
 		}
+		needles = append(needles, blocks[b].needles...)
+		total.join(&blocks[b].sums)
 	}
 	if slices.ContainsFunc(list, func(s shell) bool { return s.faces > 0 && !s.seen }) {
 		for f, s := range shellOf {
@@ -57,7 +52,7 @@ func (m *Mesh) tally(shellOf []int32, shells int, bounds r3.Box) (list []shell, 
 			}
 		}
 	}
-	return list, slices.Concat(thin...)
+	return list, needles, total.values()
 }
 
 func (m *Mesh) addRun(s *shell, r tallyRun) {
@@ -69,35 +64,54 @@ func (m *Mesh) addRun(s *shell, r tallyRun) {
 	}
 }
 
-func (m *Mesh) tallyFaces(shellOf []int32, lo, hi int, bounds r3.Box) (runs []tallyRun, needles []int32) {
-	center := r3.Scale(0.5, r3.Add(bounds.Min, bounds.Max))
+// tallyBlock is the tally of a block of faces.
+type tallyBlock struct {
+	runs    []tallyRun
+	needles []int32
+	sums    momentSums
+}
+
+func (t *tallyBlock) take(m *Mesh, shellOf []int32, lo, hi int, bounds r3.Box) {
+	middle := r3.Scale(0.5, r3.Add(bounds.Min, bounds.Max))
 	height := needleHeight(bounds)
-	at := -1
-	for f := lo; f < hi; f++ {
-		s := shellOf[f]
-		if s < 0 {
-			continue
+	plump := height * r3.Norm(r3.Sub(bounds.Max, bounds.Min)) // no needle has more, twice its area
+	var faces [runLength]faceMoments
+	for ; lo < hi; lo += runLength {
+		some := shellOf[lo:min(lo+runLength, hi)]
+		run := m.run(middle, lo, lo+len(some), &faces)
+		t.sums.add(&run)
+		for i, shell := range some {
+			if shell >= 0 {
+				f := int32(lo + i)
+				needle := faces[i].area2 <= plump && faces[i].area2 <= height*m.longestEdge(f)
+				t.takeFace(f, shell, &faces[i], needle)
+			}
 		}
-		if at < 0 || runs[at].shell != s {
-			runs = append(runs, tallyRun{shell: s, sound: -1})
-			at++
-		}
-		a, b, c := m.Corners(f)
-		u, v := r3.Sub(b, a), r3.Sub(c, a)
-		n := r3.Cross(u, v)
-		area2 := math.Sqrt(dot(n, n))
-		w := r3.Sub(v, u)
-		longest := math.Sqrt(max(dot(u, u), dot(v, v), dot(w, w)))
-		if area2 <= height*longest {
-			needles = append(needles, int32(f))
-		} else if runs[at].sound < 0 {
-			runs[at].sound = int32(f)
-		}
-		runs[at].faces++
-		runs[at].volume += dot(r3.Sub(a, center), n) / 6
-		runs[at].area += area2 / 2
 	}
-	return runs, needles
+}
+
+func (t *tallyBlock) takeFace(f, shell int32, of *faceMoments, needle bool) {
+	last := len(t.runs) - 1
+	if last < 0 || t.runs[last].shell != shell {
+		t.runs = append(t.runs, tallyRun{shell: shell, sound: -1})
+		last++
+	}
+	r := &t.runs[last]
+	r.faces++
+	r.volume += of.det / 6
+	r.area += of.area2 / 2
+	if needle {
+		t.needles = append(t.needles, f)
+	} else if r.sound < 0 {
+		r.sound = f
+	}
+}
+
+// longestEdge returns the length of the longest edge of face f.
+func (m *Mesh) longestEdge(f int32) float64 {
+	a, b, c := m.Corners(int(f))
+	u, v, w := r3.Sub(b, a), r3.Sub(c, a), r3.Sub(c, b)
+	return math.Sqrt(max(dot(u, u), dot(v, v), dot(w, w)))
 }
 
 // middle returns the mean of the corners of face f.
@@ -206,7 +220,7 @@ func (s *Solid) Envelope() *Solid {
 	if n < 2 {
 		return s
 	}
-	list, _ := s.tally(shellOf, n, s.Bounds())
+	list, _, _ := s.tally(shellOf, n, s.Bounds())
 	var faces [][3]int32
 	for f, t := range s.Faces {
 		if shellOf[f] >= 0 && list[shellOf[f]].volume > 0 {
@@ -216,7 +230,7 @@ func (s *Solid) Envelope() *Solid {
 	if len(faces) == len(s.Faces) {
 		return s
 	}
-	return &Solid{(&Mesh{Vertices: s.Vertices, Faces: faces}).used()}
+	return &Solid{Mesh: (&Mesh{Vertices: s.Vertices, Faces: faces}).used()}
 }
 
 // used returns the mesh without the vertices that no face uses.

@@ -124,31 +124,29 @@ func readRun(ctx context.Context, s scanFile, table *cornerTable, faces [][3]int
 
 const (
 	readAtOnce  = 1 << 12 // triangles read before they are decoded
-	decodeBatch = 1 << 8  // triangles decoded before they are numbered
+	decodeBatch = 1 << 8  // triangles decoded before the corners that wait are numbered
 )
 
 // decode numbers the corners of the triangles in b. It returns the first one with
 // a corner that is not finite, −1 if there is none.
 func (t *cornerTable) decode(b []byte, faces [][3]int32) int {
-	var corners [3 * decodeBatch]cornerBits
-	var places [3 * decodeBatch]uint32
+	var corners [3]cornerBits
 	for done := 0; done < len(faces); done += decodeBatch {
 		batch := faces[done:min(done+decodeBatch, len(faces))]
 		for f := range batch {
-			words := (*[36]byte)(b[(done+f)*triangleSize+normalSize:])
-			if !decodeCorners(words, (*[3]cornerBits)(corners[3*f:]), (*[3]uint32)(places[3*f:])) {
+			if !decodeCorners((*[36]byte)(b[(done+f)*triangleSize+normalSize:]), &corners) {
 				return done + f
 			}
+			t.number(&corners, &batch[f])
 		}
-		n := 3 * len(batch)
-		t.number(corners[:n], places[:n], batch)
+		t.settle(batch)
 	}
 	return -1
 }
 
-// decodeCorners reads three corners and their places and says whether they are
-// finite. −0 becomes 0, which is the same place.
-func decodeCorners(b *[36]byte, corners *[3]cornerBits, places *[3]uint32) bool {
+// decodeCorners reads three corners and says whether they are finite. −0 becomes
+// 0, which is the same place.
+func decodeCorners(b *[36]byte, corners *[3]cornerBits) bool {
 	const exponent, above = 0x7f800000, 0x00800000 // NaN and infinity have all bits of the exponent
 	special := uint32(0)
 	for k := range corners {
@@ -156,8 +154,7 @@ func decodeCorners(b *[36]byte, corners *[3]cornerBits, places *[3]uint32) bool 
 		y := binary.LittleEndian.Uint32(b[12*k+4:])
 		z := binary.LittleEndian.Uint32(b[12*k+8:])
 		special |= (x&exponent + above) | (y&exponent + above) | (z&exponent + above)
-		c := cornerBits{positiveZero(x), positiveZero(y), positiveZero(z)}
-		corners[k], places[k] = c, c.place()
+		corners[k] = cornerBits{positiveZero(x), positiveZero(y), positiveZero(z)}
 	}
 	return int32(special) >= 0
 }

@@ -42,14 +42,14 @@ const (
 // the hundred thousand; then the hull is not made, see cloud. No points give the
 // zero box.
 func TightestBox(points []r3.Vec) OrientedBox {
-	outer, err := hullCandidates(points)
-	if err != nil {
-		return flatBox(points)
+	to := beyondSample(points)
+	if n := len(to) - count(to, inside); n > mostCorners {
+		return newCloud(points, to).tightestBox()
 	}
-	if len(outer) > mostCorners {
-		return newCloud(outer).tightestBox()
+	if to != nil {
+		points = outsideOf(points, to)
 	}
-	hull, err := Hull(outer)
+	hull, err := Hull(points)
 	if err != nil {
 		return flatBox(points)
 	}

@@ -41,8 +41,11 @@ func (b *reachBox) most(d, abs *r3.Vec) float64 {
 	return b.mid.X*d.X + b.mid.Y*d.Y + b.mid.Z*d.Z + b.half.X*abs.X + b.half.Y*abs.Y + b.half.Z*abs.Z
 }
 
-func newCloud(points []r3.Vec) *cloud {
-	c := &cloud{points: filed(points)}
+// newCloud makes a cloud of those points that are not inside, as beyondSample tells;
+// of all where that is nil.
+func newCloud(points []r3.Vec, to []int32) *cloud {
+	c := &cloud{points: filed(points, to)}
+	points = c.points
 	blocks := make([]reachBox, (len(points)+blockPoints-1)/blockPoints)
 	inParts(len(points), func(_, lo, hi int) {
 		for b := (lo + blockPoints - 1) / blockPoints; b*blockPoints < hi; b++ {
@@ -80,32 +83,39 @@ func (c *cloud) within(level, i int) (first, end int) {
 	return i * fanOut, min((i+1)*fanOut, len(c.boxes[level-1]))
 }
 
-// filed returns the points sorted by the cells of a grid, the cells in Morton's
-// order (eight cells that make a larger one stand together, at every scale).
-func filed(points []r3.Vec) []r3.Vec {
+// filed returns the points that are not inside sorted by the cells of a grid, the
+// cells in Morton's order (eight cells that make a larger one stand together, at
+// every scale).
+func filed(points []r3.Vec, to []int32) []r3.Vec {
 	b := boundsInParts(points)
 	size := r3.Sub(b.Max, b.Min)
 	const side = 1 << cellBits
+	const none = side * side * side // the cell of those inside
 	per := (side - 0.001) / max(size.X, size.Y, size.Z)
 	cells := large.Make[uint16](len(points))
 	inParts(len(points), func(_, lo, hi int) {
 		for i, p := range points[lo:hi] {
+			if to != nil && to[lo+i] == inside {
+				cells[lo+i] = none
+				continue
+			}
 			x, y, z := uint((p.X-b.Min.X)*per), uint((p.Y-b.Min.Y)*per), uint((p.Z-b.Min.Z)*per)
 			cells[lo+i] = mortonBits[x%side] | mortonBits[y%side]<<1 | mortonBits[z%side]<<2
 		}
 	})
-	next := make([]int32, side*side*side+1)
+	next := make([]int32, none+2)
 	for _, c := range cells {
 		next[c+1]++
 	}
-	for i := 1; i < len(next); i++ {
+	for i := 1; i <= none; i++ {
 		next[i] += next[i-1]
 	}
-	out := large.Make[r3.Vec](len(points))
+	out := large.Make[r3.Vec](int(next[none]))
 	for i, p := range points {
-		at := &next[cells[i]]
-		out[*at] = p
-		*at++
+		if c := cells[i]; c != none {
+			out[next[c]] = p
+			next[c]++
+		}
 	}
 	return out
 }

@@ -31,7 +31,7 @@ func cloudsOfAllKinds(rng *rand.Rand) map[string][]r3.Vec {
 func TestCloudFarthest(t *testing.T) {
 	rng := rand.New(rand.NewPCG(81, 82))
 	for name, points := range cloudsOfAllKinds(rng) {
-		c := newCloud(points)
+		c := newCloud(points, nil)
 		for k := range 300 {
 			d := spiral(k, 300)
 			if k < len(turnAxes) {

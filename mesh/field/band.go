@@ -19,15 +19,17 @@ const smallVoxels = 1
 // slabWork measures the band in one slab.
 type slabWork struct {
 	*build
-	z0, z1   int
-	distance []float32 // voxels; of the slab
-	foot     []int32   // faces, until stand makes them feet
-	found    [3][]crossing
-	loose    []piece // as they come
-	pieces   []piece // by cell: those of cell i are pieces[cells[i]:cells[i+1]]
-	cells    []int32
-	feet     []foot
-	t        triangle
+	z0, z1  int
+	squared []float32 // distances in voxels, squared, until stand takes the root; of the slab
+	foot    []int32   // faces, until stand makes them feet
+	found   [3][]crossing
+	loose   []piece // as they come
+	pieces  []piece // by cell: those of the i-th cell that has any are pieces[cells[i]:cells[i+1]]
+	cells   []int32
+	order   []uint64 // of the pieces: cell and number among the loose ones
+	spare   []uint64
+	feet    []foot
+	t       triangle
 }
 
 // nearSurface measures exact distances in the band, and finds where scan lines
@@ -70,9 +72,9 @@ func (w *slabWork) begin(b *build, s int) {
 	w.build = b
 	w.z0, w.z1 = b.slab(s)
 	plane := b.f.N[0] * b.f.N[1]
-	w.distance, w.foot = b.f.Distance[w.z0*plane:w.z1*plane], b.foot[w.z0*plane:w.z1*plane]
-	for i := range w.distance {
-		w.distance[i], w.foot[i] = bandVoxels, noFoot
+	w.squared, w.foot = b.f.Distance[w.z0*plane:w.z1*plane], b.foot[w.z0*plane:w.z1*plane]
+	for i := range w.squared {
+		w.squared[i], w.foot[i] = bandVoxels*bandVoxels, noFoot
 	}
 	if most := min(pieceBatch, int(b.slabStart[s+1]-b.slabStart[s])); most > cap(w.loose) {
 		w.loose = large.Make[piece](most)[:0]
@@ -82,7 +84,8 @@ func (w *slabWork) begin(b *build, s int) {
 	}
 }
 
-// stand lists the feet of the slab, and replaces the faces of voxels by them.
+// stand lists the feet of the slab, and replaces the faces of voxels by them and
+// squared distances by distances.
 func (w *slabWork) stand() []foot {
 	w.feet = w.feet[:0]
 	i := 0
@@ -96,7 +99,7 @@ func (w *slabWork) stand() []foot {
 						face = -1
 					}
 					q, _ := w.t.nearest(vec{float64(x), float64(y), float64(z)})
-					w.foot[i] = int32(len(w.feet))
+					w.squared[i], w.foot[i] = sqrt32(w.squared[i]), int32(len(w.feet))
 					w.feet = append(w.feet, foot{point{float32(q.x), float32(q.y), float32(q.z)}, face})
 				}
 				i++

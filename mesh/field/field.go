@@ -146,7 +146,7 @@ func bytesFor(n [3]int, m *mesh.Mesh, area float64) float64 {
 		perSquare = 2*16*1.75 + 2*16*2*bandVoxels // crossings along three axes and feet, twice
 		perVertex = 12 + 8                        // point, hash
 		perFace   = 8                             // in slabs
-		perPiece  = 2 * 68                        // loose and sorted
+		perPiece  = 2 * (68 + 8)                  // loose and sorted, and their order
 		batches   = 4                             // of pieces at the same time
 	)
 	vertices, faces := float64(len(m.Vertices)), float64(len(m.Faces))

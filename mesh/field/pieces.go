@@ -2,6 +2,7 @@ package field
 
 import (
 	"math"
+	"math/bits"
 
 	"pourwright/mesh/large"
 )
@@ -93,28 +94,47 @@ func (w *slabWork) cut(a, b, c point, face int32) {
 // planes below the slab.
 func (w *slabWork) sortByCell() {
 	nx, ny := w.f.N[0], w.f.N[1]
-	cell := func(p *piece) int {
-		z := min(max(0, int(p.m.z+0.5)-w.z0+cellRim), w.z1-w.z0+2*cellRim-1)
-		return (z*ny+int(p.m.y+0.5))*nx + int(p.m.x+0.5)
-	}
-	w.cells = resized(w.cells, nx*ny*(w.z1-w.z0+2*cellRim)+2)
-	clear(w.cells)
-	start := w.cells
-	// While filling, start[i+1] is where the next piece of cell i goes; in the
-	// end it is where those of cell i+1 begin.
+	planes := w.z1 - w.z0 + 2*cellRim
+	w.order = resized(w.order, len(w.loose))
 	for i := range w.loose {
-		start[cell(&w.loose[i])+2]++
+		m := &w.loose[i].m
+		z := min(max(0, int(m.z+0.5)-w.z0+cellRim), planes-1)
+		w.order[i] = uint64((z*ny+int(m.y+0.5))*nx+int(m.x+0.5))<<32 | uint64(i)
 	}
-	for i := 1; i < len(start); i++ {
-		start[i] += start[i-1]
+	w.spare = resized(w.spare, len(w.loose))
+	w.order, w.spare = sortByHigh(w.order, w.spare, bits.Len(uint(planes*ny*nx)))
+	w.pieces, w.cells = resized(w.pieces, len(w.loose)), w.cells[:0]
+	for i, o := range w.order {
+		if i == 0 || o>>32 != w.order[i-1]>>32 {
+			w.cells = append(w.cells, int32(i))
+		}
+		w.pieces[i] = w.loose[uint32(o)]
 	}
-	w.pieces = resized(w.pieces, len(w.loose))
-	for i := range w.loose {
-		at := &start[cell(&w.loose[i])+1]
-		w.pieces[*at] = w.loose[i]
-		*at++
+	w.cells = append(w.cells, int32(len(w.pieces)))
+}
+
+// sortByHigh sorts a list by as many of the lowest bits of the upper halves, and
+// keeps those that agree in them in order. It returns the sorted list and a spare
+// one, which are those it was given.
+func sortByHigh(list, spare []uint64, most int) (sorted, left []uint64) {
+	const digit = 11 // bits sorted by at a time
+	for shift := 32; shift < 32+most; shift += digit {
+		var next [1 << digit]int32
+		for _, v := range list {
+			next[v>>shift%(1<<digit)]++
+		}
+		at := int32(0)
+		for d, n := range next {
+			next[d], at = at, at+n
+		}
+		for _, v := range list {
+			to := &next[v>>shift%(1<<digit)]
+			spare[*to] = v
+			*to++
+		}
+		list, spare = spare, list
 	}
-	w.cells = w.cells[:len(w.cells)-1]
+	return list, spare
 }
 
 // resized returns a slice of length n, s if it is large enough.
@@ -128,42 +148,19 @@ func resized[T any](s []T, n int) []T {
 // in returns the pieces of a cell.
 func (w *slabWork) in(cell int) []piece { return w.pieces[w.cells[cell]:w.cells[cell+1]] }
 
-// eachCell visits the cells that are not empty.
-func (w *slabWork) eachCell(visit func(cell int, list []piece)) {
-	for i := range len(w.cells) - 1 {
-		if w.cells[i] < w.cells[i+1] {
-			visit(i, w.in(i))
-		}
-	}
+// rowsBeside returns the planes and rows of the slab in the band around a box from lo
+// to hi: those z0 ≤ z < z1 and y0 ≤ y < y1.
+func (w *slabWork) rowsBeside(lo, hi point) (y0, y1, z0, z1 int) {
+	z0, z1 = max(w.z0, int(lo.z-bandVoxels)), min(w.z1, int(hi.z+bandVoxels)+1)
+	y0, y1 = max(0, int(lo.y-bandVoxels)), min(w.f.N[1], int(hi.y+bandVoxels)+1)
+	return y0, y1, z0, z1
 }
 
-// row is the part of a row of voxels that is in the band around a box: x0 ≤ x < x1,
-// the voxel x at at+x in the slab, and the row's squared distance to the box.
-type row struct {
-	y, z, at, x0, x1 int
-	beside           float32
-}
-
-// eachRow visits the rows of the slab in the band around the box from lo to hi.
-func (w *slabWork) eachRow(lo, hi point, visit func(row)) {
-	nx, ny := w.f.N[0], w.f.N[1]
-	z0, z1 := max(w.z0, int(lo.z-bandVoxels)), min(w.z1-1, int(hi.z+bandVoxels))
-	y0, y1 := max(0, int(lo.y-bandVoxels)), min(ny-1, int(hi.y+bandVoxels))
-	for z := z0; z <= z1; z++ {
-		dz := beyond(float32(z), lo.z, hi.z)
-		for y := y0; y <= y1; y++ {
-			dy := beyond(float32(y), lo.y, hi.y)
-			beside := dy*dy + dz*dz
-			if beside >= bandVoxels*bandVoxels {
-				continue
-			}
-			reach := sqrt32(bandVoxels*bandVoxels - beside)
-			visit(row{
-				y: y, z: z, at: ((z-w.z0)*ny + y) * nx,
-				x0: max(0, int(lo.x-reach)), x1: min(nx, int(hi.x+reach)+1), beside: beside,
-			})
-		}
-	}
+// inBand returns the part x0 ≤ x < x1 of a row of voxels in the band around a box
+// from lo to hi, the row's squared distance to it being beside.
+func (w *slabWork) inBand(lo, hi, beside float32) (x0, x1 int) {
+	reach := sqrt32(bandVoxels*bandVoxels - beside)
+	return max(0, int(lo-reach)), min(w.f.N[0], int(hi+reach)+1)
 }
 
 // beyond returns how far x is outside an interval.
@@ -177,17 +174,9 @@ func toCell(cell int) int32 { return int32(noFoot - 1 - cell) }
 // sketch lowers the distances to those of one point of each cell, then to the
 // pieces of the cell whose point is nearest, so that measure has little left to do.
 func (w *slabWork) sketch() {
-	w.eachCell(func(cell int, list []piece) {
-		m := list[0].m
-		w.eachRow(m, m, func(r row) {
-			for x := r.x0; x < r.x1; x++ {
-				dx, known := float32(x)-m.x, w.distance[r.at+x]
-				if d2 := r.beside + dx*dx; d2 < known*known {
-					w.distance[r.at+x], w.foot[r.at+x] = sqrt32(d2), toCell(cell)
-				}
-			}
-		})
-	})
+	for cell := range len(w.cells) - 1 {
+		w.sketchCell(cell, w.in(cell)[0].m)
+	}
 	nx, ny := w.f.N[0], w.f.N[1]
 	for i, foot := range w.foot {
 		if foot >= noFoot {
@@ -200,20 +189,67 @@ func (w *slabWork) sketch() {
 	}
 }
 
+// sketchCell lowers the distances to those of a point of a cell.
+func (w *slabWork) sketchCell(cell int, m point) {
+	y0, y1, z0, z1 := w.rowsBeside(m, m)
+	for z := z0; z < z1; z++ {
+		dz := float32(z) - m.z
+		for y := y0; y < y1; y++ {
+			dy := float32(y) - m.y
+			beside := dy*dy + dz*dz
+			if beside >= bandVoxels*bandVoxels {
+				continue
+			}
+			x0, x1 := w.inBand(m.x, m.x, beside)
+			at := ((z-w.z0)*w.f.N[1] + y) * w.f.N[0]
+			known, foot := w.squared[at+x0:at+x1], w.foot[at+x0:at+x1]
+			dx := float32(x0) - m.x
+			for i := range known {
+				if d2 := beside + dx*dx; d2 < known[i] {
+					known[i], foot[i] = d2, toCell(cell)
+				}
+				dx++
+			}
+		}
+	}
+}
+
 // measure lowers the distances around the pieces of each cell to the exact ones.
 func (w *slabWork) measure() {
-	w.eachCell(func(_ int, list []piece) {
-		lo, hi := bounds(list)
-		w.eachRow(lo, hi, func(r row) {
-			for x := r.x0; x < r.x1; x++ {
-				at := r.at + x
-				dx, known := beyond(float32(x), lo.x, hi.x), w.distance[at]
-				if r.beside+dx*dx < known*known {
-					w.lower(list, at, point{float32(x), float32(r.y), float32(r.z)})
+	for cell := range len(w.cells) - 1 {
+		w.measureCell(w.in(cell))
+	}
+}
+
+// measureCell lowers the distances around the pieces of a cell, where neither the
+// box around them nor the layer between two planes that they lie in is too far away.
+func (w *slabWork) measureCell(list []piece) {
+	lo, hi := bounds(list)
+	n, middle, half := layer(list)
+	y0, y1, z0, z1 := w.rowsBeside(lo, hi)
+	for z := z0; z < z1; z++ {
+		dz := beyond(float32(z), lo.z, hi.z)
+		for y := y0; y < y1; y++ {
+			dy := beyond(float32(y), lo.y, hi.y)
+			beside := dy*dy + dz*dz
+			if beside >= bandVoxels*bandVoxels {
+				continue
+			}
+			x0, x1 := w.inBand(lo.x, hi.x, beside)
+			at := ((z-w.z0)*w.f.N[1] + y) * w.f.N[0]
+			along := n.y*float32(y) + n.z*float32(z) - middle
+			for i, known := range w.squared[at+x0 : at+x1] {
+				x := float32(x0 + i)
+				h, reach := along+n.x*x, half+sqrt32(known)
+				if h >= reach || -h >= reach {
+					continue
+				}
+				if dx := beyond(x, lo.x, hi.x); beside+dx*dx < known {
+					w.lower(list, at+x0+i, point{x, float32(y), float32(z)})
 				}
 			}
-		})
-	})
+		}
+	}
 }
 
 func bounds(list []piece) (lo, hi point) {
@@ -226,27 +262,47 @@ func bounds(list []piece) (lo, hi point) {
 	return lo, hi
 }
 
+// layer returns a direction that pieces face on the whole, the height along it of
+// the layer they lie in, and half its thickness, widened by rounding.
+func layer(list []piece) (n point, middle, half float32) {
+	for i := range list {
+		n = point{n.x + list[i].n.x, n.y + list[i].n.y, n.z + list[i].n.z}
+	}
+	if length := sqrt32(n.dot(n)); length > 0 {
+		n = point{n.x / length, n.y / length, n.z / length}
+	}
+	low := n.dot(list[0].a)
+	high := low
+	for i := range list {
+		p := &list[i]
+		a, b, c := n.dot(p.a), n.dot(p.b), n.dot(p.c)
+		low, high = min(low, a, b, c), max(high, a, b, c)
+	}
+	const slack = 1e-6 // of heights, several times their rounding
+	return n, (low + high) / 2, (high-low)/2 + slack*(abs(low)+abs(high)+1)
+}
+
 // lower lowers the distance of a voxel at q to that of the nearest of the pieces.
 // A disc is passed over when it is no nearer than what is known: with the voxel h
 // above it and l beside its middle, when h² ≥ known² or, beside the disc, when
 // h² + (l − r)² ≥ known².
 func (w *slabWork) lower(list []piece, at int, q point) {
-	known := w.distance[at]
+	known := w.squared[at]
 	for i := range list {
 		p := &list[i]
 		v := p.m.to(q)
 		d2, h, r2 := v.dot(v), v.dot(p.n), p.r*p.r
 		if l2 := d2 - h*h; l2 > r2 {
-			if k := d2 + r2 - known*known; k > 0 && k*k >= 4*r2*l2 {
+			if k := d2 + r2 - known; k > 0 && k*k >= 4*r2*l2 {
 				continue
 			}
-		} else if h*h >= known*known {
+		} else if h*h >= known {
 			continue
 		}
 		w.t.set(p.a.vec(), p.b.vec(), p.c.vec())
-		if _, e2 := w.t.nearest(q.vec()); float32(e2) < known*known {
-			known = float32(math.Sqrt(e2))
-			w.distance[at], w.foot[at] = known, p.face
+		if _, e2 := w.t.nearest(q.vec()); float32(e2) < known {
+			known = float32(e2)
+			w.squared[at], w.foot[at] = known, p.face
 		}
 	}
 }

@@ -8,8 +8,9 @@ import (
 )
 
 const (
-	// bandVoxels is how far from the surface distances are exact.
-	bandVoxels = 2.25
+	// bandVoxels is how far from the surface distances are exact: two voxels and a
+	// little for rounding.
+	bandVoxels = 2.02
 	// slabVoxels is how many planes of voxels are worked on at a time.
 	slabVoxels = 8
 	// chunk is how many vertices or faces make one task.

@@ -144,8 +144,8 @@ func (l *look) try(f *foot) bool {
 
 const (
 	// lookVoxels is how far from a foot improve looks for a better one: as far as
-	// the voxel there is still in the band.
-	lookVoxels = 1.5
+	// the voxel there is as a rule still in the band.
+	lookVoxels = 1.35
 	// stepVoxels is how far it steps at most along the surface, and looks is how
 	// often.
 	stepVoxels = 3
