@@ -72,8 +72,16 @@ func (j *job) roughMix(r moldbox.Result) (mix.Result, error) {
 	if s := j.plan.Stand; s.StemMM > 0 {
 		displaced += rod{s.StemMM, s.StemMM, s.SpoutDiameterMM}.volume()
 	}
-	return mix.Plan(j.choices.InShop(mix.Input{Rubber: j.rubber, InsideMM: r.InsideMM, FloorMM2: r.Floor.AreaMM2(),
-		DisplacedMM3: displaced, DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3, FilmG: j.own.FilmG}))
+	in := mix.Input{Rubber: j.rubber, InsideMM: r.InsideMM, FloorMM2: r.Floor.AreaMM2(),
+		DisplacedMM3: displaced, DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3, FilmG: j.own.FilmG}
+	if !j.choices.twoPart() {
+		return mix.Plan(j.choices.InShop(in))
+	}
+	// Two pours, each with a film and a reserve of its own, taken as halves.
+	in.InsideMM[2], in.DisplacedMM3, in.DisplacedErrorMM3 = in.InsideMM[2]/2, displaced/2, in.DisplacedErrorMM3/2
+	m, err := mix.Plan(j.choices.InShop(in))
+	m.NetMM3, m.MassG, m.LowG, m.HighG = 2*m.NetMM3, 2*m.MassG, 2*m.LowG, 2*m.HighG
+	return m, err
 }
 
 // blanketCells is how fine the field is in which a skin is measured.

@@ -36,11 +36,11 @@ func (j *job) adviseCast(p *cast.Passages, planned wayIn, ends []cast.End, in ca
 		other := wayIn{way: w, pose: standPose(w), stemMM: max(w.SpoutDiameterMM, j.leastSpoutMM)}
 		other.throatMM, other.end = p.RoughThroat(w.Spout, r3.Scale(-1, w.Down), w.SpoutDiameterMM)
 		o := cast.Otherwise{Kind: cast.OtherEnd, Input: j.castingInput(p, other, necks)}
-		o.Text = fmt.Sprintf("Pour from another end: plan it with --down %.3f,%.3f,%.3f", w.Down.X, w.Down.Y, w.Down.Z)
+		o.Text = "Pour from another end"
 		if contact < w.SpoutDiameterMM {
-			o.Text += fmt.Sprintf(", and build it up with clay to %.0f mm where the stem meets it", w.SpoutDiameterMM)
+			o.Text += fmt.Sprintf(", built up with clay to %.0f mm where the stem meets it (without the clay it is slower)", w.SpoutDiameterMM)
 		}
-		o.Text += "."
+		o.Text += fmt.Sprintf(": plan it with --down %.3f,%.3f,%.3f.", w.Down.X, w.Down.Y, w.Down.Z)
 		places[o.Text] = array(j.pose.Point(w.Spout))
 		others = append(others, o)
 	}

@@ -3,12 +3,16 @@ package analysis
 import (
 	"context"
 	"math"
+	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"pourwright/analysis/cast"
+	"pourwright/analysis/finding"
 	"pourwright/mesh/meshtest"
 )
 
@@ -62,5 +66,42 @@ func TestFoamPressesTheWalls(t *testing.T) {
 			t.Errorf("%s: safety %g after %g", board, w.Safety.Likely, last)
 		}
 		last = w.Safety.Likely
+	}
+}
+
+// A board of known strength that hardly bears the rubber breaks under the foam, and
+// the maker is warned.
+func TestFoamBreaksAWeakWall(t *testing.T) {
+	own := filepath.Join(t.TempDir(), "own.toml")
+	const weak = `[board.card]
+name = "thin card"
+thickness_mm = 3
+density_g_cm3 = { low = 0.6, likely = 0.7, high = 0.8 }
+young_gpa = { low = 2, likely = 2.5, high = 3 }
+poisson = 0.3
+strength_mpa = { low = 0.5, likely = 1, high = 1.5 }
+basis = "invented for this test"
+`
+	if err := os.WriteFile(own, []byte(weak), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	c := Choices{Scan: scanOf(t, meshtest.Cylinder(90, 45, 150)), Units: "mm", Down: &[3]float64{0, 0, -1}, Shelf: own, Board: "card"}
+	l, err := Load(context.Background(), c, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := AskFor(context.Background(), l, c, AskCast, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range p.Cast.Foam.Walls {
+		if w.Verdict != burst {
+			t.Errorf("%+v", w)
+		}
+	}
+	if !slices.ContainsFunc(p.Findings, func(f finding.Finding) bool {
+		return f.Level == finding.Warn && strings.Contains(f.Text, "would break the box")
+	}) {
+		t.Errorf("findings %+v", p.Findings)
 	}
 }

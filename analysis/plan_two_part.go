@@ -27,6 +27,7 @@ type TwoPart struct {
 	PeelFirst      int           `json:"peel_first"` // 1 or 2: the part to draw off first, less rubber of which hooks
 	PeelWhy        string        `json:"peel_why"`
 	StretchAllowed float64       `json:"stretch_allowed"` // as a share, of the rubber
+	LiftArmMM      float64       `json:"lift_arm_mm"`     // from the wall at the spout end to where the part is lifted
 }
 
 // MoldPart is one of the two parts of a mold.
@@ -42,7 +43,7 @@ type MoldPart struct {
 	Batches        []Batch  `json:"batches"`
 	Marks          []Mark   `json:"marks"` // over that board
 	UpliftSealedN  float64  `json:"uplift_sealed_n"`
-	UpliftLeakingN float64  `json:"uplift_leaking_n"` // with rubber under the pattern: to design for
+	UpliftLeakingN float64  `json:"uplift_leaking_n"` // with rubber under all of the pattern: to design for
 	NetLiftN       float64  `json:"net_lift_n"`       // densest rubber, lightest pattern; negative when it stays down by its weight
 	TimeNeededS    *float64 `json:"time_needed_s"`    // slowest batch
 }
@@ -84,5 +85,6 @@ type Lock struct {
 	DepthMM   float64    `json:"depth_mm"`  // along the pull
 	ReachMM   *float64   `json:"reach_mm"`  // sideways to where it is free; null: nowhere near
 	BesideMM  float64    `json:"beside_mm"` // rubber beyond, to the outside
+	Linked    bool       `json:"linked"`    // rubber goes round the pattern, as through a hole
 	Gives     bool       `json:"gives"`     // the rubber can move aside so far: an indication
 }

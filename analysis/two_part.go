@@ -103,7 +103,7 @@ func (j *job) layBed() error {
 		t.Keys = append(t.Keys, j.describeKey(t, k))
 	}
 	for _, l := range b.Locks {
-		lock := Lock{Side: 2*l.Side - 1, AtMM: array(l.At), VolumeMM3: l.VolumeMM3, DepthMM: l.DepthMM, BesideMM: l.BesideMM, Gives: l.Gives}
+		lock := Lock{Side: 2*l.Side - 1, AtMM: array(l.At), VolumeMM3: l.VolumeMM3, DepthMM: l.DepthMM, BesideMM: l.BesideMM, Linked: l.Linked, Gives: l.Gives}
 		if !math.IsInf(l.ReachMM, 1) {
 			lock.ReachMM = &l.ReachMM
 		}
@@ -361,13 +361,15 @@ const (
 	partLevels    = 200     // of the rising rubber that uplift is looked at
 )
 
-// holdParts works out what lifts the pattern in either pour. What is over the bed
-// floats; the bed itself presses up only where rubber gets under the pattern.
+// holdParts works out what lifts the pattern in either pour. Bedded tightly, only what
+// is over the bed floats, and is pressed down as well; where rubber gets under the
+// pattern, all of it floats.
 func (j *job) holdParts() error {
 	t, mass, density := j.plan.TwoPart, j.patternMass(), j.rubber.DensityGPerCM3
 	h := Hold{PatternLowG: mass.LowG, PatternHighG: mass.HighG, PatternFrom: mass.From, PatternKnown: mass.Known,
 		Kinds: []HoldKind{}, Pins: []Pin{}, NetLiftN: math.Inf(-1)}
 	newtons := func(mm3, gPerCM3 float64) float64 { return mm3 * 1e-6 * gPerCM3 * gravityMPerS2 }
+	t.LiftArmMM = j.pose.Point(j.measures.Centroid).Z
 	for n := range t.Parts {
 		p := &t.Parts[n]
 		side := (p.Side + 1) / 2
@@ -376,8 +378,8 @@ func (j *job) holdParts() error {
 			_, part := j.bed.RubberTo(side, level)
 			p.UpliftSealedN = max(p.UpliftSealedN, newtons(part-j.opened.SectionMM2*level, density.Likely))
 		}
-		p.UpliftLeakingN = newtons(p.PatternMM3, density.Likely)
-		p.NetLiftN = newtons(p.PatternMM3, density.High) - mass.LowG/1000*gravityMPerS2
+		p.UpliftLeakingN = newtons(j.measures.VolumeMM3, density.Likely)
+		p.NetLiftN = newtons(j.measures.VolumeMM3, density.High) - mass.LowG/1000*gravityMPerS2
 		if p.NetLiftN > h.NetLiftN {
 			h.UpliftSealedN, h.UpliftLeakingN, h.NetLiftN, h.WorstLevelMM = p.UpliftSealedN, p.UpliftLeakingN, p.NetLiftN, p.LevelMM
 		}
@@ -388,8 +390,9 @@ func (j *job) holdParts() error {
 	j.plan.Hold, j.plan.Rubber.FilledBoxG = h, &w.FilledBoxG.High
 	if h.NetLiftN > 0 {
 		j.find(finding.Finding{Question: "hold", Level: finding.Note,
-			Text:   fmt.Sprintf("Rubber that gets under the part lifts it with up to %.1f N, as much as a mass of %.0f g.", h.NetLiftN, h.NetLiftN/gravityMPerS2*1000),
-			Action: "Screw or glue its spout end to the wall for both pours, press the clay up to it all round, and at the second pour do not loosen it from the first part."})
+			Text: fmt.Sprintf("Rubber that gets under the part lifts it with up to %.1f N, as much as a mass of %.0f g, %.0f mm from the wall that its spout end is fixed to: %.2f N·m on that joint.",
+				h.NetLiftN, h.NetLiftN/gravityMPerS2*1000, t.LiftArmMM, h.NetLiftN*t.LiftArmMM/1000),
+			Action: "Screw or glue its spout end to the wall for both pours, hold its far end down with a bar across the box or a weight where it is long, press the clay up to it all round, and at the second pour do not loosen it from the first part."})
 	}
 	return nil
 }
@@ -399,16 +402,16 @@ func (j *job) bedBasis(t *TwoPart) []Basis {
 	c := j.plan.Cut
 	return []Basis{
 		{"cut.normal", fmt.Sprintf("%d beds upright through the spout", c.Searched),
-			"highest weighted mean of the criteria: undercut 5, detail 2, shallow halves 1, rubber for keys 1, nearness to the middle of the pattern 0.5, seam 0.5, clay 0.5; a stepped bed must be better by 0.05 (common practice, no source)"},
+			cut.BedRule},
 		{"cut.undercut_mm3", "lines along the pull through the scan's own triangles", "along each line, from the bed to the last exit, less what is inside the pattern"},
 		{"two_part.clay_mm3", fmt.Sprintf("box on its side %.0f × %.0f mm, bed %.1f to %.1f mm high", t.InsideMM[0], t.InsideMM[1], t.LowMM, t.HighMM), "the rubber of the second part, which takes the clay's place, dimples of the keys taken off"},
 		{"two_part.off_mm", "lines along the edge of the pattern's shadow", "from the bed to where each is in the pattern"},
 		{"two_part.keys", fmt.Sprintf("%d places", len(t.Keys)),
-			"18 by 12 mm, 8 mm deep, less where rubber is short; at least 5 mm from the pattern, openings and the outside all over, 13 mm apart, turned along and across by turns (common practice, no source)"},
+			"18 by 12 mm, 8 mm deep, less where rubber is short; at least 5 mm from the pattern, openings and the outside all over, 45 mm apart, closer where there is room for few, turned along and across by turns (common practice, no source)"},
 		{"two_part.locks", fmt.Sprintf("rubber that may be drawn out by %.0f %%", 100*t.StretchAllowed),
 			"it gives way when it reaches no farther under the pattern than that share of the rubber beside it: an indication (common practice, no source)"},
 		{"two_part.parts", "the bed's exact halves of block and pattern", "rubber rises over the bed as lines through the pattern say, scaled to those halves; weighed as for any box"},
-		{"two_part.parts.net_lift_n", j.plan.Hold.PatternFrom, "buoyancy of the pattern's part over the bed, with rubber under it, the densest rubber and the lightest pattern (Archimedes)"},
+		{"two_part.parts.net_lift_n", j.plan.Hold.PatternFrom, "buoyancy of the whole pattern, with rubber under all of it, the densest rubber and the lightest pattern (Archimedes)"},
 		{"bow.walls of two_part", "the box on its side", "as if rubber stood from the board to the top, which clay and the first part take less than"},
 	}
 }
@@ -417,9 +420,10 @@ func (j *job) bedBasis(t *TwoPart) []Basis {
 // before it (common practice, no source), and undercut that hardly matters, as a share
 // of the pattern's volume.
 const (
-	bedWorth = 0.8
-	bedSlack = 0.05
-	bedMesh  = 8_000 // corners that the ways are compared on
+	bedWorth  = 0.8
+	bedSlack  = 0.05
+	drawWorth = 0.3   // how shallow the parts of the mold are, likewise
+	bedMesh   = 8_000 // corners that the ways are compared on
 )
 
 // preferBed puts the way up first that suits a mold in two parts best, by its score and
@@ -432,7 +436,7 @@ func (j *job) preferBed(ways []stand.Way) ([]stand.Way, string, error) {
 	}
 	rough, detail := j.roughMesh()
 	hooked, values := make([]float64, len(ways)), make([]float64, len(ways))
-	best := 0
+	best, longest := 0, j.plan.Scan.TightestBoxMM[0]
 	for i, w := range ways {
 		pose := standPose(w)
 		r, err := cut.Choose(j.ctx, &mesh.Solid{Mesh: rough.Posed(pose)}, cut.Input{
@@ -444,7 +448,7 @@ func (j *job) preferBed(ways []stand.Way) ([]stand.Way, string, error) {
 			return nil, "", err
 		}
 		hooked[i] = (r.UndercutMM3[0] + r.UndercutMM3[1]) / j.measures.VolumeMM3
-		values[i] = w.Score + bedWorth*bedSlack/(bedSlack+hooked[i])
+		values[i] = w.Score + bedWorth*bedSlack/(bedSlack+hooked[i]) - drawWorth*min(1, 2*r.DrawMM/longest)
 		if values[i] > values[best]+1e-9 {
 			best = i
 		}
@@ -454,8 +458,8 @@ func (j *job) preferBed(ways []stand.Way) ([]stand.Way, string, error) {
 	}
 	ways[best].Why = strings.ReplaceAll(ways[best].Why, "the choice", "the way of the highest score")
 	ways = append([]stand.Way{ways[best]}, slices.Delete(slices.Clone(ways), best, best+1)...)
-	return ways, fmt.Sprintf(" For a mold in two parts it was taken before the way of the highest score: its bed leaves rubber of %.2g times the part's volume hooked behind it, where that one leaves %.2g times.",
-		hooked[best], hooked[0]), nil
+	return ways, fmt.Sprintf(" For a mold in two parts it was taken before the way of the highest score, since the parts of the mold draw off more easily: rubber hooked behind the part is %s its volume, with that one %s.",
+		cut.Times(hooked[best]), cut.Times(hooked[0])), nil
 }
 
 // roughMesh is the solid with few corners, and the detail of each.

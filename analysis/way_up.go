@@ -61,7 +61,7 @@ func (j *job) standInput() (stand.Input, error) {
 	if err := j.takeWishes(&in); err != nil {
 		return in, err
 	}
-	if in.Weights, err = weights(j.choices.Prefer); err != nil || in.Weights[stand.Necks] == 0 {
+	if in.Weights, err = j.choices.standWeights(); err != nil || in.Weights[stand.Necks] == 0 {
 		return in, err
 	}
 	in.Passage, err = j.passageFinder()
@@ -94,6 +94,22 @@ func (j *job) takeWishes(in *stand.Input) error {
 		in.Down = &down
 	}
 	return nil
+}
+
+// standWeights are the weights of the criteria. A mold in two parts is poured lying on
+// its side, so how the pattern would stand, and what air rubber would trap then, counts
+// only where it is asked for.
+func (c Choices) standWeights() (stand.Weights, error) {
+	w, err := weights(c.Prefer)
+	if err != nil || !c.twoPart() {
+		return w, err
+	}
+	for _, k := range []stand.Criterion{stand.RubberAir, stand.Stability} {
+		if _, asked := c.Prefer[k.String()]; !asked {
+			w[k] = 0
+		}
+	}
+	return w, nil
 }
 
 // weights returns the default weights with the maker's own over them.

@@ -100,9 +100,13 @@ func checkBraced(t *rapid.T, w bow.Wall, b bow.Bent) {
 	if work > nothing*(1+1e-9) {
 		t.Fatalf("work %v with bracing, %v without", work, nothing)
 	}
-	// A line of nothing only adds a function to the solver, which finds work to half a
-	// percent where little of the wall is wet.
-	if math.Abs(nothing/b.WorkNM-1) > 5e-3 {
+	// A line of nothing only adds a function to the solver, which finds the work of a
+	// wall that is hardly wet less well.
+	most := 2e-3
+	if w.LevelMM < 0.4*w.HeightMM {
+		most = 5e-3
+	}
+	if math.Abs(nothing/b.WorkNM-1) > most {
 		t.Fatalf("work %v with a line of nothing, %v without", nothing, b.WorkNM)
 	}
 }

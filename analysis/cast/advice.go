@@ -63,7 +63,7 @@ func Advise(in Input, others []Otherwise) []Advice {
 		return out
 	}
 	add := func(a Advice, wanted bool) {
-		if wanted || a.better(planned) && (a.Verdict == "" || ranks[a.Verdict] < ranks[planned.Verdict]) {
+		if wanted || !planned.inTime() && a.better(planned) && (a.Verdict == "" || ranks[a.Verdict] < ranks[planned.Verdict]) {
 			out = append(out, a)
 		}
 	}
@@ -130,11 +130,13 @@ func judged(in Input, kind, text string) Advice {
 // ranks order the verdicts, the best first.
 var ranks = map[string]int{Passes: 0, Doubtful: 1, WillNot: 2}
 
+// inTime tells a way that is known to be quick enough.
+func (a Advice) inTime() bool { return a.Quick != nil && *a.Quick }
+
 // better tells a way that is clearly quicker, or in time where the other is not.
 func (a Advice) better(than Advice) bool {
-	inTime := func(a Advice) bool { return a.Quick != nil && *a.Quick }
-	if inTime(a) != inTime(than) {
-		return inTime(a)
+	if a.inTime() != than.inTime() {
+		return a.inTime()
 	}
 	if ra, rb := ranks[a.Verdict], ranks[than.Verdict]; ra != rb {
 		return ra < rb

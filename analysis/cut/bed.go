@@ -32,6 +32,7 @@ type Bed struct {
 	DepthMM   [2]float64 // from the sheet's plane to the outside of the block
 	PartMM3   [2]float64 // of the pattern
 	OffMM     [2]float64 // how far the bed passes beside the pattern's silhouette, on average and at most
+	OffAt     r3.Vec     // where it does most
 	Locks     []Lock
 	Findings  []finding.Finding
 
@@ -60,7 +61,7 @@ func (r *Result) MakeBed(ctx context.Context, pattern *mesh.Solid, in Bedding) (
 		return b, err
 	}
 	sh := newShadow(pattern.Mesh, in.Tree, &r.Sheet, fullLines)
-	if b.OffMM = sh.offSilhouette(&r.Sheet); ctx.Err() != nil {
+	if b.OffMM, b.OffAt = sh.offSilhouette(&r.Sheet); ctx.Err() != nil {
 		return b, ctx.Err()
 	}
 	b.Locks = sh.locks(&r.Sheet, &in.Room, in.Allowed)
@@ -113,7 +114,7 @@ func (b *Bed) first(r *Result, m *mesh.Mesh, detail []float32) {
 // offSilhouette tells how far a sheet passes beside the silhouette, on average over
 // the shadow's edge and at most, mm: at each line along the edge, how far the sheet
 // is from where that line is in the pattern.
-func (sh *shadow) offSilhouette(s *Sheet) (off [2]float64) {
+func (sh *shadow) offSilhouette(s *Sheet) (off [2]float64, worst r3.Vec) {
 	at := sh.index()
 	n := 0
 	for i := range sh.lines {
@@ -129,11 +130,13 @@ func (sh *shadow) offSilhouette(s *Sheet) (off [2]float64) {
 		bed := s.offset(l.u, l.v)
 		beside := max(0, l.turns[0].height-bed, bed-l.turns[len(l.turns)-1].height)
 		off[0] += beside
-		off[1] = max(off[1], beside)
+		if beside > off[1] {
+			off[1], worst = beside, s.over(l.u, l.v, (l.turns[0].height+l.turns[len(l.turns)-1].height)/2)
+		}
 		n++
 	}
 	off[0] /= float64(max(1, n))
-	return off
+	return off, worst
 }
 
 // place returns the cell of a line.
@@ -167,14 +170,15 @@ const leastKeys = 3
 func (b *Bed) doubts() []finding.Finding {
 	var all []finding.Finding
 	if b.OffMM[1] > farOffMM {
-		all = append(all, finding.Finding{Question: "cut", Level: finding.Note,
+		at := [3]float64{b.OffAt.X, b.OffAt.Y, b.OffAt.Z}
+		all = append(all, finding.Finding{Question: "cut", Level: finding.Note, AtMM: &at,
 			Text:   fmt.Sprintf("The clay lies up to %.0f mm beside the part's outermost line, %.1f mm on average.", b.OffMM[1], b.OffMM[0]),
 			Action: "Press the clay up or down to that line by hand where you see it pass beside, and keep it square to the part for the last 5 mm."})
 	}
 	if len(b.Keys) < leastKeys {
 		all = append(all, finding.Finding{Question: "cut", Level: finding.Warn,
-			Text:   fmt.Sprintf("There is room for %d keys beside the part, where three at least set the halves true.", len(b.Keys)),
-			Action: "Leave more rubber round the part, such as --cut-clearance 30mm and --cover 30mm."})
+			Text:   "There is room for " + [leastKeys]string{"no key", "one key", "two keys"}[len(b.Keys)] + " beside the part, where three at least set the parts of the mold true.",
+			Action: "Leave about 10 mm more rubber round the part with --cut-clearance and --cover, or set the parts true by the box they were poured in."})
 	}
 	for _, l := range b.Locks {
 		if l.Gives {
@@ -182,7 +186,10 @@ func (b *Bed) doubts() []finding.Finding {
 		}
 		at := [3]float64{l.At.X, l.At.Y, l.At.Z}
 		text := fmt.Sprintf("Rubber locks behind the part here, %.0f mm deep and %.0f mm in from where it is free.", l.DepthMM, l.ReachMM)
-		if math.IsInf(l.ReachMM, 1) {
+		switch {
+		case l.Linked:
+			text = fmt.Sprintf("Rubber goes round the part here, as through a hole, %.0f mm deep: this part of the mold cannot be drawn off whole.", l.DepthMM)
+		case math.IsInf(l.ReachMM, 1):
 			text = fmt.Sprintf("Rubber locks behind the part here, %.0f mm deep, and is free on no side.", l.DepthMM)
 		}
 		all = append(all, finding.Finding{Question: "cut", Level: finding.Warn, AtMM: &at, Text: text,

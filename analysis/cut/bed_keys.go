@@ -11,13 +11,14 @@ import (
 
 // Keys of a mold in two parts are oval dimples in the clay, half an ellipsoid each,
 // turned along and across the pattern by turns so that the parts slide in no
-// direction (common practice, no source: large enough that no air stays in them,
-// about 13 mm apart, near the parting line where soft rubber would leak).
+// direction (common practice, no source: large enough that no air stays in them, near
+// the parting line where soft rubber would leak). Few and large ones do: closer and
+// smaller ones are taken only where fewer than enoughKeys find room.
 const (
 	KeyLengthMM   = 18
 	KeyWidthMM    = 12
 	KeyDepthMM    = 8
-	keyGapMM      = 13   // between one key and the next
+	enoughKeys    = 6
 	leastKeySize  = 0.45 // of the full size
 	keyBandMM     = 12   // beyond the nearest place that a key fits, where more are sought
 	keyNodeMM     = 2    // between the places that are tried
@@ -53,14 +54,11 @@ type seat struct {
 // bedKeys sets keys on the bed, into the side of sign: the largest first, nearest to
 // the pattern, then all that keep their distance.
 func (f *face) bedKeys(sign float64) []BedKey {
+	seats := f.seats()
 	var taken []seat
-	for _, s := range f.seats() {
-		clear := true
-		for _, t := range taken {
-			clear = clear && r2.Norm(r2.Sub(s.at, t.at)) >= s.room+t.room+keyGapMM
-		}
-		if clear {
-			taken = append(taken, s)
+	for _, r := range keyRules {
+		if taken = r.choose(seats); len(taken) >= enoughKeys {
+			break
 		}
 	}
 	middle := r2.Vec{}
@@ -75,6 +73,28 @@ func (f *face) bedKeys(sign float64) []BedKey {
 		}
 	}
 	return keys
+}
+
+// keyRule is how large keys have to be, as a share of the full size, and how far apart.
+type keyRule struct{ leastSize, gapMM float64 }
+
+// keyRules are tried in turn; the least gap is usual for rows of keys (common practice,
+// no source).
+var keyRules = []keyRule{{0.8, 45}, {0.6, 30}, {leastKeySize, 13}}
+
+// choose takes the seats that keep the rule, the best first.
+func (r keyRule) choose(seats []seat) []seat {
+	var taken []seat
+	for _, s := range seats {
+		clear := s.room >= r.leastSize*KeyLengthMM/2
+		for _, t := range taken {
+			clear = clear && r2.Norm(r2.Sub(s.at, t.at)) >= s.room+t.room+r.gapMM
+		}
+		if clear {
+			taken = append(taken, s)
+		}
+	}
+	return taken
 }
 
 func turnFrom(middle, p r2.Vec) float64 { return math.Atan2(p.Y-middle.Y, p.X-middle.X) }
@@ -153,7 +173,11 @@ func (f *face) fits(k BedKey) bool {
 	for ring := range rimsOfAKey {
 		deep := float64(ring) / (rimsOfAKey - 1)
 		wide := math.Sqrt(1 - deep*deep)
-		for p := range pointsOfARing {
+		points := pointsOfARing
+		if wide == 0 { // its tip
+			points = 1
+		}
+		for p := range points {
 			sin, cos := math.Sincos(2 * math.Pi * float64(p) / pointsOfARing)
 			q := r3.Add(k.At, r3.Scale(deep*k.DepthMM, k.Into))
 			q = r3.Add(q, r3.Add(r3.Scale(wide*cos*k.LengthMM/2, k.Along), r3.Scale(wide*sin*k.WidthMM/2, side)))

@@ -53,6 +53,7 @@ type Result struct {
 	DetailCrossed float64    // mean detail along the outline, 0–1
 	UndercutMM3   [2]float64 // rubber behind the pattern on the −normal, +normal side
 	DepthMM       [2]float64 // its depth along the pull
+	DrawMM        float64    // depth of the pattern in the deeper half
 	Square        float64    // mean angle between the sheet and the surface, degrees; 90 is best
 	ThroughSpout  bool
 	Criteria      Criteria
@@ -132,7 +133,7 @@ func (j *judge) finalists(ctx context.Context, all []candidate, n, best int) ([]
 // take fills in the figures of the chosen sheet, its outline on the mesh itself.
 func (r *Result) take(m *mesh.Mesh, in Input, c candidate) {
 	r.Sheet, r.Criteria, r.Score, r.ThroughSpout = c.sheet, c.criteria, c.score, c.throughSpout
-	r.UndercutMM3, r.DepthMM = c.hooked.mm3, c.hooked.depthMM
+	r.UndercutMM3, r.DepthMM, r.DrawMM = c.hooked.mm3, c.hooked.depthMM, c.drawMM
 	r.Outline, r.SectionMM2 = r.Sheet.Section(m)
 	crossed, square := 0.0, 0.0
 	for _, l := range r.Outline {

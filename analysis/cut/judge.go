@@ -2,6 +2,7 @@ package cut
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"sync"
 
@@ -53,6 +54,10 @@ const (
 	keysFromMM    = 15   // a key's place, off the outline
 	keysRoomMM    = 10   // and the rubber around it to the pattern
 )
+
+// BedRule says how the bed of a mold in two parts is chosen.
+var BedRule = fmt.Sprintf("highest weighted mean of the criteria: undercut %g, detail %g, shallow parts %g, rubber for keys %g, nearness to the middle of the pattern %g, parting line %g, bed %g; a stepped bed must be better by %g, a shaped one by %g (common practice, no source)",
+	twoPartWeights.Undercut, twoPartWeights.Detail, twoPartWeights.Draw, twoPartWeights.Keys, twoPartWeights.Middle, twoPartWeights.Outline, twoPartWeights.Area, steppedBedMargin, shapedMargin)
 
 // candidate is one sheet with what is measured of it.
 type candidate struct {

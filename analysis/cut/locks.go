@@ -17,6 +17,7 @@ type Lock struct {
 	DepthMM   float64 // along the pull
 	ReachMM   float64 // sideways, to where rubber is free; +Inf when it is free nowhere near
 	BesideMM  float64 // rubber beyond that, to the outside
+	Linked    bool    // it comes free on sides that the pattern parts: rubber goes round the pattern
 	Gives     bool    // the rubber can move so far: ReachMM over BesideMM is within the stretch allowed
 }
 
@@ -65,7 +66,8 @@ func (sh *shadow) locks(s *Sheet, room *Room, allowed float64) []Lock {
 			l.DepthMM = deepest.depth
 			l.At = s.over(deepest.line.u, deepest.line.v, signs[side]*deepest.middle)
 			l.ReachMM, l.BesideMM = sh.reach(s, room, side, group, at)
-			l.Gives = l.ReachMM <= allowed*l.BesideMM
+			l.Linked = sh.linked(side, group, at)
+			l.Gives = !l.Linked && l.ReachMM <= allowed*l.BesideMM
 			all = append(all, l)
 		}
 	}
@@ -178,6 +180,61 @@ func (sh *shadow) reach(s *Sheet, room *Room, side int, group []*hook, at func(x
 	return reachMM, besideMM
 }
 
+// Cells round a lock that tell where it is free: so far from it, and so many at least
+// that hang together.
+const (
+	collarCells = 2
+	leastCollar = 3
+)
+
+// linked tells whether the rubber of a lock comes free on several sides that the
+// pattern parts: then it hangs together round the pattern, as through a hole. The free
+// cells close by, taken together where they touch, are more than one piece.
+func (sh *shadow) linked(side int, group []*hook, at func(x, y int) *line) bool {
+	in, free := map[[2]int]bool{}, map[[2]int]bool{}
+	for _, h := range group {
+		in[[2]int{h.x, h.y}] = true
+	}
+	var order [][2]int
+	pitch := max(sh.cell[0], sh.cell[1])
+	for _, h := range group {
+		for dy := -collarCells; dy <= collarCells; dy++ {
+			for dx := -collarCells; dx <= collarCells; dx++ {
+				c := [2]int{h.x + dx, h.y + dy}
+				if in[c] || free[c] {
+					continue
+				}
+				if l := at(c[0], c[1]); l == nil || outermost(l.turns, signs[side]) <= h.lowest+pitch/2 {
+					free[c] = true
+					order = append(order, c)
+				}
+			}
+		}
+	}
+	pieces := 0
+	for _, c := range order {
+		if !free[c] {
+			continue
+		}
+		delete(free, c)
+		piece := [][2]int{c}
+		for k := 0; k < len(piece); k++ {
+			for dy := -1; dy <= 1; dy++ {
+				for dx := -1; dx <= 1; dx++ {
+					if n := [2]int{piece[k][0] + dx, piece[k][1] + dy}; free[n] {
+						delete(free, n)
+						piece = append(piece, n)
+					}
+				}
+			}
+		}
+		if len(piece) >= leastCollar {
+			pieces++
+		}
+	}
+	return pieces > 1
+}
+
 // nearestFree looks in growing rings of cells for one whose line leaves the rubber
 // of a hook free to be drawn off: where the pattern ends below it.
 func (sh *shadow) nearestFree(h *hook, side int, at func(x, y int) *line) (mm float64, x, y int) {
@@ -194,7 +251,7 @@ func (sh *shadow) nearestFree(h *hook, side int, at func(x, y int) *line) (mm fl
 					continue
 				}
 				// To the edge between the cells, on average.
-				d := math.Hypot(float64(dx)*sh.cell[0], float64(dy)*sh.cell[1]) - pitch/2
+				d := max(0, math.Hypot(float64(dx)*sh.cell[0], float64(dy)*sh.cell[1])-pitch/2)
 				if d < mm {
 					mm, x, y = d, h.x+dx, h.y+dy
 				}

@@ -30,12 +30,14 @@ func (h *Heights) at(u, v float64) float64 {
 // A shaped bed is clay that rises and falls with the pattern's outermost line. It is
 // made gentle: no steeper than bedSlope (common practice, no source).
 const (
-	bedSlope    = 0.8
-	relaxation  = 1.8 // of each step towards the mean of the neighbours
-	relaxRounds = 160
-	gentleRound = 120
-	roughDeg    = 30 // between the planes that are bent to compare ways up
-	spoutSquare = 5  // mm above the spout's rim that stay in the plane with it
+	bedSlope     = 0.8
+	relaxation   = 1.8 // of each step towards the mean of the neighbours
+	relaxRounds  = 160
+	gentleRound  = 2000 // at most
+	mostAround   = 40   // cells round the pattern; beyond, the bed goes on as it is
+	roughDeg     = 30   // between the planes that are bent to compare ways up
+	gentleEnough = 0.02 // share that a slope may be over
+	spoutSquare  = 5    // mm above the spout's rim that stay in the plane with it
 )
 
 // shapeBeds bends planes all round to the pattern's silhouette as seen along their
@@ -62,12 +64,19 @@ func (j *judge) shapeBeds(ctx context.Context, plane candidate) ([]candidate, er
 
 // gentle returns the membrane that passes through the pattern along every line that
 // meets it, stretched over margin mm around, and through the spout in the middle of
-// the plane's lower edge: wherever a line is in the pattern from its first to its last
-// turn, the sheet leaves nothing more behind it there than any sheet. Source: the
+// the plane's lower edge, and then made gentle: where that was steeper it is eased, and
+// passes beside the pattern there. Nil where no line meets a pattern. On a line between
+// its first and its last turn the sheet leaves no more behind it than any sheet. Source: the
 // obstacle problem, by over-relaxation with projection (Cryer, SIAM Journal on
 // Control 9(3), 1971, from memory).
 func (sh *shadow) gentle(marginMM, spoutMM float64) *Heights {
-	around := [2]int{int(math.Ceil(marginMM/sh.cell[0])) + 1, int(math.Ceil(marginMM/sh.cell[1])) + 1}
+	if len(sh.lines) == 0 || !(sh.cell[0] > 0 && sh.cell[1] > 0) {
+		return nil
+	}
+	around := [2]int{}
+	for k := range around {
+		around[k] = int(min(mostAround, math.Ceil(marginMM/sh.cell[k]))) + 1
+	}
 	h := &Heights{Step: sh.cell}
 	for k := range 2 {
 		h.Nodes[k] = sh.cells[k] + 2*around[k]
@@ -127,16 +136,19 @@ func (h *Heights) relax(low, high []float64) {
 	}
 }
 
-// flatten takes from the steepest steps what they have too much, half on either side;
-// the spout's nodes, whose bounds meet, stay.
+// flatten takes from the steepest steps what they have too much, half on either side,
+// until none has; the spout's nodes, whose bounds meet, stay. Along both axes a step
+// may rise as much as a slope that runs between them.
 func (h *Heights) flatten(low, high []float64) {
 	nu, nv := h.Nodes[0], h.Nodes[1]
 	fixed := func(k int) bool { return low[k] == 0 && high[k] == 0 }
+	worst := 0.0
 	ease := func(a, b int, most float64) {
 		over := math.Abs(h.MM[b]-h.MM[a]) - most
 		if over <= 0 {
 			return
 		}
+		worst = max(worst, over/most)
 		move := math.Copysign(over/2, h.MM[b]-h.MM[a])
 		switch {
 		case fixed(a):
@@ -149,16 +161,20 @@ func (h *Heights) flatten(low, high []float64) {
 		}
 	}
 	for range gentleRound {
+		worst = 0
 		for j := range nv {
 			for i := range nu {
 				k := j*nu + i
 				if i < nu-1 {
-					ease(k, k+1, bedSlope*h.Step[0])
+					ease(k, k+1, bedSlope/math.Sqrt2*h.Step[0])
 				}
 				if j < nv-1 {
-					ease(k, k+nu, bedSlope*h.Step[1])
+					ease(k, k+nu, bedSlope/math.Sqrt2*h.Step[1])
 				}
 			}
+		}
+		if worst < gentleEnough {
+			return
 		}
 	}
 }

@@ -33,13 +33,13 @@ func (r *Result) Why() string {
 	text += " and leaves " + undercutWords(100*undercut/r.volume, r.bed)
 	if worst := r.worst.hooked.all(); worst > undercut+0.05*r.volume {
 		text += fmt.Sprintf(" (rubber that hooks behind the pattern: %s its volume; the worst plane has %s)",
-			times(undercut/r.volume), times(worst/r.volume))
+			Times(undercut/r.volume), Times(worst/r.volume))
 	}
 	return text + "."
 }
 
-// times writes how many times the pattern's volume something is.
-func times(x float64) string {
+// Times writes how many times the pattern's volume something is.
+func Times(x float64) string {
 	if x < 0.01 {
 		return "under 0.01 times"
 	}

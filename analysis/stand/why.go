@@ -12,10 +12,12 @@ import (
 func why(ways []Way, i int, w Weights) string {
 	way := ways[i]
 	parts := []string{spoutWords(way), castWords(way.Cast)}
-	if way.Rubber.Count > 0 {
+	if way.Rubber.Count > 0 && w[RubberAir] > 0 {
 		parts = append(parts, "rubber would trap air "+places(way.Rubber.Count))
 	}
-	parts = append(parts, standWords(way))
+	if w[Stability] > 0 {
+		parts = append(parts, standWords(way))
+	}
 	if n := way.Criteria[Necks]; n < 0.8 && (i == 0 || n < ways[0].Criteria[Necks]-0.05) {
 		parts = append(parts, "much of the cast has to pass a neck that is narrower than a spout should be")
 	}

@@ -113,7 +113,10 @@ func lockRows(style say.Style, c analysis.Cut, t *analysis.TwoPart) [][]string {
 			break
 		}
 		reach, gives := "never free", "locks"
-		if l.ReachMM != nil {
+		switch {
+		case l.Linked:
+			reach = "round the part"
+		case l.ReachMM != nil:
 			reach = style.Length(*l.ReachMM)
 		}
 		if l.Gives {
