@@ -12,7 +12,7 @@ type Stand struct {
 	Rotation        [3][3]float64 `json:"rotation"`            // rows; p_stand = rotation·p_scan + translation
 	TranslationMM   [3]float64    `json:"translation_mm"`
 	HeightMM        float64       `json:"height_mm"`    // of the pattern alone
-	Chosen          string        `json:"chosen"`       // "search" | "down", "spout" (given by the maker) | "rim"
+	Chosen          string        `json:"chosen"`       // "search" | "down", "spout" (given by the maker) | "rim" | "bed": of the best, for a mold in two parts
 	Searched        int           `json:"searched"`     // directions looked at
 	Judged          int           `json:"judged"`       // of those, looked at closely and really different
 	ParetoCount     int           `json:"pareto_count"` // of those, beaten by none: no other is better at one criterion and as good at all

@@ -32,7 +32,10 @@ func (j *job) chooseStand() error {
 	j.pose = standPose(j.way)
 	j.posed = j.solid.Posed(j.pose)
 	j.plan.Stand = j.describeStand(r, in.LeastSpoutMM)
-	j.plan.Stand.Why += why
+	if why != "" {
+		j.plan.Stand.Chosen = "bed"
+		j.plan.Stand.Why += why
+	}
 	j.leastSpoutMM = in.LeastSpoutMM
 	return nil
 }

@@ -75,6 +75,8 @@ func chosenWords(st analysis.Stand) string {
 		return "as you gave it"
 	case "rim":
 		return "on its open rim"
+	case "bed":
+		return fmt.Sprintf("of the best of %d ways up the one that draws off most easily in two parts", st.Searched)
 	case "spout":
 		return fmt.Sprintf("the best of %d ways up with the spout where you want it", st.Searched)
 	}
