@@ -59,7 +59,7 @@ func (r *Result) Spaced(everyMM float64) (all []r3.Vec) {
 				first = i
 			}
 		}
-		n := max(3, int(math.Round(l.Length()/everyMM)))
+		n := max(1, int(math.Round(l.Length()/everyMM)))
 		step, walked, next := l.Length()/float64(n), 0.0, 0.0
 		for k := range l.Points {
 			a, b := l.Points[(first+k)%len(l.Points)], l.Points[(first+k+1)%len(l.Points)]

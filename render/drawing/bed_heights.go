@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"pourwright/analysis"
@@ -42,8 +43,9 @@ func (b *bedPlan) unevenNotes() []string {
 }
 
 const (
+	reachMM  = 12  // from a dot to words on the clay
 	squareMM = 5   // of the bed next to the part that is pressed square to it
-	dotMM    = 0.9 // across, of a dot on the parting line
+	dotMM    = 1.4 // across, of a dot on the parting line
 )
 
 // heightDots marks where the height of the parting line is told.
@@ -56,11 +58,16 @@ func (b *bedPlan) heightDots() {
 // heightLabels writes number and height beside each dot: on the clay where there is
 // room, since what is inside the part is cut out.
 func (b *bedPlan) heightLabels() {
+	anywhere := func(Rect) bool { return true }
 	for i, p := range b.bed.Line {
 		words := b.lengths(p.HeightMM)
 		words[0] = strconv.Itoa(i+1) + ": " + words[0]
 		at := b.lay(p.AtMM)
-		if !b.nearWhere(at, dotMM/2, dotMM/2, words, smallMM-0.2, "line-height", b.onClay) {
+		write := func(may func(Rect) bool) bool {
+			return b.nearWhere(at, dotMM/2, dotMM/2, words, smallMM-0.2, "line-height", may)
+		}
+		onClay := func(r Rect) bool { return r.grown(reachMM).holds(Rect{at, at}) && b.onClay(r) }
+		if !write(onClay) && !write(anywhere) {
 			b.near(at, dotMM/2, dotMM/2, words, smallMM-0.2, "line-height")
 		}
 	}
@@ -104,6 +111,7 @@ const (
 	tensMM       = 10  // heights that are drawn and labelled first
 	contourGapMM = 0.4 // between a contour and what it breaks off at
 	labelEveryMM = 150 // along a contour
+	labelsApart  = 45  // mm, of one height
 )
 
 // isoline is a piece of a contour on paper.
@@ -273,12 +281,20 @@ func (b *bedPlan) writeOn(lines []isoline, n int, along float64, words []string,
 			t.At = at.plus(0.36*size, 0)
 		}
 		r := t.box().grown(0.3)
-		if b.insideBox().holds(r) && b.clear(r, true) && clearOfOthers(lines, n, r) {
+		if b.insideBox().holds(r) && !b.labelledNear(t, words) && b.clear(r, true) && clearOfOthers(lines, n, r) {
 			b.add(t)
 			return true
 		}
 	}
 	return false
+}
+
+// labelledNear tells whether one of some words stands on a contour close by.
+func (b *bedPlan) labelledNear(t Text, words []string) bool {
+	return slices.ContainsFunc(b.Shapes, func(shape Shape) bool {
+		o, isText := shape.(Text)
+		return isText && o.Class == t.Class && slices.Contains(words, o.Words) && math.Hypot(o.At.X-t.At.X, o.At.Y-t.At.Y) < labelsApart
+	})
 }
 
 // clearOfOthers tells whether no line of another height passes through a rectangle.

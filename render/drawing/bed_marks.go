@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"pourwright/analysis"
@@ -163,13 +164,20 @@ func (b *bedPlan) near(at Point, rx, ry float64, words []string, size float64, c
 // them. It tells whether it wrote them.
 func (b *bedPlan) nearWhere(at Point, rx, ry float64, words []string, size float64, class string, may func(Rect) bool) bool {
 	const leadFrom = 3 // further away than this a thin line leads to the words
+	aways := []float64{0, 1.2, 2.5, 4, 6, 8, 11, 14}
+	if may != nil {
+		aways = append(aways, 18, 23, 29, 36) // as far as they may
+	}
 	for _, lines := range []bool{true, false} {
 		if !lines && may != nil {
 			return false
 		}
-		for _, away := range []float64{0, 1.2, 2.5, 4, 6, 8, 11, 14} {
+		for _, away := range aways {
 			for _, side := range [][2]float64{{1, 0}, {-1, 0}, {0, -1}, {0, 1}, {0.75, -0.75}, {-0.75, -0.75}, {0.75, 0.75}, {-0.75, 0.75}} {
 				to := at.plus(side[0]*(rx+0.8+away), side[1]*(ry+0.8+away))
+				if may != nil && away > leadFrom && b.lineOnWords(at, to) {
+					continue
+				}
 				if !b.beneath(to, side, words, size, class, lines, may) {
 					continue
 				}
@@ -181,6 +189,14 @@ func (b *bedPlan) nearWhere(at Point, rx, ry float64, words []string, size float
 		}
 	}
 	return false
+}
+
+// lineOnWords tells whether a straight line would pass through a text.
+func (b *bedPlan) lineOnWords(from, to Point) bool {
+	return slices.ContainsFunc(b.Shapes, func(shape Shape) bool {
+		t, isText := shape.(Text)
+		return isText && t.box().crosses([2]Point{from, to})
+	})
 }
 
 // beneath writes lines below each other on the side of a place that a direction points
