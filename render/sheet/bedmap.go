@@ -18,6 +18,7 @@ type bedMap struct {
 	Stem             string
 	Posts            []string
 	Steps            []line
+	Heights          []string // contours, as paths
 	Keys             []keyOval
 	Names            [4]string // of the walls: left, right, above and below the map
 	Labels           []mapText
@@ -39,6 +40,7 @@ type mapText struct {
 	Text       string
 	X, Y       px
 	wide, high px
+	Over       bool // lines may pass below it
 }
 
 const (
@@ -70,8 +72,10 @@ func drawBed(p *analysis.Plan, s units) *bedMap {
 	m.addPart(p, at)
 	m.addSpout(p, at, perMM)
 	m.addSteps(p, s, flat)
+	m.addHeights(t, at)
 	m.addKeys(t, at, perMM)
 	m.addPosts(p, at, perMM)
+	m.nameHeights(t, s, at)
 	m.Bar = barFor(long, perMM, s.style)
 	m.BarX, m.BarY = m.X, m.High-8
 	m.BarEnd, m.BarText = m.BarX+m.Bar.Wide, m.BarX+m.Bar.Wide+10
@@ -160,6 +164,62 @@ func (m *bedMap) addSteps(p *analysis.Plan, s units, flat func(x, y float64) (px
 	}
 }
 
+// mapHeightMM is from one contour of the map to the next.
+const mapHeightMM = 10
+
+// onMap tells whether a contour is drawn.
+func onMap(c analysis.BedContour) bool {
+	return math.Abs(math.Remainder(c.HeightMM, mapHeightMM)) < 0.01
+}
+
+// addHeights draws contours of a shaped bed, which the part then covers.
+func (m *bedMap) addHeights(t *analysis.TwoPart, at toMap) {
+	for _, c := range t.Contours {
+		for _, l := range c.Lines {
+			if !onMap(c) || len(l.Points) < 2 {
+				continue
+			}
+			d := ""
+			for i, q := range l.Points {
+				x, y := at(q)
+				d += string("ML"[min(i, 1)]) + x.String() + " " + y.String()
+			}
+			if l.Closed {
+				d += "Z"
+			}
+			m.Heights = append(m.Heights, d)
+		}
+	}
+}
+
+// nameHeights writes the height on each contour once, where there is room.
+func (m *bedMap) nameHeights(t *analysis.TwoPart, s units, at toMap) {
+	for _, c := range t.Contours {
+		if onMap(c) {
+			m.nameHeight(c, s.Length(c.HeightMM), at)
+		}
+	}
+}
+
+func (m *bedMap) nameHeight(c analysis.BedContour, words string, at toMap) {
+	one := mapText{Text: words, wide: bedLetter * px(len([]rune(words))), high: bedLine, Over: true}
+	for _, l := range c.Lines {
+		// From the middle of the line outwards.
+		for k := range l.Points {
+			i := len(l.Points)/2 + (k+1)/2*(1-2*(k%2))
+			if i < 0 || i >= len(l.Points) {
+				continue
+			}
+			one.X, one.Y = at(l.Points[i])
+			one.Y += 4
+			if m.free(one) {
+				m.Labels = append(m.Labels, one)
+				return
+			}
+		}
+	}
+}
+
 func (m *bedMap) addKeys(t *analysis.TwoPart, at toMap, perMM float64) {
 	for i, k := range t.Keys {
 		d := t.Turned(k.Along)
@@ -170,7 +230,7 @@ func (m *bedMap) addKeys(t *analysis.TwoPart, at toMap, perMM float64) {
 	for _, k := range m.Keys {
 		number := strconv.Itoa(k.Number)
 		if 2*min(k.RX, k.RY) >= leastOval {
-			m.Labels = append(m.Labels, mapText{number, k.X, k.Y + 4, bedLetter * px(len(number)), bedLine})
+			m.Labels = append(m.Labels, mapText{Text: number, X: k.X, Y: k.Y + 4, wide: bedLetter * px(len(number)), high: bedLine})
 			continue
 		}
 		sin, cos := math.Sincos(float64(k.Turn) * math.Pi / 180)
@@ -182,7 +242,7 @@ func (m *bedMap) addKeys(t *analysis.TwoPart, at toMap, perMM float64) {
 // label writes a word beside something that reaches rx and ry from its middle, where it
 // covers no other word and no key.
 func (m *bedMap) label(text string, x, y, rx, ry px) {
-	t := mapText{Text: text, wide: bedLetter * px(len([]rune(text))), high: bedLine}
+	t := mapText{Text: text, wide: bedLetter * px(len([]rune(text))), high: bedLine, Over: len(m.Heights) > 0}
 	var first *mapText
 	for _, away := range []px{2, 5, 9, 14, 20} {
 		for _, side := range [][2]px{{1, 0}, {-1, 0}, {0, -1}, {0, 1}, {1, -1}, {-1, -1}, {1, 1}, {-1, 1}} {
