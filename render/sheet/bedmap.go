@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"pourwright/analysis"
+	"pourwright/render/say"
 )
 
 // bedMap is the box on its side from above at the first pour: the part in the clay, the
@@ -23,6 +24,7 @@ type bedMap struct {
 	Names            [4]string // of the walls: left, right, above and below the map
 	Labels           []mapText
 	loops            [][][2]float64 // of the part, y up
+	lain             []rect         // the posts
 	Bar              scaleBar
 	BarX, BarY       px
 	BarEnd, BarText  px
@@ -44,12 +46,13 @@ type mapText struct {
 }
 
 const (
-	bedLong   = 600 // longest inside side
-	bedTall   = 300
-	bedRoom   = 34
-	bedLetter = 7.2 // mean width of a figure in the map's type
-	bedLine   = 12
-	leastOval = 13 // narrowest oval that holds its number
+	bedLong    = 600 // longest inside side
+	bedTall    = 300
+	shapedTall = 350 // with contours
+	bedRoom    = 34
+	bedLetter  = 7.2 // mean width of a figure in the map's type
+	bedLine    = 12
+	leastOval  = 13 // narrowest oval that holds its number
 )
 
 // drawBed draws the map, or gives nil of a block.
@@ -59,7 +62,11 @@ func drawBed(p *analysis.Plan, s units) *bedMap {
 		return nil
 	}
 	long, short := t.InsideMM[0], t.InsideMM[1]
-	perMM := math.Min(bedLong/long, bedTall/short)
+	tall := float64(bedTall)
+	if len(t.Contours) > 0 {
+		tall = shapedTall
+	}
+	perMM := math.Min(bedLong/long, tall/short)
 	m := &bedMap{Wide: px(long*perMM + 2*bedRoom), High: px(short*perMM + 2*bedRoom + 26), X: bedRoom, Y: bedRoom, BoxW: px(long * perMM), BoxH: px(short * perMM)}
 	m.MidX, m.MidY = m.X+m.BoxW/2, m.Y+m.BoxH/2
 	flat := func(x, y float64) (px, px) {
@@ -134,6 +141,7 @@ func (m *bedMap) addPosts(p *analysis.Plan, at toMap, perMM float64) {
 		}
 		half := math.Max(one.DiameterMM*perMM/2, 1.5)
 		dx, dy := px(float64(y-v)/d*half), px(float64(u-x)/d*half)
+		m.lain = append(m.lain, rect{min(x, u) - px(half), min(y, v) - px(half), max(x, u) - min(x, u) + 2*px(half), max(y, v) - min(y, v) + 2*px(half)})
 		m.Posts = append(m.Posts, quad(x+dx, y+dy, x-dx, y-dy, u-dx, v-dy, u+dx, v+dy))
 		m.label("post "+strconv.Itoa(one.Number), (x+u)/2, (y+v)/2, px(math.Max(half, math.Abs(float64(x-u))/2)), px(math.Max(half, math.Abs(float64(y-v))/2)))
 	}
@@ -196,7 +204,11 @@ func (m *bedMap) addHeights(t *analysis.TwoPart, at toMap) {
 func (m *bedMap) nameHeights(t *analysis.TwoPart, s units, at toMap) {
 	for _, c := range t.Contours {
 		if onMap(c) {
-			m.nameHeight(c, s.Length(c.HeightMM), at)
+			words := s.Length(c.HeightMM)
+			if s.Both() { // there is room for one
+				words = keep(say.Metric.Length(c.HeightMM))
+			}
+			m.nameHeight(c, words, at)
 		}
 	}
 }
@@ -212,12 +224,34 @@ func (m *bedMap) nameHeight(c analysis.BedContour, words string, at toMap) {
 			}
 			one.X, one.Y = at(l.Points[i])
 			one.Y += 4
-			if m.free(one) {
+			if m.free(one) && m.beside(one.box()) {
 				m.Labels = append(m.Labels, one)
 				return
 			}
 		}
 	}
+}
+
+// beside tells whether a rectangle lies beside the part all over, and beside the posts.
+func (m *bedMap) beside(r rect) bool {
+	const across = 8
+	for i := range across + 1 {
+		for _, y := range [3]px{0, r.H / 2, r.H} {
+			q, in := [2]float64{float64(r.X + r.W*px(i)/across), -float64(r.Y + y)}, false
+			for _, loop := range m.loops {
+				in = in != inside(loop, q)
+			}
+			if in {
+				return false
+			}
+		}
+	}
+	for _, o := range m.lain {
+		if r.overlaps(o) {
+			return false
+		}
+	}
+	return true
 }
 
 func (m *bedMap) addKeys(t *analysis.TwoPart, at toMap, perMM float64) {
