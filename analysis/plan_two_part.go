@@ -13,7 +13,7 @@ type TwoPart struct {
 	LowMM          float64       `json:"low_mm"`         // lowest and highest place of the bed over the board
 	HighMM         float64       `json:"high_mm"`
 	Line           []BedPoint    `json:"line"`         // the parting line, some 25 mm apart; where the bed is level, empty
-	Contours       []BedContour  `json:"contours"`     // of a shaped bed
+	Contours       []BedContour  `json:"contours"`     // of a shaped bed, every 5 mm
 	ClayMM3        float64       `json:"clay_mm3"`     // of the bed
 	OffMM          float64       `json:"off_mm"`       // how far the bed passes beside the part's silhouette, on average
 	MostOffMM      float64       `json:"most_off_mm"`  // and at most

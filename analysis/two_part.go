@@ -112,7 +112,7 @@ func (j *job) layBed() error {
 	j.describeHeights(t)
 	t.PeelFirst, t.PeelWhy = t.easier(2*b.First - 1)
 	j.plan.TwoPart = t
-	j.plan.Box.Assembly = moldbox.AssemblyOnSide(t.BedMM)
+	j.plan.Box.Assembly = moldbox.AssemblyOnSide(t.LowMM, t.HighMM)
 	j.describeBed(b)
 	j.plan.Findings = append(j.plan.Findings, b.Findings...)
 	if guessed {
@@ -138,7 +138,7 @@ func (j *job) describeHeights(t *TwoPart) {
 		t.LowMM, t.HighMM = min(t.LowMM, t.BedMM+up*step.OffsetMM), max(t.HighMM, t.BedMM+up*step.OffsetMM)
 	}
 	room := j.block()
-	contours, low, high := s.Contours(&room, contourEveryMM)
+	contours, low, high := s.Contours(&room, -up*t.BedMM, contourEveryMM) // at whole multiples over the board
 	if s.Shape != nil {
 		t.LowMM, t.HighMM = min(t.BedMM+up*low, t.BedMM+up*high), max(t.BedMM+up*low, t.BedMM+up*high)
 	}

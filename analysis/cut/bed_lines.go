@@ -16,10 +16,10 @@ type Contour struct {
 // contourNodeMM is how finely contours are followed.
 const contourNodeMM = 2
 
-// Contours returns the lines of equal height of a shaped sheet in the block, at whole
-// multiples of a step, lowest first, the range of its offsets there; nothing of
-// another sheet.
-func (s *Sheet) Contours(room *Room, stepMM float64) (all []Contour, low, high float64) {
+// Contours returns the lines of equal height of a shaped sheet in the block, at an
+// offset and whole multiples of a step from it, lowest first, the range of its offsets
+// there; nothing of another sheet.
+func (s *Sheet) Contours(room *Room, fromMM, stepMM float64) (all []Contour, low, high float64) {
 	if s.Shape == nil {
 		return nil, 0, 0
 	}
@@ -35,8 +35,8 @@ func (s *Sheet) Contours(room *Room, stepMM float64) (all []Contour, low, high f
 	for _, h := range g.at {
 		low, high = min(low, h), max(high, h)
 	}
-	for k := math.Ceil(low / stepMM); k*stepMM < high; k++ {
-		c := Contour{OffsetMM: k * stepMM}
+	for k := math.Ceil((low - fromMM) / stepMM); fromMM+k*stepMM < high; k++ {
+		c := Contour{OffsetMM: fromMM + k*stepMM}
 		for _, line := range g.contours(c.OffsetMM+1e-9, offset) {
 			l := Line{Closed: line.closed}
 			for _, p := range line.points {
@@ -59,7 +59,7 @@ func (r *Result) Spaced(everyMM float64) (all []r3.Vec) {
 				first = i
 			}
 		}
-		n := max(3, int(math.Round(l.Length()/everyMM)))
+		n := max(1, int(math.Round(l.Length()/everyMM)))
 		step, walked, next := l.Length()/float64(n), 0.0, 0.0
 		for k := range l.Points {
 			a, b := l.Points[(first+k)%len(l.Points)], l.Points[(first+k+1)%len(l.Points)]

@@ -377,14 +377,17 @@ func TestShapedBedFollowsTheSilhouette(t *testing.T) {
 			t.Errorf("a key %.3f mm off the bed", off)
 		}
 	}
-	contours, low, high := moved.Contours(&room, 5)
+	contours, low, high := moved.Contours(&room, 2, 5)
 	if len(contours) < 3 || low < -40 || high > 40 || high-low < 15 {
 		t.Errorf("%d contours from %.1f to %.1f mm", len(contours), low, high)
 	}
 	for _, c := range contours {
+		if steps := (c.OffsetMM - 2) / 5; math.Abs(steps-math.Round(steps)) > 1e-9 {
+			t.Errorf("a contour of %g mm, which is no multiple of 5 mm from 2 mm", c.OffsetMM)
+		}
 		for _, l := range c.Lines {
 			for _, p := range l.Points {
-				if off := r3.Dot(moved.Normal, r3.Sub(p, moved.Point)); math.Abs(off-c.OffsetMM) > 0.01 {
+				if off := r3.Dot(moved.Normal, r3.Sub(p, moved.Point)); math.Abs(off-c.OffsetMM) > 0.05 {
 					t.Fatalf("contour of %g mm at %.4f mm", c.OffsetMM, off)
 				}
 			}

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pourwright/analysis"
 	"pourwright/render/picture"
 )
 
@@ -40,7 +41,7 @@ var drawKinds = []drawKind{
 	{"show-thickness", "draw how thick the rubber is everywhere", "thickness.png", "Thickness of the rubber", ".png", (*console).drawThickness},
 	{"show-ways", "draw the way up beside the best others", "ways.png", "Ways up", ".png", (*console).drawWays},
 	{"cast", "draw the block as it is cast, cut open: liquid, vents, necks, rod, and what fills last", "cast.png", "The cast", ".png", (*console).drawCast},
-	{"cut", "draw the face of the cut true to size, as an SVG", "cut-face.svg", "True-size face of the cut", ".svg", (*console).drawCut},
+	{"cut", "draw the face of the cut, or the bed of a mold in two parts, true to size, as an SVG", "cut-face.svg", "True-size face of the cut", ".svg", (*console).drawCut},
 	{"filling", "draw both pours as an animated GIF", "filling.gif", "Animation of both pours", ".gif", (*console).filmFilling},
 }
 
@@ -115,6 +116,9 @@ func (d *drawer) run(ctx context.Context, arg string) error {
 	c, err := d.job.choices(arg, d.globals)
 	if err != nil {
 		return err
+	}
+	if kind.flag == "cut" && c.Style == analysis.TwoPartStyle {
+		kind.file, kind.what = "bed.svg", "True-size bed" // nothing is cut
 	}
 	out, err := d.file(kind)
 	if err != nil {

@@ -42,7 +42,9 @@ func Bed(p *analysis.Plan, show say.Style) (Drawing, bool) {
 	b.ventPosts()
 	b.keys()
 	b.walls()
+	b.heightDots()
 	b.labels()
+	b.contours()
 	return b.done()[0], true
 }
 
@@ -73,7 +75,11 @@ func (b *bedPlan) lays(points [][3]float64) []Point {
 func (b *bedPlan) notes() []string {
 	notes := []string{
 		"The inside of the box on its side, as you look down on the clay at the first pour: this side is up. Right and left are as seen from the spout end.",
-		"Cut the part's outline out. Lay the sheet on the clay round the part: the clay meets the part along this line, all round. Then prick the ovals through.",
+	}
+	if uneven(b.bed) {
+		notes = append(notes, b.unevenNotes()...)
+	} else {
+		notes = append(notes, "Cut the part's outline out. Lay the sheet on the clay round the part: the clay meets the part along this line, all round. Then prick the ovals through.")
 	}
 	if len(b.bed.Keys) > 0 {
 		notes = append(notes, "Ovals: dimples to press into the clay, numbered as on the job sheet. Beside each: how deep.")
@@ -84,7 +90,7 @@ func (b *bedPlan) notes() []string {
 // facts are the figures of bed, spout end and posts in words.
 func (b *bedPlan) facts() []string {
 	t, s := b.bed, b.plan.Stand
-	facts := []string{fmt.Sprintf("Clay: %s over the board%s, %s of it.", b.show.Length(t.BedMM), b.whereLevel(), b.show.Liquid(t.ClayMM3))}
+	facts := []string{b.clayFact()}
 	foot := spoutOf(b.plan)
 	foot[2] = 0
 	_, right, up := t.Measured(foot, 1)
@@ -101,13 +107,6 @@ func (b *bedPlan) facts() []string {
 	return facts
 }
 
-func (b *bedPlan) whereLevel() string {
-	if len(b.plan.Cut.Steps) > 0 {
-		return " where it does not step"
-	}
-	return ""
-}
-
 // bedLegend shows what each kind of line is.
 func (b *bedPlan) bedLegend(at Point) float64 {
 	items := []legendItem{{boldPen, "inside of the box"}, {partPen, "parting line on the part"}, {keyPen, "keys"}, {holePen, "spout end"}}
@@ -117,17 +116,15 @@ func (b *bedPlan) bedLegend(at Point) float64 {
 	if len(b.plan.Cut.Steps) > 0 {
 		items = append(items, legendItem{cutPen, "the clay steps"})
 	}
+	if len(b.bed.Contours) > 0 {
+		items = append(items, legendItem{tensPen, "the clay is so high"})
+	}
 	return b.legendRows(at, headMM, append(items, legendItem{thinPen, "walls, measures"}))
 }
 
 // part draws where the clay meets the part, holes of the part left clear.
 func (b *bedPlan) part() {
-	var loops [][]Point
-	for _, loop := range b.plan.Cut.Outline {
-		if len(loop) > 2 {
-			loops = append(loops, b.lays(loop))
-		}
-	}
+	loops := b.partLoops()
 	for i, loop := range loops {
 		depth := 0
 		for k, other := range loops {

@@ -30,7 +30,11 @@ func buoyBed(wide, stepped bool) *analysis.Plan {
 	p.Box.Sheets, p.Box.Fillers, p.Hold.Pins, p.Rubber.Marks, p.Rubber.Batches = nil, nil, nil, nil, nil
 	p.Cut = bedCut(in, stepped)
 	p.TwoPart = &analysis.TwoPart{InsideMM: lying, Rotation: rotation, TranslationMM: shift, BedMM: 47, ClayMM3: 1.1e6,
-		Keys: bedKeys(in), Parts: bedParts(), Why: "it has more detail"}
+		LowMM: 47, HighMM: 47, Keys: bedKeys(in), Parts: bedParts(), Why: "it has more detail"}
+	if stepped {
+		p.TwoPart.LowMM = 35
+		p.TwoPart.Line = lineOf(p)
+	}
 	p.CastTrap = []analysis.Trap{{Vent: &analysis.Vent{Post: 1, DiameterMM: 5, LengthMM: 55, BoardMM: [2]float64{-36, -3}, FromMM: [3]float64{-26, 0, 55}, ToMM: [3]float64{-36, -3, 0}}}}
 	return p
 }
@@ -98,5 +102,6 @@ func bedParts() [2]analysis.MoldPart {
 
 // beds are plans of molds in two parts by name.
 func beds() map[string]*analysis.Plan {
-	return map[string]*analysis.Plan{"bed": buoyBed(false, false), "wide bed": buoyBed(true, false), "stepped bed": buoyBed(false, true), "wide stepped bed": buoyBed(true, true)}
+	return map[string]*analysis.Plan{"bed": buoyBed(false, false), "wide bed": buoyBed(true, false), "stepped bed": buoyBed(false, true), "wide stepped bed": buoyBed(true, true),
+		"shaped bed": shapedBed(false), "wide shaped bed": shapedBed(true)}
 }

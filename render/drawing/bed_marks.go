@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"pourwright/analysis"
@@ -121,6 +122,7 @@ func (b *bedPlan) labels() {
 		foot := b.lay([3]float64{v.BoardMM[0], v.BoardMM[1], 0})
 		b.near(Point{(mid.X + foot.X) / 2, (mid.Y + foot.Y) / 2}, v.DiameterMM/2, v.DiameterMM/2, []string{"post " + strconv.Itoa(v.Post)}, bodyMM, "post-label")
 	}
+	b.heightLabels()
 	for _, k := range b.bed.Keys {
 		along := b.along(k)
 		l, w := k.LengthMM/2, k.WidthMM/2
@@ -155,26 +157,51 @@ func (b *bedPlan) stepLabel(s step) {
 // near writes short lines beside a shape that reaches rx and ry from its middle, where
 // they cover the least.
 func (b *bedPlan) near(at Point, rx, ry float64, words []string, size float64, class string) {
+	b.nearWhere(at, rx, ry, words, size, class, nil)
+}
+
+// nearWhere is near for words that all have to lie where they may, with no line through
+// them. It tells whether it wrote them.
+func (b *bedPlan) nearWhere(at Point, rx, ry float64, words []string, size float64, class string, may func(Rect) bool) bool {
 	const leadFrom = 3 // further away than this a thin line leads to the words
+	aways := []float64{0, 1.2, 2.5, 4, 6, 8, 11, 14}
+	if may != nil {
+		aways = append(aways, 18, 23, 29, 36) // as far as they may
+	}
 	for _, lines := range []bool{true, false} {
-		for _, away := range []float64{0, 1.2, 2.5, 4, 6, 8, 11, 14} {
+		if !lines && may != nil {
+			return false
+		}
+		for _, away := range aways {
 			for _, side := range [][2]float64{{1, 0}, {-1, 0}, {0, -1}, {0, 1}, {0.75, -0.75}, {-0.75, -0.75}, {0.75, 0.75}, {-0.75, 0.75}} {
 				to := at.plus(side[0]*(rx+0.8+away), side[1]*(ry+0.8+away))
-				if !b.beneath(to, side, words, size, class, lines) {
+				if may != nil && away > leadFrom && b.lineOnWords(at, to) {
+					continue
+				}
+				if !b.beneath(to, side, words, size, class, lines, may) {
 					continue
 				}
 				if away > leadFrom {
 					b.add(Line{at.plus(side[0]*(rx+0.3), side[1]*(ry+0.3)), to.plus(-0.3*side[0], -0.3*side[1]), Pen{shade, 0.15, nil}, "leader"})
 				}
-				return
+				return true
 			}
 		}
 	}
+	return false
+}
+
+// lineOnWords tells whether a straight line would pass through a text.
+func (b *bedPlan) lineOnWords(from, to Point) bool {
+	return slices.ContainsFunc(b.Shapes, func(shape Shape) bool {
+		t, isText := shape.(Text)
+		return isText && t.box().crosses([2]Point{from, to})
+	})
 }
 
 // beneath writes lines below each other on the side of a place that a direction points
 // to, if they are clear there. It tells whether it did.
-func (b *bedPlan) beneath(at Point, side [2]float64, words []string, size float64, class string, lines bool) bool {
+func (b *bedPlan) beneath(at Point, side [2]float64, words []string, size float64, class string, lines bool, may func(Rect) bool) bool {
 	anchor := Middle
 	switch {
 	case side[0] > 0.5:
@@ -187,7 +214,7 @@ func (b *bedPlan) beneath(at Point, side [2]float64, words []string, size float6
 	var texts []Text
 	for i, w := range words {
 		t := Text{Point{at.X, top + pitch*float64(i) + size*0.86}, size, w, anchor, false, ink, class}
-		if !b.clear(t.box().grown(0.15), lines) {
+		if !b.clear(t.box().grown(0.15), lines) || may != nil && !may(t.box()) {
 			return false
 		}
 		texts = append(texts, t)

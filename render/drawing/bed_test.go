@@ -84,6 +84,7 @@ func checkBed(t *testing.T, name string, p *analysis.Plan) {
 	inside := bounds(s.points(s.one("inside")))
 	spout, right := sideOfBox(t, s, inside, "SPOUT END"), sideOfBox(t, s, inside, "RIGHT")
 	checkOutline(t, name, p, s)
+	checkLine(t, name, p, s, inside, spout, right)
 	keys, numbers := s.of("key"), s.of("key-number")
 	if len(keys) != len(b.Keys) || len(numbers) != len(b.Keys) {
 		t.Fatalf("%s: %d ovals with %d numbers, want %d", name, len(keys), len(numbers), len(b.Keys))
@@ -172,7 +173,7 @@ func checkOutline(t *testing.T, name string, p *analysis.Plan, s svgDrawing) {
 			seenMM += math.Sqrt(max(0, sum-up*up))
 		}
 	}
-	if !near(drawnMM, seenMM, 0.002*seenMM) || len(p.Cut.Steps) == 0 && !near(drawnMM, p.Cut.OutlineMM, 0.01*p.Cut.OutlineMM) {
+	if !near(drawnMM, seenMM, 0.002*seenMM) || !uneven(p.TwoPart) && !near(drawnMM, p.Cut.OutlineMM, 0.01*p.Cut.OutlineMM) {
 		t.Errorf("%s: the line round the part is drawn %g mm long; from above it is %g, in all %g", name, drawnMM, seenMM, p.Cut.OutlineMM)
 	}
 }
@@ -236,8 +237,10 @@ func checkLyingWalls(t *testing.T, name string, p *analysis.Plan) {
 			t.Errorf("%s: no clay line on %s", name, file)
 		}
 		for _, e := range clay {
-			if up := r.Max.Y - s.number(e, "y1"); len(p.Cut.Steps) == 0 && !near(up, b.BedMM, 0.01) {
-				t.Errorf("%s: the clay line of %s is %g mm up, want %g", name, file, up, b.BedMM)
+			for _, q := range clayPoints(s, e) {
+				if up := r.Max.Y - q.Y; up < b.LowMM-0.01 || up > b.HighMM+0.01 {
+					t.Errorf("%s: the clay line of %s is %g mm up, want %g to %g", name, file, up, b.LowMM, b.HighMM)
+				}
 			}
 		}
 		for _, class := range []string{"up", "panel-name", "face", "clay-label", "fill-label", "fill-label-2"} {
@@ -282,12 +285,12 @@ func TestSteppedClayOnWalls(t *testing.T) {
 		r := bounds(s.points(s.one("panel")))
 		var have [][2]float64
 		for _, e := range s.of("clay-line") {
-			for _, end := range []string{"1", "2"} {
-				x := s.number(e, "x"+end) - r.Min.X - 18
+			for _, q := range clayPoints(s, e) {
+				x := q.X - r.Min.X - 18
 				if !fromLeft {
-					x = r.Max.X - 18 - s.number(e, "x"+end)
+					x = r.Max.X - 18 - q.X
 				}
-				have = append(have, [2]float64{x, r.Max.Y - s.number(e, "y"+end)})
+				have = append(have, [2]float64{x, r.Max.Y - q.Y})
 			}
 		}
 		for _, want := range [][2]float64{{0, 47}, {80, 47}, {90, 35}, {212, 35}} {
@@ -304,8 +307,15 @@ func checkPartStrip(t *testing.T, name string, p *analysis.Plan, i int) {
 	part, s := p.TwoPart.Parts[i], drawn(t, p, say.Both)[[2]string{"strip-1", "strip-2"}[i]]
 	board := bounds(s.points(s.one("strip"))).Max.Y
 	full, below := board-s.number(s.one("full"), "y1"), board-s.number(s.one("below"), "y1")
-	if !near(full, part.LevelMM, 0.01) || !near(below, part.LevelMM-part.DepthMM, 0.01) {
-		t.Errorf("%s: part %d is full at %g over %g, want %g over %g", name, i+1, full, below, part.LevelMM, part.LevelMM-part.DepthMM)
+	low, high := part.LevelMM-part.DepthMM, 0.0
+	if b := p.TwoPart; uneven(b) {
+		low, high = [2]float64{b.LowMM, b.InsideMM[2] - b.HighMM}[i], [2]float64{b.HighMM, b.InsideMM[2] - b.LowMM}[i]
+		if have := board - s.number(s.one("below-high"), "y1"); !near(have, high, 0.01) {
+			t.Errorf("%s: below part %d it is %g mm high, want %g", name, i+1, have, high)
+		}
+	}
+	if !near(full, part.LevelMM, 0.01) || !near(below, low, 0.01) {
+		t.Errorf("%s: part %d is full at %g over %g, want %g over %g", name, i+1, full, below, part.LevelMM, low)
 	}
 	var have, want []float64
 	for _, class := range []string{"mark", "batch"} {

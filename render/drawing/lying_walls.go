@@ -34,6 +34,9 @@ func lyingOut(panel analysis.Panel) [2]Point {
 func lyingNotes(p *analysis.Plan, w wall, show say.Style) []string {
 	t := p.TwoPart
 	notes := []string{"Write its name on it, outside, and the arrow. Right and left are as seen from the spout end at the first pour."}
+	if uneven(t) {
+		notes = append(notes, "Prick the clay line through, and draw it on the inside: the clay meets this wall along it. Its height over the board is written at each mark.")
+	}
 	notes = append(notes, "First pour: clay to the line named so, rubber to the upper dashed line, "+show.Length(t.Parts[0].LevelMM)+" over the board.")
 	notes = append(notes, "Second pour: the box is turned over and stands on its other edge: rubber to the other dashed line, "+show.Length(t.Parts[1].LevelMM)+" over that edge.")
 	if w.side == analysis.SpoutEnd {
@@ -82,11 +85,15 @@ func (s *sketch) lyingWall(p *analysis.Plan, w wall, r Rect) {
 			s.add(Line{paper(Point{0, line.upMM}), paper(Point{w.LengthMM, line.upMM}), line.pen, line.class})
 		}
 	}
-	clay := s.clayLine(p, o, paper)
+	clay := o.clayLine()
+	for _, line := range clay {
+		s.clayLine(line, paper)
+	}
 	if w.side == analysis.SpoutEnd {
 		s.spoutOnWall(p, w, o, paper)
 	}
-	s.upAt(r.Min.X+s.freeShare(r)*w.LengthMM, (r.Min.Y+r.Max.Y)/2, min(30, w.WidthMM*0.3))
+	mid, long := s.freeOfClay(p, clay, w, s.freeShare(r)*w.LengthMM)
+	s.upAt(r.Min.X+s.freeShare(r)*w.LengthMM, r.Max.Y-mid, long)
 	s.lyingWords(p, w, r, clay)
 }
 
@@ -106,20 +113,6 @@ func (s *sketch) freeShare(r Rect) float64 {
 		}
 	}
 	return shares[0]
-}
-
-// clayLine draws where the bed meets a wall, and gives its heights.
-func (s *sketch) clayLine(p *analysis.Plan, o onWall, paper func(Point) Point) (heights []float64) {
-	rim := p.Cut.Rim
-	for i, a := range rim {
-		from, on := o.at(a)
-		to, both := o.at(rim[(i+1)%len(rim)])
-		if on && both && math.Hypot(to.X-from.X, to.Y-from.Y) > 1e-6 {
-			s.add(Line{paper(from), paper(to), cutPen, "clay-line"})
-			heights = append(heights, from.Y, to.Y)
-		}
-	}
-	return heights
 }
 
 // spoutOnWall draws where the spout end is fixed at both pours, and where posts end.
@@ -147,7 +140,7 @@ func (s *sketch) spoutOnWall(p *analysis.Plan, w wall, o onWall, paper func(Poin
 }
 
 // lyingWords names a wall of the box on its side and what is on it, where there is room.
-func (s *sketch) lyingWords(p *analysis.Plan, w wall, r Rect, clay []float64) {
+func (s *sketch) lyingWords(p *analysis.Plan, w wall, r Rect, clay [][]Point) {
 	t := p.TwoPart
 	tries := func(class string, size, upMM float64, sides []float64, words ...string) {
 		var all []Text
@@ -164,8 +157,11 @@ func (s *sketch) lyingWords(p *analysis.Plan, w wall, r Rect, clay []float64) {
 		}
 		s.placeIn(r, all...)
 	}
-	if len(clay) > 0 {
-		tries("clay-label", smallMM, clay[0], []float64{1, -1}, "clay "+s.show.Length(clay[0]), "clay")
+	switch {
+	case uneven(t):
+		s.clayHeights(r, clay)
+	case len(clay) > 0:
+		tries("clay-label", smallMM, clay[0][0].Y, []float64{1, -1}, "clay "+s.show.Length(clay[0][0].Y), "clay")
 	}
 	tries("fill-label", smallMM, t.Parts[0].LevelMM, []float64{1, -1}, "first pour: rubber to "+s.show.Length(t.Parts[0].LevelMM), "first pour")
 	tries("fill-label-2", smallMM, w.WidthMM-t.Parts[1].LevelMM, []float64{1, -1}, "second pour, turned over: "+s.show.Length(t.Parts[1].LevelMM)+" from the other edge", "second pour, turned over", "second pour")

@@ -25,6 +25,7 @@ func TestSamples(t *testing.T) {
 		"lion, stepped":    {Scan: "../testdata/lion-head.stl", LongestMM: 90},
 		"trumpet in two":   {Scan: "speaking-trumpet.stl", Style: analysis.TwoPartStyle, Show: "in"},
 		"tiller, in two":   {Scan: "tiller-handle.stl", Down: &[3]float64{0, 0, -1}, Style: analysis.TwoPartStyle, Show: "mm"},
+		"hand, shaped":     {Scan: "../testdata/hand.stl", LongestMM: 200, Style: analysis.TwoPartStyle},
 		"tiller, pinned":   {Scan: "tiller-handle.stl", Down: &[3]float64{0, 0, -1}, Show: "mm"},
 	} {
 		t.Run(name, func(t *testing.T) {

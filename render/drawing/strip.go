@@ -27,7 +27,8 @@ type pour struct {
 	marks       []analysis.Mark
 	batches     []analysis.Batch
 	below       string  // what lies on the board before the pour; empty for nothing
-	belowMM     float64 // how high
+	belowMM     float64 // how high, at its lowest
+	highestMM   float64 // and at its highest
 }
 
 // poursOf lists the pours of a plan: one, or those of both parts of a mold.
@@ -38,8 +39,15 @@ func poursOf(p *analysis.Plan) []pour {
 	}
 	var all []pour
 	for i, part := range t.Parts {
+		low, high := part.LevelMM-part.DepthMM, part.LevelMM-part.DepthMM
+		if uneven(t) {
+			low, high = t.LowMM, t.HighMM
+			if i == 1 { // turned over
+				low, high = t.InsideMM[2]-t.HighMM, t.InsideMM[2]-t.LowMM
+			}
+		}
 		all = append(all, pour{name: "strip-" + strconv.Itoa(i+1), title: "Level strip, " + [2]string{"first", "second"}[i] + " part",
-			fullMM: part.LevelMM, marks: part.Marks, batches: part.Batches, below: [2]string{"clay", "first part"}[i], belowMM: part.LevelMM - part.DepthMM})
+			fullMM: part.LevelMM, marks: part.Marks, batches: part.Batches, below: [2]string{"clay", "first part"}[i], belowMM: low, highestMM: high})
 	}
 	return all
 }
@@ -52,6 +60,9 @@ func drawStrip(p *analysis.Plan, show say.Style) []Drawing {
 	}
 	return all
 }
+
+// uneven tells whether what lies on the board is higher in some places than in others.
+func (one pour) uneven() bool { return one.highestMM-one.belowMM > 0.5 }
 
 func (one pour) strip(p *analysis.Plan, show say.Style) []Drawing {
 	full, wall := one.fullMM, max(p.Box.WallHeightMM, one.fullMM)
@@ -68,7 +79,10 @@ func (one pour) strip(p *analysis.Plan, show say.Style) []Drawing {
 	if one.below != "" {
 		below := corners(Rect{Point{at.X, y(one.belowMM)}, Point{at.X + stripMM, board}})
 		below.Fill, below.Class = tint, "below-fill"
-		s.add(below, Line{Point{at.X, y(one.belowMM)}, Point{at.X + stripMM, y(one.belowMM)}, edgePen, "below"})
+		s.add(below)
+		if !one.uneven() {
+			s.add(Line{Point{at.X, y(one.belowMM)}, Point{at.X + stripMM, y(one.belowMM)}, edgePen, "below"})
+		}
 	}
 	s.ruler(at.X, board, wall)
 	s.add(Line{Point{at.X, y(full)}, Point{at.X + stripMM, y(full)}, boldPen, "full"})
@@ -79,14 +93,16 @@ func (one pour) strip(p *analysis.Plan, show say.Style) []Drawing {
 }
 
 func stripNotes(p *analysis.Plan, one pour, show say.Style) []string {
-	if one.below != "" {
-		where := ""
-		if len(p.Cut.Steps) > 0 {
-			where = " where the bed does not step"
+	if one.uneven() {
+		return []string{
+			"Cut the strip out, and off where the " + one.below + " is in the way. Tape it upright into a corner, inside, with FULL " + show.Length(one.fullMM) + " over the board.",
+			"The " + one.below + " is " + show.Length(one.belowMM) + " to " + show.Length(one.highestMM) + " high. Pour " + p.Rubber.MaterialName + " and stop at FULL.",
 		}
+	}
+	if one.below != "" {
 		return []string{
 			"Cut the strip out, and off where the " + one.below + " ends. Tape it upright into a corner, inside, standing on the " + one.below + ".",
-			"The " + one.below + " is " + show.Length(one.belowMM) + " high" + where + ". Pour " + p.Rubber.MaterialName + " and stop at FULL, " + show.Length(one.fullMM) + " over the board.",
+			"The " + one.below + " is " + show.Length(one.belowMM) + " high. Pour " + p.Rubber.MaterialName + " and stop at FULL, " + show.Length(one.fullMM) + " over the board.",
 		}
 	}
 	return []string{
@@ -121,7 +137,11 @@ type level struct {
 func (s *sketch) levels(one pour, y func(float64) float64) []level {
 	full := level{y: y(one.fullMM), lines: append([]string{"FULL"}, s.lengths(one.fullMM)...), ink: ink, class: "full", size: stripLevel}
 	all := []level{{y: y(0), lines: []string{"this end on the board"}, ink: shade, class: "board", size: stripSmall}}
-	if one.below != "" {
+	switch {
+	case one.uneven():
+		all = append(all, level{y(one.belowMM), append([]string{one.below + " lowest"}, s.lengths(one.belowMM)...), shade, "below", stripSmall},
+			level{y(one.highestMM), append([]string{one.below + " highest"}, s.lengths(one.highestMM)...), shade, "below-high", stripSmall})
+	case one.below != "":
 		const under = 2 // its line, so that it does not lie on the label
 		all = append(all, level{y(one.belowMM) + under, append([]string{one.below + " up to here"}, s.lengths(one.belowMM)...), shade, "below-line", stripSmall})
 	}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"pourwright/analysis"
+	"pourwright/render/say"
 )
 
 // bedMap is the box on its side from above at the first pour: the part in the clay, the
@@ -18,10 +19,12 @@ type bedMap struct {
 	Stem             string
 	Posts            []string
 	Steps            []line
+	Heights          []string // contours, as paths
 	Keys             []keyOval
 	Names            [4]string // of the walls: left, right, above and below the map
 	Labels           []mapText
 	loops            [][][2]float64 // of the part, y up
+	lain             []rect         // the posts
 	Bar              scaleBar
 	BarX, BarY       px
 	BarEnd, BarText  px
@@ -39,15 +42,17 @@ type mapText struct {
 	Text       string
 	X, Y       px
 	wide, high px
+	Over       bool // lines may pass below it
 }
 
 const (
-	bedLong   = 600 // longest inside side
-	bedTall   = 300
-	bedRoom   = 34
-	bedLetter = 7.2 // mean width of a figure in the map's type
-	bedLine   = 12
-	leastOval = 13 // narrowest oval that holds its number
+	bedLong    = 600 // longest inside side
+	bedTall    = 300
+	shapedTall = 350 // with contours
+	bedRoom    = 34
+	bedLetter  = 7.2 // mean width of a figure in the map's type
+	bedLine    = 12
+	leastOval  = 13 // narrowest oval that holds its number
 )
 
 // drawBed draws the map, or gives nil of a block.
@@ -57,7 +62,11 @@ func drawBed(p *analysis.Plan, s units) *bedMap {
 		return nil
 	}
 	long, short := t.InsideMM[0], t.InsideMM[1]
-	perMM := math.Min(bedLong/long, bedTall/short)
+	tall := float64(bedTall)
+	if len(t.Contours) > 0 {
+		tall = shapedTall
+	}
+	perMM := math.Min(bedLong/long, tall/short)
 	m := &bedMap{Wide: px(long*perMM + 2*bedRoom), High: px(short*perMM + 2*bedRoom + 26), X: bedRoom, Y: bedRoom, BoxW: px(long * perMM), BoxH: px(short * perMM)}
 	m.MidX, m.MidY = m.X+m.BoxW/2, m.Y+m.BoxH/2
 	flat := func(x, y float64) (px, px) {
@@ -70,8 +79,10 @@ func drawBed(p *analysis.Plan, s units) *bedMap {
 	m.addPart(p, at)
 	m.addSpout(p, at, perMM)
 	m.addSteps(p, s, flat)
+	m.addHeights(t, at)
 	m.addKeys(t, at, perMM)
 	m.addPosts(p, at, perMM)
+	m.nameHeights(t, s, at)
 	m.Bar = barFor(long, perMM, s.style)
 	m.BarX, m.BarY = m.X, m.High-8
 	m.BarEnd, m.BarText = m.BarX+m.Bar.Wide, m.BarX+m.Bar.Wide+10
@@ -130,6 +141,7 @@ func (m *bedMap) addPosts(p *analysis.Plan, at toMap, perMM float64) {
 		}
 		half := math.Max(one.DiameterMM*perMM/2, 1.5)
 		dx, dy := px(float64(y-v)/d*half), px(float64(u-x)/d*half)
+		m.lain = append(m.lain, rect{min(x, u) - px(half), min(y, v) - px(half), max(x, u) - min(x, u) + 2*px(half), max(y, v) - min(y, v) + 2*px(half)})
 		m.Posts = append(m.Posts, quad(x+dx, y+dy, x-dx, y-dy, u-dx, v-dy, u+dx, v+dy))
 		m.label("post "+strconv.Itoa(one.Number), (x+u)/2, (y+v)/2, px(math.Max(half, math.Abs(float64(x-u))/2)), px(math.Max(half, math.Abs(float64(y-v))/2)))
 	}
@@ -160,6 +172,88 @@ func (m *bedMap) addSteps(p *analysis.Plan, s units, flat func(x, y float64) (px
 	}
 }
 
+// mapHeightMM is from one contour of the map to the next.
+const mapHeightMM = 10
+
+// onMap tells whether a contour is drawn.
+func onMap(c analysis.BedContour) bool {
+	return math.Abs(math.Remainder(c.HeightMM, mapHeightMM)) < 0.01
+}
+
+// addHeights draws contours of a shaped bed, which the part then covers.
+func (m *bedMap) addHeights(t *analysis.TwoPart, at toMap) {
+	for _, c := range t.Contours {
+		for _, l := range c.Lines {
+			if !onMap(c) || len(l.Points) < 2 {
+				continue
+			}
+			d := ""
+			for i, q := range l.Points {
+				x, y := at(q)
+				d += string("ML"[min(i, 1)]) + x.String() + " " + y.String()
+			}
+			if l.Closed {
+				d += "Z"
+			}
+			m.Heights = append(m.Heights, d)
+		}
+	}
+}
+
+// nameHeights writes the height on each contour once, where there is room.
+func (m *bedMap) nameHeights(t *analysis.TwoPart, s units, at toMap) {
+	for _, c := range t.Contours {
+		if onMap(c) {
+			words := s.Length(c.HeightMM)
+			if s.Both() { // there is room for one
+				words = keep(say.Metric.Length(c.HeightMM))
+			}
+			m.nameHeight(c, words, at)
+		}
+	}
+}
+
+func (m *bedMap) nameHeight(c analysis.BedContour, words string, at toMap) {
+	one := mapText{Text: words, wide: bedLetter * px(len([]rune(words))), high: bedLine, Over: true}
+	for _, l := range c.Lines {
+		// From the middle of the line outwards.
+		for k := range l.Points {
+			i := len(l.Points)/2 + (k+1)/2*(1-2*(k%2))
+			if i < 0 || i >= len(l.Points) {
+				continue
+			}
+			one.X, one.Y = at(l.Points[i])
+			one.Y += 4
+			if m.free(one) && m.beside(one.box()) {
+				m.Labels = append(m.Labels, one)
+				return
+			}
+		}
+	}
+}
+
+// beside tells whether a rectangle lies beside the part all over, and beside the posts.
+func (m *bedMap) beside(r rect) bool {
+	const across = 8
+	for i := range across + 1 {
+		for _, y := range [3]px{0, r.H / 2, r.H} {
+			q, in := [2]float64{float64(r.X + r.W*px(i)/across), -float64(r.Y + y)}, false
+			for _, loop := range m.loops {
+				in = in != inside(loop, q)
+			}
+			if in {
+				return false
+			}
+		}
+	}
+	for _, o := range m.lain {
+		if r.overlaps(o) {
+			return false
+		}
+	}
+	return true
+}
+
 func (m *bedMap) addKeys(t *analysis.TwoPart, at toMap, perMM float64) {
 	for i, k := range t.Keys {
 		d := t.Turned(k.Along)
@@ -170,7 +264,7 @@ func (m *bedMap) addKeys(t *analysis.TwoPart, at toMap, perMM float64) {
 	for _, k := range m.Keys {
 		number := strconv.Itoa(k.Number)
 		if 2*min(k.RX, k.RY) >= leastOval {
-			m.Labels = append(m.Labels, mapText{number, k.X, k.Y + 4, bedLetter * px(len(number)), bedLine})
+			m.Labels = append(m.Labels, mapText{Text: number, X: k.X, Y: k.Y + 4, wide: bedLetter * px(len(number)), high: bedLine})
 			continue
 		}
 		sin, cos := math.Sincos(float64(k.Turn) * math.Pi / 180)
@@ -182,7 +276,7 @@ func (m *bedMap) addKeys(t *analysis.TwoPart, at toMap, perMM float64) {
 // label writes a word beside something that reaches rx and ry from its middle, where it
 // covers no other word and no key.
 func (m *bedMap) label(text string, x, y, rx, ry px) {
-	t := mapText{Text: text, wide: bedLetter * px(len([]rune(text))), high: bedLine}
+	t := mapText{Text: text, wide: bedLetter * px(len([]rune(text))), high: bedLine, Over: len(m.Heights) > 0}
 	var first *mapText
 	for _, away := range []px{2, 5, 9, 14, 20} {
 		for _, side := range [][2]px{{1, 0}, {-1, 0}, {0, -1}, {0, 1}, {1, -1}, {-1, -1}, {1, 1}, {-1, 1}} {

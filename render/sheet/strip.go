@@ -15,9 +15,6 @@ type strip struct {
 	Marks            []levelMark
 	Batches          []levelMark
 	WallTop          string
-	Below            string // what the rubber is poured onto, as its class; empty for the board
-	BelowTop         px
-	BelowTall        px
 }
 
 // levelMark is a line at Y with its label at TextY.
@@ -34,26 +31,8 @@ const (
 
 // drawStrip draws the levels, or gives nil when there are none.
 func drawStrip(p *analysis.Plan, s units) *strip {
-	return stripOf(p.Box.WallHeightMM, p.Box.RubberLevelMM, p.Rubber.Marks, p.Rubber.Batches, s)
-}
-
-// partStrip draws the levels of the first or the second part of a mold.
-func partStrip(p *analysis.Plan, i int, s units) *strip {
-	part := p.TwoPart.Parts[i]
-	d := stripOf(p.Box.WallHeightMM, part.LevelMM, part.Marks, part.Batches, s)
-	if d == nil {
-		return nil
-	}
-	d.Below = [2]string{"clay", "cured"}[i]
-	d.BelowTall = px(float64(d.Tall) * (part.LevelMM - part.DepthMM) / max(p.Box.WallHeightMM, part.LevelMM))
-	d.BelowTop = d.Board - d.BelowTall
-	d.Depth = d.BelowTop - d.RubberTop
-	return d
-}
-
-// stripOf draws the levels of one pour, full at a level.
-func stripOf(wallMM, full float64, marks []analysis.Mark, batches []analysis.Batch, s units) *strip {
-	wall := max(wallMM, full)
+	full, marks, batches := p.Box.RubberLevelMM, p.Rubber.Marks, p.Rubber.Batches
+	wall := max(p.Box.WallHeightMM, full)
 	if !drawable(wall) || len(marks)+len(batches) == 0 {
 		return nil
 	}

@@ -18,19 +18,26 @@ func (v *page) In() [3]float64 {
 // LevelMM is how far up it is filled.
 func (v *page) LevelMM() float64 { return v.In()[2] }
 
+// Mold is what the finished mold is called.
+func (v *page) Mold() string {
+	if v.TwoPart != nil {
+		return "mold"
+	}
+	return "block"
+}
+
 // pouring is one pour of rubber: into the box of a block, or of one part of a mold.
 type pouring struct {
 	*page
 	Batches []analysis.Batch
 	Marks   []analysis.Mark
-	Strip   *strip
 }
 
 // CardRow is how many batches of this pour stand side by side.
 func (q pouring) CardRow() int { return cardRow(len(q.Batches)) }
 
 // Pouring is the pour of a block.
-func (v *page) Pouring() pouring { return pouring{v, v.Rubber.Batches, v.Rubber.Marks, v.Strip} }
+func (v *page) Pouring() pouring { return pouring{v, v.Rubber.Batches, v.Rubber.Marks} }
 
 // partPour is the pour of one part of a mold.
 type partPour struct {
@@ -39,7 +46,8 @@ type partPour struct {
 	Step    int // on this sheet
 	Ordinal string
 	Below   string // what the rubber is poured onto
-	BelowMM float64
+	High    string // how far up that fills the box, in words
+	Deep    string // how deep the rubber stands over it
 	Air     []trapPlace
 	Lift    string // empty when the part stays down by its weight
 	Last    bool
@@ -55,10 +63,12 @@ func (v *page) PartPours() []partPour {
 		return nil
 	}
 	var all []partPour
+	heights := v.bedHeights()
 	for i, part := range t.Parts {
 		one := partPour{
-			pouring: pouring{v, part.Batches, part.Marks, partStrip(v.Plan, i, v.Say)}, Of: part,
-			Step: [2]int{5, 7}[i], Ordinal: ordinals[i], Below: [2]string{"clay", "first part"}[i], BelowMM: part.LevelMM - part.DepthMM, Last: i == 1,
+			pouring: pouring{v, part.Batches, part.Marks}, Of: part,
+			Step: [2]int{5, 7}[i], Ordinal: ordinals[i], Below: [2]string{"clay", "first part"}[i], Last: i == 1,
+			High: heights[i].words(v.Say), Deep: heights[1-i].words(v.Say),
 		}
 		if part.NetLiftN > 0 {
 			one.Lift = v.Say.Force(part.NetLiftN) + " on a string"
@@ -207,16 +217,51 @@ func partOn(t *analysis.TwoPart, side int) string {
 	return ordinals[1]
 }
 
+// bedHeights are how high the bed is at its lowest and its highest, at the first pour
+// and turned over.
+func (v *page) bedHeights() (heights [2]figures) {
+	t := v.TwoPart
+	for _, mm := range [2]float64{t.LowMM, t.HighMM} {
+		heights[0].add(mm)
+		heights[1].add(t.InsideMM[2] - mm)
+	}
+	return heights
+}
+
 // BedHeight says how high the clay is.
 func (v *page) BedHeight() string {
-	if len(v.Cut.Steps) == 0 {
-		return v.Say.Length(v.TwoPart.BedMM)
+	words := v.bedHeights()[0].words(v.Say)
+	if len(v.Cut.Steps) > 0 {
+		words += ", in steps"
 	}
-	var f figures
-	for _, step := range v.Bed.Steps {
-		f.add(step.HeightMM)
+	return words
+}
+
+// Uneven tells whether the clay is higher in some places than in others.
+func (v *page) Uneven() bool { return v.TwoPart.HighMM-v.TwoPart.LowMM > 0.5 }
+
+// numbered is a place of the parting line with its number on the true-size bed.
+type numbered struct {
+	analysis.BedPoint
+	Number int
+}
+
+// LineRows lists the heights of the parting line, two or three in a row, numbered down
+// the columns.
+func (v *page) LineRows() (rows [][]numbered) {
+	line, abreast := v.TwoPart.Line, 3
+	if v.Say.Both() {
+		abreast = 2
 	}
-	return f.words(v.Say) + ", in steps"
+	n := (len(line) + abreast - 1) / abreast
+	for i := range n {
+		var row []numbered
+		for k := i; k < len(line); k += n {
+			row = append(row, numbered{line[k], k + 1})
+		}
+		rows = append(rows, row)
+	}
+	return rows
 }
 
 // wallWords names the sides of the lying box, as headings of rows.

@@ -34,7 +34,7 @@ func bedded() *analysis.Plan {
 	}
 	p.TwoPart = &analysis.TwoPart{
 		InsideMM: [3]float64{234, 132, 84}, Rotation: [3][3]float64{{0, 0, 1}, {1, 0, 0}, {0, 1, 0}}, TranslationMM: [3]float64{-117, 0, 42},
-		BedMM: 45, ClayMM3: 1.21e6, OffMM: 0.6, MostOffMM: 4.4, Keys: beddedKeys(), Parts: beddedParts(), Why: "it has more detail, and clay on the other side smears less",
+		BedMM: 45, LowMM: 45, HighMM: 45, ClayMM3: 1.21e6, OffMM: 0.6, MostOffMM: 4.4, Keys: beddedKeys(), Parts: beddedParts(), Why: "it has more detail, and clay on the other side smears less",
 		Locks: []analysis.Lock{
 			{Side: -1, AtMM: [3]float64{-10, -9, 150}, VolumeMM3: 1200, DepthMM: 12.4, BesideMM: 30},
 			{Side: 1, AtMM: [3]float64{20, 10, 140}, VolumeMM3: 530, DepthMM: 4.4, ReachMM: ref(2.2), BesideMM: 20, Gives: true},
@@ -84,5 +84,28 @@ func stepBedded() *analysis.Plan {
 	p := bedded()
 	p.Cut.Surface, p.Cut.StepsAlong = "stepped", &[3]float64{0, 0, 1}
 	p.Cut.Steps = []analysis.CutStep{{AtMM: 80}, {AtMM: 100, OffsetMM: -10}}
+	p.TwoPart.LowMM, p.TwoPart.Line = 35, []analysis.BedPoint{{FromSpoutMM: 30, FromRightMM: 60, HeightMM: 45}, {FromSpoutMM: 170, FromRightMM: 80, HeightMM: 35}}
 	return p
 }
+
+// shapeBedded has a bed that rises by a tenth of the way from the spout end, less in its
+// first 50 mm, and so contours across the box.
+func shapeBedded() *analysis.Plan {
+	p := bedded()
+	t := p.TwoPart
+	p.Cut.Surface, t.HighMM = "shaped", 63.4
+	for i := range 7 {
+		z := 30 * float64(i+1)
+		t.Line = append(t.Line, analysis.BedPoint{AtMM: [3]float64{0, 3 + shapeMM(z), z}, FromSpoutMM: z, FromRightMM: 66, HeightMM: 45 + shapeMM(z)})
+	}
+	for h := 50.0; h <= 60; h += 5 {
+		line, z := analysis.CutLine{}, 50+(h-45)*10
+		for x := -66.0; x <= 66; x += 2 {
+			line.Points = append(line.Points, [3]float64{x, 3 + h - 45, z})
+		}
+		t.Contours = append(t.Contours, analysis.BedContour{HeightMM: h, Lines: []analysis.CutLine{line}})
+	}
+	return p
+}
+
+func shapeMM(z float64) float64 { return max(0, z-50) / 10 }

@@ -3,7 +3,6 @@ package sheet
 import (
 	"math"
 	"math/rand/v2"
-	"regexp"
 	"strings"
 	"testing"
 
@@ -85,7 +84,7 @@ func TestWordsOfStyles(t *testing.T) {
 		}
 		return all
 	}
-	for name, p := range map[string]*analysis.Plan{"level": bedded(), "stepped": stepBedded(), "wide": wideBedded()} {
+	for name, p := range map[string]*analysis.Plan{"level": bedded(), "stepped": stepBedded(), "shaped": shapeBedded(), "wide": wideBedded()} {
 		t.Run(name, func(t *testing.T) {
 			wantsNone(t, text(p), "block", "slit", "knife", "blade", "hinge", "glue the part", "on the board here", "foot has", "land ", "key line", "cut the rubber", "left end", "right end", "the front", "pins")
 		})
@@ -101,7 +100,7 @@ func TestWordsOfStyles(t *testing.T) {
 func TestTwoPartSound(t *testing.T) {
 	odd := bedded()
 	odd.TwoPart.InsideMM[0], odd.TwoPart.BedMM = math.NaN(), math.Inf(1)
-	for name, p := range map[string]*analysis.Plan{"level": bedded(), "stepped": stepBedded(), "wide": wideBedded(), "odd": odd} {
+	for name, p := range map[string]*analysis.Plan{"level": bedded(), "stepped": stepBedded(), "shaped": shapeBedded(), "wide": wideBedded(), "odd": odd} {
 		for _, style := range []say.Style{say.Both, say.Inch, say.Metric} {
 			page := written(t, p, Options{Show: style, PreviewPNG: picture(t)})
 			wellFormed(t, name, page)
@@ -197,25 +196,61 @@ func TestKeyNumbersApart(t *testing.T) {
 	}
 }
 
-// The strips of both parts show what they are poured onto, and their own marks.
-func TestPartStrips(t *testing.T) {
-	p := bedded()
-	for i, want := range []struct {
-		below   string
-		mm      float64
-		marks   int
-		batches int
-	}{{"clay", 45, 3, 2}, {"cured", 39, 2, 1}} {
-		s := partStrip(p, i, units{say.Metric})
-		if have := float64(s.BelowTall) / float64(s.Tall) * 96; s.Below != want.below || math.Abs(have-want.mm) > 1e-6 || len(s.Marks) != want.marks || len(s.Batches) != want.batches {
-			t.Errorf("part %d: %s up to %g mm, %d marks, %d batches", i+1, s.Below, have, len(s.Marks), len(s.Batches))
+// A shaped bed gives its range, the heights along the parting line, and contours. The
+// part lies in a box of 84 mm: turned over, the first part is 84 less the clay high.
+func TestShapedBed(t *testing.T) {
+	at := sections(t, written(t, shapeBedded(), Options{Show: say.Metric}))
+	wants(t, at["4"], "from panels.pdf, and fill the box with clay: 45 mm to 63 mm over the board, about 1.21 L of it", "Clay over the board 45 mm to 63 mm 45 mm at the spout", "push a stick upright",
+		"1 30 mm 66 mm 45 mm 4 120 mm 66 mm 52 mm 7 210 mm 66 mm 61 mm 2 60 mm 66 mm 46 mm 5 150 mm 66 mm 55 mm 3 90 mm 66 mm 49 mm 6 180 mm 66 mm 58 mm", "numbered as the dots on bed.pdf", "height of the clay over the board")
+	wants(t, at["5"], "The clay is 45 mm to 63 mm high.", "1.13 L 21 mm to 39 mm deep over the clay")
+	wants(t, at["7"], "The first part is 21 mm to 39 mm high.", "1.27 L 45 mm to 63 mm deep over the first part")
+	both := sections(t, written(t, shapeBedded(), Options{Show: say.Both}))
+	wants(t, both["4"], "1 30 mm (1 3/16 in) 66 mm (2 5/8 in) 45 mm (1 3/4 in) 5 150 mm")
+	level := sections(t, written(t, bedded(), Options{Show: say.Metric}))
+	wantsNone(t, level["4"], "stick", "dots", "panels.pdf", "at the spout")
+}
+
+// Contours of the map are 10 mm apart, where the plan has them, and each is named once.
+func TestHeightsOfMap(t *testing.T) {
+	p := shapeBedded()
+	m := drawBed(p, units{say.Metric})
+	perMM := float64(m.BoxW) / 234
+	for i, want := range []float64{100, 200} {
+		if len(m.Heights) != 2 {
+			t.Fatalf("%d contours are drawn", len(m.Heights))
 		}
-		if s.RubberTop+s.Depth != s.BelowTop || s.BelowTop+s.BelowTall != s.Board {
-			t.Errorf("part %d: rubber %s to %s, below from %s, board %s", i+1, s.RubberTop, s.RubberTop+s.Depth, s.BelowTop, s.Board)
+		for _, q := range coordinates(t, strings.NewReplacer("M", " ", "L", " ").Replace(m.Heights[i])) {
+			if have := (q[0] - float64(m.X)) / perMM; math.Abs(have-want) > 0.1 {
+				t.Errorf("contour %d passes %g mm from the spout end, want %g", i+1, have, want)
+			}
 		}
 	}
-	page := written(t, p, Options{})
-	if n := len(regexp.MustCompile(`Levels to mark`).FindAllString(page, -1)); n != 2 {
-		t.Errorf("%d strips are on the sheet", n)
+	for words, want := range map[string]float64{"50\u00a0mm": 100, "60\u00a0mm": 200} {
+		named := 0
+		for _, l := range m.Labels {
+			if l.Text == words {
+				named++
+				if have := float64(l.X-m.X) / perMM; math.Abs(have-want) > 0.1 || !l.Over || m.onPart(l.box()) {
+					t.Errorf("%s stands %g mm from the spout end, want %g", words, have, want)
+				}
+			}
+		}
+		if named != 1 {
+			t.Errorf("%s is named %d times", words, named)
+		}
 	}
+	for _, l := range drawBed(bedded(), units{say.Metric}).Labels {
+		if l.Over {
+			t.Errorf("no line passes below %q", l.Text)
+		}
+	}
+}
+
+// How a mold in two parts is cast has no words of a block, and the other way round.
+func TestWordsOfCast(t *testing.T) {
+	at := sections(t, written(t, bedded(), Options{Show: say.Metric}))
+	wants(t, at["9"], "Close the mold, the knobs in their hollows.", "Stand it up, the spout on top. The mold weighs", "Tilt the mold by", "both parts 2.84 kg, cavity")
+	wantsNone(t, strings.ToLower(at["9"]), "block", "open the cut")
+	at = sections(t, written(t, full(), Options{Show: say.Metric}))
+	wants(t, at["9"], "Close the block. Put it back", "Turn it over: the spout is now on top. The block weighs", "Tilt the block by", "block 2.84 kg, cavity", "as the block stood while you poured")
 }
