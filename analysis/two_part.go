@@ -3,19 +3,13 @@ package analysis
 import (
 	"fmt"
 	"math"
-	"slices"
-	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"pourwright/analysis/airtrap"
 	"pourwright/analysis/cut"
 	"pourwright/analysis/finding"
-	"pourwright/analysis/hold"
-	"pourwright/analysis/mix"
 	"pourwright/analysis/moldbox"
 	"pourwright/analysis/shelf"
-	"pourwright/analysis/stand"
 	"pourwright/mesh"
 )
 
@@ -95,24 +89,18 @@ func (j *job) layBed() error {
 	t := &TwoPart{
 		InsideMM: j.onSide.InsideMM, Rotation: rows(first), TranslationMM: array(first.T),
 		BedMM: j.onSide.RubberLevelMM - b.DepthMM[b.First], OffMM: b.OffMM[0], MostOffMM: b.OffMM[1],
-		Keys: []BedKey{}, Locks: []Lock{}, Why: b.Why, Release: release.Key, ReleaseName: release.Name, ReleaseNote: release.Note, StretchAllowed: allowed,
+		Keys: []BedKey{}, Why: b.Why, Release: release.Key, ReleaseName: release.Name, ReleaseNote: release.Note, StretchAllowed: allowed,
 	}
 	// Clay is what rubber of the second part takes the place of, and the part in it.
 	t.ClayMM3 = b.RubberMM3[1-b.First]
 	for _, k := range b.Keys {
 		t.Keys = append(t.Keys, j.describeKey(t, k))
 	}
-	for _, l := range b.Locks {
-		lock := Lock{Side: 2*l.Side - 1, AtMM: array(l.At), VolumeMM3: l.VolumeMM3, DepthMM: l.DepthMM, BesideMM: l.BesideMM, Linked: l.Linked, Gives: l.Gives}
-		if !math.IsInf(l.ReachMM, 1) {
-			lock.ReachMM = &l.ReachMM
-		}
-		t.Locks = append(t.Locks, lock)
-	}
+	t.Locks = describeLocks(b.Locks)
 	j.describeHeights(t)
 	t.PeelFirst, t.PeelWhy = t.easier(2*b.First - 1)
 	j.plan.TwoPart = t
-	j.plan.Box.Assembly = moldbox.AssemblyOnSide(t.LowMM, t.HighMM)
+	j.plan.Box.Assembly = moldbox.AssemblyOnSide(t.LowMM, t.HighMM, j.plan.Stand.StemMM > 0)
 	j.describeBed(b)
 	j.plan.Findings = append(j.plan.Findings, b.Findings...)
 	if guessed {
@@ -121,6 +109,19 @@ func (j *job) layBed() error {
 			Action: "Give elongation_pct from its data sheet in your shelf file."})
 	}
 	return j.airInParts()
+}
+
+// describeLocks puts what still locks into the plan.
+func describeLocks(all []cut.Lock) []Lock {
+	out := []Lock{}
+	for _, l := range all {
+		lock := Lock{Side: 2*l.Side - 1, AtMM: array(l.At), VolumeMM3: l.VolumeMM3, DepthMM: l.DepthMM, BesideMM: l.BesideMM, Linked: l.Linked, Gives: l.Gives}
+		if !math.IsInf(l.ReachMM, 1) {
+			lock.ReachMM = &l.ReachMM
+		}
+		out = append(out, lock)
+	}
+	return out
 }
 
 // How far apart the heights along the parting line are told, and contours are drawn.
@@ -222,181 +223,6 @@ func (j *job) betweenParts() shelf.Release {
 	return shelf.Release{Name: "a release for rubber on rubber"}
 }
 
-// airInParts looks for air under the pattern in both pours of a mold in two parts.
-func (j *job) airInParts() error {
-	mm3, depth, err := j.choices.leastAir()
-	if err != nil {
-		return err
-	}
-	j.plan.RubberTrap = []Trap{}
-	for n, side := range [2]int{j.bed.First, 1 - j.bed.First} {
-		pose := j.onBoard(side)
-		s := airtrap.NewSurface(j.posed.Posed(pose).Mesh)
-		found, err := airtrap.Find(s, airtrap.Input{Domain: airtrap.Outside, Up: r3.Vec{Z: 1}, PersistenceMM: depth, VolumeMM3: mm3})
-		if err != nil {
-			return err
-		}
-		var above []airtrap.Trap // what lies under the bed is in clay, or in the other part
-		for _, t := range found {
-			if h := j.opened.Height(back(pose, t.At)); h*float64(2*side-1) > 0 {
-				above = append(above, t)
-			}
-		}
-		traps := j.describeTraps(above, nil, 1)
-		for i, r := range airtrap.Remedies(s, above, make([]bool, len(above))) {
-			t := &traps[i]
-			t.Part, t.Remedy = n+1, j.describeRemedy(r)
-			t.AtMM = array(back(pose, above[i].At))
-			for _, p := range []*[3]float64{t.Remedy.MouthMM, t.Remedy.OutMM} {
-				if p != nil {
-					*p = array(back(pose, vec(*p)))
-				}
-			}
-		}
-		j.plan.RubberTrap = append(j.plan.RubberTrap, traps...)
-	}
-	j.rubberTrapDoubts()
-	return nil
-}
-
-// back moves a point against a pose.
-func back(p mesh.Pose, q r3.Vec) r3.Vec {
-	d := r3.Sub(q, p.T)
-	return r3.Add(r3.Scale(d.X, p.Rows[0]), r3.Add(r3.Scale(d.Y, p.Rows[1]), r3.Scale(d.Z, p.Rows[2])))
-}
-
-// weighParts weighs the rubber of both parts, in the box on its side.
-func (j *job) weighParts() error {
-	t, side := j.plan.TwoPart, *j.onSide
-	floor := side.Floor.AreaMM2()
-	for n, s := range [2]int{j.bed.First, 1 - j.bed.First} {
-		bed := side.RubberLevelMM - j.bed.DepthMM[s]
-		share := j.bed.DepthMM[s] / side.RubberLevelMM
-		r, err := mix.Plan(j.choices.InShop(mix.Input{
-			Rubber: j.rubber, InsideMM: side.InsideMM, FloorMM2: floor,
-			Below: func(level float64) float64 {
-				rubber, _ := j.bed.RubberTo(s, level-bed)
-				return floor*level - rubber
-			},
-			DisplacedErrorMM3: j.plan.Scan.VolumeErrorMM3 * j.bed.PartMM3[s] / j.measures.VolumeMM3, FilmG: j.own.FilmG,
-			BulgeMM3: shelf.Range{Low: share * j.bulge.Low, Likely: share * j.bulge.Likely, High: share * j.bulge.High}, InchMarks: j.choices.Show == "in",
-		}))
-		if err != nil {
-			return err
-		}
-		one := RubberOf(j.rubber, r)
-		t.Parts[n] = MoldPart{Side: 2*s - 1, DepthMM: j.bed.DepthMM[s], LevelMM: side.RubberLevelMM, RubberMM3: one.NetMM3, PatternMM3: j.bed.PartMM3[s],
-			MassG: one.MassG, LowG: one.LowG, HighG: one.HighG, Batches: one.Batches, Marks: []Mark{}, TimeNeededS: one.TimeNeededS}
-		for _, m := range one.Marks {
-			if rubber, _ := j.bed.RubberTo(s, m.LevelMM-bed); rubber >= leastMarkMM3 { // others are in the clay
-				t.Parts[n].Marks = append(t.Parts[n].Marks, m)
-			}
-		}
-		if n == 0 {
-			j.plan.Rubber, j.rangeRule, j.batchRule = one, r.RangeRule+"; both parts together", r.BatchRule
-		} else {
-			j.plan.Rubber.add(one)
-		}
-		for _, f := range r.Findings {
-			if !slices.ContainsFunc(j.plan.Findings, func(o finding.Finding) bool { return o.Text == f.Text }) {
-				j.find(f)
-			}
-		}
-	}
-	return j.sumParts()
-}
-
-// add takes the second part's rubber to that of the first.
-func (r *Rubber) add(o Rubber) {
-	r.NetMM3 += o.NetMM3
-	r.AllowanceG += o.AllowanceG
-	r.MassG += o.MassG
-	r.LowG += o.LowG
-	r.HighG += o.HighG
-	r.BlockG += o.BlockG
-	r.Enough = min(r.Enough, o.Enough)
-	r.Batches = append(append([]Batch{}, r.Batches...), o.Batches...)
-	if *o.TimeNeededS > *r.TimeNeededS {
-		r.TimeNeededS = o.TimeNeededS
-	}
-	if o.AllowanceRule != r.AllowanceRule {
-		r.AllowanceRule = "first part: " + r.AllowanceRule + "; second part: " + o.AllowanceRule
-	}
-}
-
-// sumParts completes what the plan says of both parts' rubber together.
-func (j *job) sumParts() error {
-	r, floor := &j.plan.Rubber, j.onSide.Floor.AreaMM2()
-	r.BoxVolumeMM3 = floor * j.onSide.RubberLevelMM
-	r.DisplacedMM3 = r.BoxVolumeMM3 + j.bulge.Likely - r.NetMM3
-	r.Marks, r.OwnPours = []Mark{}, j.own.Pours // the marks are those of each part
-	if j.plan.Bow.Verdict != "unknown" {
-		r.BulgeMM3 = &j.bulge.Likely
-	}
-	sizes := []float64{}
-	for _, kg := range j.rubber.PacksKg {
-		sizes = append(sizes, 1000*kg)
-	}
-	buy, err := mix.Buy(r.HighG, sizes, j.rubber.PricePerKg)
-	if err != nil {
-		return err
-	}
-	r.Buy = buyOf(mix.Result{HighG: r.HighG, MassG: r.MassG, Buy: buy})
-	return nil
-}
-
-// batches is how many weighings the rubber takes, for each part of the mold.
-func (j *job) batches() []int {
-	if t := j.plan.TwoPart; t != nil {
-		return []int{len(t.Parts[0].Batches), len(t.Parts[1].Batches)}
-	}
-	return []int{len(j.plan.Rubber.Batches)}
-}
-
-// leastMarkMM3 is the least rubber that a level is marked for.
-const leastMarkMM3 = 1000
-
-const (
-	gravityMPerS2 = 9.80665 // exact by definition, CGPM 1901
-	partLevels    = 200     // of the rising rubber that uplift is looked at
-)
-
-// holdParts works out what lifts the pattern in either pour. Bedded tightly, only what
-// is over the bed floats, and is pressed down as well; where rubber gets under the
-// pattern, all of it floats.
-func (j *job) holdParts() error {
-	t, mass, density := j.plan.TwoPart, j.patternMass(), j.rubber.DensityGPerCM3
-	h := Hold{PatternLowG: mass.LowG, PatternHighG: mass.HighG, PatternFrom: mass.From, PatternKnown: mass.Known,
-		Kinds: []HoldKind{}, Pins: []Pin{}, NetLiftN: math.Inf(-1)}
-	newtons := func(mm3, gPerCM3 float64) float64 { return mm3 * 1e-6 * gPerCM3 * gravityMPerS2 }
-	t.LiftArmMM = j.pose.Point(j.measures.Centroid).Z
-	for n := range t.Parts {
-		p := &t.Parts[n]
-		side := (p.Side + 1) / 2
-		for k := range partLevels {
-			level := p.DepthMM * float64(k+1) / partLevels
-			_, part := j.bed.RubberTo(side, level)
-			p.UpliftSealedN = max(p.UpliftSealedN, newtons(part-j.opened.SectionMM2*level, density.Likely))
-		}
-		p.UpliftLeakingN = newtons(j.measures.VolumeMM3, density.Likely)
-		p.NetLiftN = newtons(j.measures.VolumeMM3, density.High) - mass.LowG/1000*gravityMPerS2
-		if p.NetLiftN > h.NetLiftN {
-			h.UpliftSealedN, h.UpliftLeakingN, h.NetLiftN, h.WorstLevelMM = p.UpliftSealedN, p.UpliftLeakingN, p.NetLiftN, p.LevelMM
-		}
-	}
-	box := j.boxG()
-	w := hold.WeightsOf(j.plan.Rubber.NetMM3, hold.Range(density), mass, box)
-	h.FilledBoxG, h.WithBox, h.SpillMM3, h.SpillRule = *spreadOf(shelf.Range(w.FilledBoxG)), w.WithBox, w.SpillTrayMM3, w.SpillRule
-	j.plan.Hold, j.plan.Rubber.FilledBoxG = h, &w.FilledBoxG.High
-	if h.NetLiftN > 0 {
-		j.find(finding.Finding{Question: "hold", Level: finding.Note,
-			Text: fmt.Sprintf("Rubber that gets under the part lifts it with up to %.1f N, as much as a mass of %.0f g, %.0f mm from the wall that its spout end is fixed to: %.2f N·m on that joint.",
-				h.NetLiftN, h.NetLiftN/gravityMPerS2*1000, t.LiftArmMM, h.NetLiftN*t.LiftArmMM/1000),
-			Action: "Screw or glue its spout end to the wall for both pours, hold its far end down with a bar across the box or a weight where it is long, press the clay up to it all round, and at the second pour do not loosen it from the first part."})
-	}
-	return nil
-}
-
 // bedBasis traces the numbers of a mold in two parts.
 func (j *job) bedBasis(t *TwoPart) []Basis {
 	c := j.plan.Cut
@@ -414,67 +240,4 @@ func (j *job) bedBasis(t *TwoPart) []Basis {
 		{"two_part.parts.net_lift_n", j.plan.Hold.PatternFrom, "buoyancy of the whole pattern, with rubber under all of it, the densest rubber and the lightest pattern (Archimedes)"},
 		{"bow.walls of two_part", "the box on its side", "as if rubber stood from the board to the top, which clay and the first part take less than"},
 	}
-}
-
-// A way up whose parts draw off freely may score so much less than another to be taken
-// before it (common practice, no source), and undercut that hardly matters, as a share
-// of the pattern's volume.
-const (
-	bedWorth  = 0.8
-	bedSlack  = 0.05
-	drawWorth = 0.3   // how shallow the parts of the mold are, likewise
-	bedMesh   = 8_000 // corners that the ways are compared on
-)
-
-// preferBed puts the way up first that suits a mold in two parts best, by its score and
-// by the rubber that its best bed leaves hooked, and says so where it changes the
-// choice.
-func (j *job) preferBed(ways []stand.Way) ([]stand.Way, string, error) {
-	c := j.choices
-	if asked := c.Down != nil || c.Spout != nil || j.rimDown != nil; !c.twoPart() || asked || len(ways) < 2 {
-		return ways, "", nil
-	}
-	rough, detail := j.roughMesh()
-	hooked, values := make([]float64, len(ways)), make([]float64, len(ways))
-	best, longest := 0, j.plan.Scan.TightestBoxMM[0]
-	for i, w := range ways {
-		pose := standPose(w)
-		r, err := cut.Choose(j.ctx, &mesh.Solid{Mesh: rough.Posed(pose)}, cut.Input{
-			Axis: pose.Point(w.Spout), Centroid: pose.Point(j.measures.Centroid), Detail: detail, TwoPart: true, Rough: true,
-			VolumeMM3: j.measures.VolumeMM3, AreaMM2: j.measures.AreaMM2, SpoutMM: w.SpoutDiameterMM,
-			ClearanceMM: moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0]),
-		})
-		if err != nil {
-			return nil, "", err
-		}
-		hooked[i] = (r.UndercutMM3[0] + r.UndercutMM3[1]) / j.measures.VolumeMM3
-		values[i] = w.Score + bedWorth*bedSlack/(bedSlack+hooked[i]) - drawWorth*min(1, 2*r.DrawMM/longest)
-		if values[i] > values[best]+1e-9 {
-			best = i
-		}
-	}
-	if best == 0 {
-		return ways, "", nil
-	}
-	ways[best].Why = strings.ReplaceAll(ways[best].Why, "the choice", "the way of the highest score")
-	ways = append([]stand.Way{ways[best]}, slices.Delete(slices.Clone(ways), best, best+1)...)
-	return ways, fmt.Sprintf(" For a mold in two parts it was taken before the way of the highest score, since the parts of the mold draw off more easily: rubber hooked behind the part is %s its volume, with that one %s.",
-		cut.Times(hooked[best]), cut.Times(hooked[0])), nil
-}
-
-// roughMesh is the solid with few corners, and the detail of each.
-func (j *job) roughMesh() (*mesh.Mesh, []float32) {
-	if len(j.solid.Vertices) <= bedMesh {
-		return j.solid.Mesh, j.detail
-	}
-	m, to := j.solid.Clustered(math.Sqrt(j.measures.AreaMM2 / bedMesh))
-	detail, count := make([]float32, len(m.Vertices)), make([]float32, len(m.Vertices))
-	for v, d := range j.detail {
-		detail[to[v]] += d
-		count[to[v]]++
-	}
-	for v := range detail {
-		detail[v] /= max(1, count[v])
-	}
-	return m, detail
 }

@@ -27,14 +27,18 @@ func OnItsSide(inside [3]float64, acrossX bool, in Input) Result {
 
 // AssemblyOnSide says in which order a box on its side goes together, and its bed, which
 // is low to high mm over the board.
-func AssemblyOnSide(lowMM, highMM float64) []string {
+func AssemblyOnSide(lowMM, highMM float64, onStem bool) []string {
 	clay := fmt.Sprintf("to about %.0f mm", lowMM)
 	if highMM-lowMM >= 1 {
 		clay = fmt.Sprintf("from about %.0f mm at its lowest to %.0f mm at its highest", lowMM, highMM)
 	}
+	end := "its spout end"
+	if onStem {
+		end = "the end of its stem"
+	}
 	return []string{
 		"Screw or clamp the two ends between the two sides, on a flat table: the corners must be square.",
 		"Set the frame on the base board, screw it down from below or clamp it, and seal every seam, outside first.",
-		fmt.Sprintf("Fill it with clay %s, and bed the part in it with its spout end against the wall.", clay),
+		fmt.Sprintf("Fill it with clay %s, and bed the part in it with %s against the wall.", clay, end),
 	}
 }
