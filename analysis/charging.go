@@ -43,7 +43,7 @@ func (j *job) weighCast() error {
 		r := cast.ChargeResin(m, j.casting)
 		c.MassG, parts = *spreadOf(r.MassG), r.Parts
 		s := cast.ChargeSlush(j.plan.Scan.AreaMM2, j.casting)
-		c.Slush = describeSlush(s)
+		c.Slush, c.TooThick = describeSlush(s), r.TooThick
 		j.resinDoubts(r, s)
 	}
 	c.AG, c.BG, c.AMM3, c.BMM3 = known(parts.AG), known(parts.BG), known(parts.AMM3), known(parts.BMM3)

@@ -39,11 +39,12 @@ func (c Cast) Ways() []CastAdvice {
 // Charge is what is weighed into the mold, and what comes out of it.
 type Charge struct {
 	Name           string          `json:"material_name"`
-	PartMM3        float64         `json:"part_mm3"` // of the cavity: the part alone
-	RodMM3         float64         `json:"rod_mm3"`  // that a stiffener takes off
-	ThickMM        float64         `json:"thick_mm"` // diameter of the largest ball inside
-	MassG          Spread          `json:"mass_g"`   // to mix, with what stays in cup and funnel
-	AG             *float64        `json:"a_g"`      // of the likely mass; null where the shelf has no ratio by weight
+	PartMM3        float64         `json:"part_mm3"`  // of the cavity: the part alone
+	RodMM3         float64         `json:"rod_mm3"`   // that a stiffener takes off
+	ThickMM        float64         `json:"thick_mm"`  // diameter of the largest ball inside
+	TooThick       bool            `json:"too_thick"` // for the resin, poured solid: cast it hollow
+	MassG          Spread          `json:"mass_g"`    // to mix, with what stays in cup and funnel
+	AG             *float64        `json:"a_g"`       // of the likely mass; null where the shelf has no ratio by weight
 	BG             *float64        `json:"b_g"`
 	AMM3           *float64        `json:"a_mm3"` // by volume, likewise
 	BMM3           *float64        `json:"b_mm3"`

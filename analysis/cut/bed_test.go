@@ -343,7 +343,6 @@ func TestShapedBedFollowsTheSilhouette(t *testing.T) {
 			t.Fatalf("slope %.3f", slope)
 		}
 	}
-	room := blockAround(m, 25)
 	// Square to the bed, as the box of a mold in two parts is.
 	turn := mesh.Pose{Rows: [3]r3.Vec{r.Right, r.Normal, {Z: 1}}}
 	if r3.Dot(r3.Cross(turn.Rows[0], turn.Rows[1]), turn.Rows[2]) < 0 {
@@ -351,7 +350,7 @@ func TestShapedBedFollowsTheSilhouette(t *testing.T) {
 	}
 	moved := r.Moved(turn)
 	m = m.Posed(turn)
-	room = blockAround(m, 25)
+	room := blockAround(m, 25)
 	res, b := bedOn(t, m, moved.Sheet, room, plain)
 	block := blockMM3(room)
 	if sum := b.RubberMM3[0] + b.RubberMM3[1] + solid(t, m).Measure().VolumeMM3; math.Abs(sum-block) > 1e-6*block {
