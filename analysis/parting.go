@@ -202,6 +202,19 @@ func thinned(points []r3.Vec, closed bool) [][3]float64 {
 	return out
 }
 
+// waves counts those that there is rubber for.
+func (c *Cut) waves() int {
+	n := 0
+	for _, k := range c.KeyLines {
+		for _, w := range k.Waves {
+			if w.AmplitudeMM > 0 {
+				n++
+			}
+		}
+	}
+	return n
+}
+
 // cutBasis traces the numbers of the cut.
 func (j *job) cutBasis() []Basis {
 	c := j.plan.Cut
@@ -213,7 +226,7 @@ func (j *job) cutBasis() []Basis {
 			"highest weighted mean of the criteria: detail 3, undercut 2, nearness to the middle of the pattern 1, shallow halves 1, rubber for keys 1, seam 0.5, rubber to cut 0.5; a plane that leans and a stepped sheet must be better by 0.05, one beside the spout by 0.08 (common practice, no source)"},
 		{"cut.undercut_mm3", "lines along the pull through the scan's own triangles", "along each line, from the cut to the last exit, less what is inside the pattern"},
 		{"cut.land_mm", "the outline in the cut", "distance on the cut, 5 mm unless another is asked for (common practice, no source)"},
-		{"cut.key_line", fmt.Sprintf("%d waves", len(c.KeyDepthsMM)),
+		{"cut.key_line", fmt.Sprintf("%d waves", c.waves()),
 			"10 mm high, 25 mm long, 6 mm off the cut, less where rubber is short; at least 5 mm from the pattern, openings and the outside everywhere (common practice, no source)"},
 	}
 	if len(c.Rim) == 0 { // not asked for

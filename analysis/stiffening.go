@@ -57,6 +57,10 @@ func (j *job) placeRod() error {
 		return err
 	}
 	j.describeRod(r)
+	if g := out.StiffnessGain; g != nil && g.High < leastGain && j.choices.RodMM == nil {
+		j.leaveRodOut(g.High)
+		return nil
+	}
 	j.rodFindings(r.Findings)
 	return nil
 }
@@ -131,6 +135,18 @@ func (j *job) stiffen(r stiffener.Result) {
 			Text:   fmt.Sprintf("A steel rod here makes the cast %.1f %% stiffer at most: the thin part that it does not reach bends as before.", 100*(g.High-1)),
 			Action: "Leave it out, or try a thinner rod or less cover (--rod, --rod-cover)."})
 	}
+}
+
+// leaveRodOut plans no rod where nobody asked for one and it would hardly stiffen the
+// cast.
+func (j *job) leaveRodOut(gain float64) {
+	r := &j.plan.Rod
+	why := fmt.Sprintf("A steel rod of %.3g mm that fits, %.0f mm long, makes the cast %.1f %% stiffer at most: what is thin it does not reach.", r.DiameterMM, *r.LengthMM, 100*(gain-1))
+	*r = Rod{DiameterMM: r.DiameterMM, CoverAskedMM: r.CoverAskedMM, Entry: string(stiffener.None), Standoffs: []Standoff{}, StopsMM: [][3]float64{},
+		LongestMM: r.LongestMM, BySpoutMM: r.BySpoutMM, ThickestMM: r.ThickestMM, ThickestAtMM: r.ThickestAtMM,
+		Materials: []RodStock{}, Cautions: []string{}, Why: why}
+	j.find(finding.Finding{Question: "rod", Level: finding.Note, Text: "No rod is planned. " + why,
+		Action: fmt.Sprintf("Try a thinner rod or less cover, such as --rod 3mm --rod-cover 5mm; --rod %.3gmm plans this one all the same.", r.DiameterMM)})
 }
 
 // leastGain is the least that a rod is worth its trouble for (common practice, no

@@ -15,6 +15,7 @@ import (
 func (j *job) weighParts() error {
 	t, side := j.plan.TwoPart, *j.onSide
 	floor := side.Floor.AreaMM2()
+	var doubts [2][]finding.Finding
 	for n, s := range [2]int{j.bed.First, 1 - j.bed.First} {
 		bed := side.RubberLevelMM - j.bed.DepthMM[s]
 		share := j.bed.DepthMM[s] / side.RubberLevelMM
@@ -43,10 +44,18 @@ func (j *job) weighParts() error {
 		} else {
 			j.plan.Rubber.add(one)
 		}
-		for _, f := range r.Findings {
-			if !slices.ContainsFunc(j.plan.Findings, func(o finding.Finding) bool { return o.Text == f.Text }) {
-				j.find(f)
+		doubts[n] = r.Findings
+	}
+	for n, mine := range doubts {
+		for _, f := range mine {
+			both := slices.ContainsFunc(doubts[1-n], func(o finding.Finding) bool { return o.Text == f.Text })
+			switch {
+			case !both:
+				f.Text = fmt.Sprintf("Part %d of the mold: %s", n+1, f.Text)
+			case n == 1:
+				continue // told of the first
 			}
+			j.find(f)
 		}
 	}
 	return j.sumParts()

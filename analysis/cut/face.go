@@ -18,6 +18,7 @@ type face struct {
 	outline *mesh.Tree // of the outline's segments, as needles
 	loops   [][]r2.Vec // the outline, flat
 	grid    raster
+	crests  []r3.Vec // of the waves laid out so far
 }
 
 const (

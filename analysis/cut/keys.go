@@ -170,6 +170,7 @@ func (w *waving) raise(i int) Wave {
 		}
 		if w.fits(first) {
 			crest := first + pointsAWave/2
+			w.f.crests = append(w.f.crests, w.space(w.flat[crest], w.off[crest]))
 			return Wave{w.space(w.flat[crest], w.off[crest]), amplitude, depth}
 		}
 	}
@@ -180,8 +181,14 @@ func (w *waving) raise(i int) Wave {
 }
 
 // fits checks a wave along its whole length, in space, and that it neither folds
-// nor runs into what comes from across.
+// nor runs into what comes from across, another line's wave above all.
 func (w *waving) fits(first int) bool {
+	crest := w.space(w.flat[first+pointsAWave/2], w.off[first+pointsAWave/2])
+	for _, c := range w.f.crests {
+		if r3.Norm(r3.Sub(c, crest)) < PitchMM/2 {
+			return false // no knife turns between the two
+		}
+	}
 	for k := first; k < first+pointsAWave; k++ {
 		step, along := r2.Sub(w.flat[k+1], w.flat[k]), r2.Sub(w.base[k+1], w.base[k])
 		if r2.Dot(step, along) < 0.1*r2.Norm2(along) {

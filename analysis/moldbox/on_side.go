@@ -22,6 +22,8 @@ func OnItsSide(inside [3]float64, acrossX bool, in Input) Result {
 	r.WallHeightMM = in.roundUp(deep + freeboard)
 	r.FreeboardMM = r.WallHeightMM - deep
 	r.Panels = in.panels(r)
+	base := &r.Panels[len(r.Panels)-1]
+	base.Count, base.Note = 2, base.Note+" One is below at each pour: the second is clamped on to turn the box over."
 	return r
 }
 

@@ -48,7 +48,7 @@ func reportBox(r *report, s *solved) {
 		{"Rubber", rubberWords(r.style, s.Rubber)},
 	})
 	r.heading("Rubber between the pattern and")
-	r.table(gapRows(r.style, b))
+	r.table(gapRows(r.style, b, s.TwoPart))
 	for _, why := range clearanceWords(r.style, s) {
 		r.wrap(indent+"- ", why, "")
 	}
@@ -197,12 +197,20 @@ func walls(b analysis.Box) []wall {
 }
 
 // gapRows compares the clearances asked with the gaps that are there.
-func gapRows(style say.Style, b analysis.Box) [][]string {
+func gapRows(style say.Style, b analysis.Box, t *analysis.TwoPart) [][]string {
 	rows := [][]string{{"", "asked", "smallest"}}
 	for _, w := range walls(b) {
-		rows = append(rows, []string{strings.TrimSuffix("the wall at "+w.at, " at "), style.Length(w.asked), style.Length(w.gap)})
+		name := strings.TrimSuffix("the wall at "+w.at, " at ")
+		if t != nil {
+			name = lyingSide(t, w.at)
+		}
+		rows = append(rows, []string{name, style.Length(w.asked), style.Length(w.gap)})
 	}
-	return append(rows, []string{"the top", style.Length(b.ClearanceMM.Cover), style.Length(b.GapMM.Cover)})
+	top := "the top"
+	if t != nil {
+		top = lyingSide(t, "top")
+	}
+	return append(rows, []string{top, style.Length(b.ClearanceMM.Cover), style.Length(b.GapMM.Cover)})
 }
 
 // clearanceWords says why the clearances are what they are.

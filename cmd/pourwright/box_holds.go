@@ -29,7 +29,7 @@ func (r *report) walls(b analysis.Bow) {
 		case w.Verdict == bow.Brace:
 			bows = "more than " + r.style.Length(w.LinearMM)
 		}
-		rows = append(rows, []string{w.Name, fmt.Sprintf("%.0f N", w.ForceN), bows, map[string]string{bow.Holds: "holds", bow.Brace: "brace it", bow.Unknown: "not known"}[w.Verdict]})
+		rows = append(rows, []string{r.wallName(w.Name), fmt.Sprintf("%.0f N", w.ForceN), bows, map[string]string{bow.Holds: "holds", bow.Brace: "brace it", bow.Unknown: "not known"}[w.Verdict]})
 	}
 	r.table(rows)
 	if t := b.Bracing; t != nil {

@@ -57,6 +57,7 @@ func reportCut(r *report, s *solved) {
 	if len(c.KeyLines) > 0 {
 		r.heading("Waves of the key line, in order")
 		r.table(waveRows(r.style, c))
+		r.frame()
 	}
 	r.findings(about(s.Findings, "scan", "cut"))
 	r.cautions(bladeCautions(s.Cautions))
@@ -171,6 +172,9 @@ func waveRows(style say.Style, c analysis.Cut) [][]string {
 	n := 0
 	for _, k := range c.KeyLines {
 		for _, w := range k.Waves {
+			if w.AmplitudeMM == 0 {
+				continue // no rubber for it
+			}
 			n++
 			off := "straight"
 			if w.DepthMM != 0 {

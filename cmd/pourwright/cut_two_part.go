@@ -34,6 +34,7 @@ func reportTwoPart(r *report, s *solved) {
 	if len(t.Locks) > 0 {
 		r.heading("Where rubber hooks behind the part when it is drawn off")
 		r.table(lockRows(r.style, c, t))
+		r.frame()
 	}
 	if len(t.Line) > 0 {
 		r.heading("How high the clay stands along the part, seen from the spout's end")
@@ -143,4 +144,32 @@ func bedKeyRows(style say.Style, t *analysis.TwoPart) [][]string {
 		rows = append(rows, []string{fmt.Sprintf("%d.", i+1), style.Length(k.FromSpoutMM), style.Length(k.FromRightMM), fmt.Sprintf("%.0f°", k.TurnDeg), style.Length(k.LengthMM)})
 	}
 	return rows
+}
+
+// lyingSide names a side of the finished block by where it is while the first part is
+// poured, looking from the spout's end.
+func lyingSide(t *analysis.TwoPart, side string) string {
+	way := map[string][3]float64{"−x": {-1, 0, 0}, "+x": {1, 0, 0}, "−y": {0, -1, 0}, "+y": {0, 1, 0}, "top": {0, 0, 1}}[side]
+	switch name := t.SideOf(t.Turned(way)); name {
+	case analysis.FirstSide:
+		return "the top of the first part"
+	case analysis.SecondSide:
+		return "the top of the second part"
+	case analysis.FarEnd:
+		return "the far end"
+	default:
+		return "the " + name + " wall"
+	}
+}
+
+// wallName names a wall of the box: of one on its side, as seen from the spout's end.
+func (r *report) wallName(name string) string {
+	if r.two == nil {
+		return name
+	}
+	way, known := map[string][3]float64{"front": {0, -1, 0}, "back": {0, 1, 0}, "left end": {-1, 0, 0}, "right end": {1, 0, 0}}[name]
+	if !known {
+		return name
+	}
+	return r.two.SideOf(way)
 }

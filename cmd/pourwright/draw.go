@@ -153,7 +153,7 @@ func (d *drawer) answer(kind drawKind, out string, s *solved) error {
 		}
 		return d.con.printJSON(told)
 	}
-	r := d.con.newReport(s.style)
+	r := d.con.newReport(s.style).of(s)
 	r.answer(fmt.Sprintf("%s of %s: %s.", kind.what, s.Name, out), s.Findings)
 	r.findings(about(s.Findings))
 	r.cautions(s.Cautions[:1])

@@ -138,7 +138,7 @@ func (p *planner) write(ctx context.Context, s *solved, dir string, extra ...pla
 	if p.globals.json {
 		err = p.con.print(files[0].Data)
 	} else {
-		r := p.con.newReport(s.style)
+		r := p.con.newReport(s.style).of(s)
 		reportPlan(r, s, dir)
 		err = r.print()
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"pourwright/analysis"
 	"pourwright/analysis/finding"
 	"pourwright/render/say"
 )
@@ -13,11 +14,19 @@ import (
 // columns, doubts with what to do, cautions last.
 type report struct {
 	strings.Builder
-	con   *console
-	style say.Style
+	con    *console
+	style  say.Style
+	two    *analysis.TwoPart // of a mold in two parts
+	framed bool              // it was said what places are measured from
 }
 
 func (con *console) newReport(style say.Style) *report { return &report{con: con, style: style} }
+
+// of tells the report what job it is about.
+func (r *report) of(s *solved) *report {
+	r.two = s.TwoPart
+	return r
+}
 
 // print sends the report to the console.
 func (r *report) print() error { return r.con.print([]byte(r.String())) }
@@ -168,10 +177,29 @@ func (r *report) findings(all []finding.Finding) {
 		}
 	}
 	if placed {
-		r.WriteByte('\n')
-		r.wrap(indent, "Places are measured from the middle of the box floor, z upwards, the box's longer side along x.", "")
+		r.frame()
 	}
 }
+
+// frame says what places are measured from, once.
+func (r *report) frame() {
+	if r.framed {
+		return
+	}
+	r.framed = true
+	r.WriteByte('\n')
+	words := inBox
+	if r.two != nil {
+		words = inBlock
+	}
+	r.wrap(indent, words, "")
+}
+
+// What places are measured from.
+const (
+	inBox   = "Places are measured from the middle of the box floor, z upwards, the box's longer side along x."
+	inBlock = "Places are measured in the finished block, spout down: from the middle of its spout side, z away from it, its longer side along x."
+)
 
 func (r *report) finding(f finding.Finding) {
 	text := f.Text

@@ -54,7 +54,7 @@ func (q *questioner) run(ctx context.Context, arg string) error {
 	if q.globals.json {
 		err = q.con.printJSON(q.part(s))
 	} else {
-		r := q.con.newReport(s.style)
+		r := q.con.newReport(s.style).of(s)
 		q.report(r, s)
 		err = r.print()
 	}
