@@ -58,7 +58,9 @@ func (j *job) holdOnStem(in hold.Input, onBoard hold.Result) (hold.Result, error
 	down := mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, T: r3.Vec{Z: -stem}}
 	above := in
 	above.Solid, above.Tree = in.Solid.Posed(down), in.Tree.Posed(down)
-	above.Contact, above.StemMM, above.LevelMM = hold.Touch(above.Solid.Mesh, hold.ContactHeightMM), 0, in.LevelMM-stem
+	spout := j.pose.Point(j.way.Spout)
+	above.Contact = hold.TouchOn(above.Solid.Mesh, hold.ContactHeightMM, r2.Vec{X: spout.X, Y: spout.Y}, j.plan.Stand.SpoutDiameterMM)
+	above.StemMM, above.LevelMM = 0, in.LevelMM-stem
 	above.Posts = nil
 	for _, p := range in.Posts {
 		if p.Top.Z > stem && p.Top.Z > p.Foot.Z {

@@ -26,9 +26,25 @@ type Contact struct {
 // Touch returns where m meets the board at z = 0: its section at that height.
 // A pattern on several feet has all of them in one contact.
 func Touch(m *mesh.Mesh, heightMM float64) Contact {
+	return touch(m, heightMM, nil)
+}
+
+// TouchOn returns where m meets the top of a round stem at z = 0: its section at that
+// height within the stem.
+func TouchOn(m *mesh.Mesh, heightMM float64, centre r2.Vec, diameterMM float64) Contact {
+	return touch(m, heightMM, Disc(centre, diameterMM).Hull)
+}
+
+// touch keeps what lies within a convex outline, counter-clockwise; nil for all.
+func touch(m *mesh.Mesh, heightMM float64, within []r2.Vec) Contact {
 	c := Contact{HeightMM: heightMM}
 	up := r3.Vec{Z: 1}
 	loops := m.Section(r3.Vec{Z: heightMM}, up)
+	for i := range loops {
+		for k, a := range within {
+			loops[i].Points = leftOf(loops[i].Points, a, within[(k+1)%len(within)])
+		}
+	}
 	var points []r2.Vec
 	for _, l := range loops {
 		for _, p := range l.Points {
@@ -44,6 +60,25 @@ func Touch(m *mesh.Mesh, heightMM float64) Contact {
 	c.Hull = mesh.Hull2(points)
 	c.measure(loops)
 	return c
+}
+
+// leftOf keeps of a polygon what lies to the left of the line from a to b. Pieces stay
+// joined along that line, which adds no area. Source: Sutherland & Hodgman,
+// Communications of the ACM 17(1), 1974 (from memory).
+func leftOf(points []r3.Vec, a, b r2.Vec) []r3.Vec {
+	var kept []r3.Vec
+	side := func(p r3.Vec) float64 { return r2.Cross(r2.Sub(b, a), r2.Sub(flat(p), a)) }
+	for i, p := range points {
+		q := points[(i+1)%len(points)]
+		sp, sq := side(p), side(q)
+		if sp >= 0 {
+			kept = append(kept, p)
+		}
+		if sp >= 0 != (sq >= 0) {
+			kept = append(kept, r3.Add(p, r3.Scale(sp/(sp-sq), r3.Sub(q, p))))
+		}
+	}
+	return kept
 }
 
 func lowest(m *mesh.Mesh) r2.Vec {

@@ -232,3 +232,18 @@ func TestBadInput(t *testing.T) {
 		t.Errorf("stopped: %v", err)
 	}
 }
+
+// On a stem only what stands on it is glued: of a plate the stem's circle, of two feet
+// that one which is on it.
+func TestTouchOnAStem(t *testing.T) {
+	plate := meshtest.Moved(meshtest.Box(80, 60, 10), r3.Vec{X: -40, Y: -30})
+	c := hold.TouchOn(plate, hold.ContactHeightMM, r2.Vec{X: 5, Y: 3}, 25)
+	disc := hold.Disc(r2.Vec{X: 5, Y: 3}, 25)
+	if math.Abs(c.AreaMM2-disc.AreaMM2) > 0.002*disc.AreaMM2 || r2.Norm(r2.Sub(c.Centre, disc.Centre)) > 1e-9 {
+		t.Errorf("plate: %.2f mm² about %v, the stem has %.2f about %v", c.AreaMM2, c.Centre, disc.AreaMM2, disc.Centre)
+	}
+	feet := meshtest.Together(meshtest.Moved(meshtest.Box(4, 4, 10), r3.Vec{X: -2, Y: -2}), meshtest.Moved(meshtest.Box(20, 20, 10), r3.Vec{X: 30}))
+	if c := hold.TouchOn(feet, hold.ContactHeightMM, r2.Vec{}, 25); math.Abs(c.AreaMM2-16) > 1e-9 || r2.Norm(c.Centre) > 1e-9 {
+		t.Errorf("two feet: %.3f mm² about %v", c.AreaMM2, c.Centre)
+	}
+}

@@ -173,6 +173,15 @@ func (p *planner) files(ctx context.Context, s *solved, dir string) ([]planfolde
 	return append(files, templates(s)...), nil
 }
 
+// propWeight is what the finished prop weighs, with its rod if it has one.
+func propWeight(style say.Style, s *solved) string {
+	f, rod := s.Cast.FinishedG, s.Rod.MassG
+	if rod == nil {
+		return style.MassRange(f.Low, f.High)
+	}
+	return style.MassRange(f.Low+rod.Low, f.High+rod.High) + " with its rod, " + style.MassRange(f.Low, f.High) + " without"
+}
+
 // templatesWords says what is drawn true to size.
 func templatesWords(s *solved) string {
 	if s.TwoPart != nil {
@@ -209,7 +218,7 @@ func reportPlan(r *report, s *solved, dir string) {
 		{"Hold it by", holdInShort(s)},
 		{"Rubber", rubberWords(r.style, s.Rubber)},
 		{opened, s.Cut.Why},
-		{"Casting", fmt.Sprintf("%s of %s for %s; the prop weighs %s", r.style.Mass(s.Cast.MassG.Likely), s.Cast.Name, r.style.Liquid(s.Cast.CavityMM3), r.style.MassRange(s.Cast.FinishedG.Low, s.Cast.FinishedG.High))},
+		{"Casting", fmt.Sprintf("%s of %s for %s; the prop weighs %s", r.style.Mass(s.Cast.MassG.Likely), s.Cast.Name, r.style.Liquid(s.Cast.CavityMM3), propWeight(r.style, s))},
 	})
 	r.findings(s.Findings)
 	r.cautions(s.Cautions)
