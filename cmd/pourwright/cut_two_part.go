@@ -12,7 +12,7 @@ import (
 func reportTwoPart(r *report, s *solved) {
 	c, t := s.Cut, s.TwoPart
 	first := partName(c, t.Parts[0])
-	r.answer(fmt.Sprintf("Pour the mold of %s in two parts: the %s first, over a bed of clay about %s high.", s.Name, first, r.style.Length(t.BedMM)), s.Findings)
+	r.answer(twoPartWords(r.style, s), s.Findings)
 	r.WriteByte('\n')
 	r.rows([][2]string{
 		{"Bed", bedWords(r.style, s)},
@@ -47,6 +47,15 @@ func reportTwoPart(r *report, s *solved) {
 	}
 	r.findings(about(s.Findings, "scan", "cut", "hold", "mix"))
 	r.cautions(s.ofRubber)
+}
+
+// twoPartWords says in one sentence how the mold is made.
+func twoPartWords(style say.Style, s *solved) string {
+	high := "about " + style.Length(s.TwoPart.BedMM)
+	if t := s.TwoPart; t.HighMM-t.LowMM >= 1 {
+		high = style.Length(t.LowMM) + " to " + style.Length(t.HighMM)
+	}
+	return fmt.Sprintf("Pour the mold of %s in two parts: the %s first, over a bed of clay %s high.", s.Name, partName(s.Cut, s.TwoPart.Parts[0]), high)
 }
 
 // partName is what one part of the mold is called: by the side of the finished block

@@ -173,6 +173,14 @@ func (p *planner) files(ctx context.Context, s *solved, dir string) ([]planfolde
 	return append(files, templates(s)...), nil
 }
 
+// openedHow says in one sentence how the mold is opened, or made in two parts.
+func openedHow(style say.Style, s *solved) string {
+	if s.TwoPart != nil {
+		return twoPartWords(style, s)
+	}
+	return openWords(style, s)
+}
+
 // propWeight is what the finished prop weighs, with its rod if it has one.
 func propWeight(style say.Style, s *solved) string {
 	f, rod := s.Cast.FinishedG, s.Rod.MassG
@@ -200,7 +208,7 @@ func planBoxWords(style say.Style, s *solved) string {
 }
 
 func reportPlan(r *report, s *solved, dir string) {
-	size, opened := s.Scan.TightestBoxMM, "Cut"
+	size, opened := s.Scan.TightestBoxMM, "Open it"
 	if s.TwoPart != nil {
 		opened = "Two parts"
 	}
@@ -217,7 +225,7 @@ func reportPlan(r *report, s *solved, dir string) {
 		{"Walls", wallsInShort(s.Bow)},
 		{"Hold it by", holdInShort(s)},
 		{"Rubber", rubberWords(r.style, s.Rubber)},
-		{opened, s.Cut.Why},
+		{opened, openedHow(r.style, s)},
 		{"Casting", fmt.Sprintf("%s of %s for %s; the prop weighs %s", r.style.Mass(s.Cast.MassG.Likely), s.Cast.Name, r.style.Liquid(s.Cast.CavityMM3), propWeight(r.style, s))},
 	})
 	r.findings(s.Findings)
