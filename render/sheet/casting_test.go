@@ -72,7 +72,9 @@ func TestWallsForFoam(t *testing.T) {
 		text := filled(t, p, "Fill the mold")
 		wants(t, text, boards+"the walls of the box as they are do not bear the foam.")
 		wantsNone(t, text, walls)
+		wants(t, sections(t, written(t, p, Options{Show: say.Metric}))["2"], "For casting: wax as release, stiff boards for all sides of the mold, straps, a board for the lid")
 	}
+	wants(t, sections(t, written(t, foamed(), Options{Show: say.Metric}))["2"], "For casting: wax as release, straps, a board for the lid, clamps or a weight for it, plugs for the vents")
 	p := foamed()
 	p.Cast.Foam.Walls = nil
 	text := filled(t, p, "Fill the mold")
