@@ -71,6 +71,23 @@ func (in Input) tipDoubt(t *teller, r Result) {
 		(r.Tip.EdgeMM[0].X+r.Tip.EdgeMM[1].X)/2, (r.Tip.EdgeMM[0].Y+r.Tip.EdgeMM[1].Y)/2, sealed)
 }
 
+// Care for a pattern that is an original: what leaves a hole, or does not come off.
+const (
+	noHole  = "drill, screw or glue into it only where its owner allows a hole."
+	comeOff = "On an original, epoxy has to come off again: ask its owner, and try it on a spot that will not show."
+)
+
+// careFor says what a joint may do to an original; empty for what comes off by itself.
+func careFor(n Need) string {
+	switch {
+	case n.Pieces > 0:
+		return " Screws are for a pattern whose owner allows holes in it."
+	case strings.Contains(n.Kind, "epoxy"):
+		return " " + comeOff
+	}
+	return ""
+}
+
 // jointDoubt says which kinds of joint do.
 func (in Input) jointDoubt(t *teller, r Result, l load) {
 	switch {
@@ -96,7 +113,7 @@ func (in Input) tooWeak(t *teller, r Result, l load) {
 	if len(weak) == 0 {
 		return
 	}
-	t.tell(finding.Note, nil, fmt.Sprintf("Use %s%s.", r.Need[r.Held].Kind, pieces(r.Need[r.Held])),
+	t.tell(finding.Note, nil, fmt.Sprintf("Use %s%s.%s", r.Need[r.Held].Kind, pieces(r.Need[r.Held]), careFor(r.Need[r.Held])),
 		"On the %.0f mm² that the pattern stands on these are too weak, with a safety of %g, against up to %.1f N of lift and %.1f N from the side: %s.",
 		r.PatchMM2, r.Safety, l.liftN, l.shearN, strings.Join(weak, ", "))
 }
@@ -149,7 +166,8 @@ func (in Input) pinDoubts(t *teller, r Result, l load) {
 			t.tell(finding.Warn, &p.AtMM, "Move the pin along the wall if you see a plainer place, or mend its mark on each cast.", "A pin through panel %s ends on detail.", p.Panel)
 		}
 	}
-	const holes = "Drill a shallow hole in the pattern for each pin, back a board thinner than 12 mm with a block, and fill the holes that the pins leave in the rubber."
+	const holes = "Press the rounded end of each pin on the pattern, and stay to see that none slips; " + noHole +
+		" Back a board thinner than 12 mm with a block, and fill the holes that the pins leave in the rubber."
 	switch {
 	case r.pinned(l) && l.liftN > 0:
 		t.tell(finding.Note, nil, holes, "%d pins of %s bear %.0f N with a safety of %g, and rubber lifts with %.0f N.",

@@ -292,3 +292,39 @@ func TestFindings(t *testing.T) {
 		t.Errorf("weights %+v", r.Weights)
 	}
 }
+
+// What may harm an original says so wherever it is advised: pins press on the
+// pattern, screws and epoxy are its owner's choice; what comes off needs no word.
+func TestCareForOriginals(t *testing.T) {
+	action := func(in hold.Input, text string) string {
+		t.Helper()
+		for _, f := range ask(t, in).Findings {
+			if strings.Contains(f.Text, text) {
+				return f.Action
+			}
+		}
+		t.Fatalf("nothing says %q, but %+v", text, ask(t, in).Findings)
+		return ""
+	}
+	in := float(centred(120, 50, 60), t)
+	pins := action(in, "pins of hardwood dowel")
+	if !strings.HasPrefix(pins, "Press the rounded end of each pin on the pattern") || !strings.Contains(pins, "drill, screw or glue into it only where its owner allows a hole.") || strings.Contains(pins, "Drill a") {
+		t.Errorf("pins: %q", pins)
+	}
+	on := input(solidOf(t, meshtest.Moved(meshtest.Box(60, 60, 100), r3.Vec{X: -30, Y: -30})), 120)
+	on.ViscosityPaS, on.Contact = 20, hold.Disc(r2.Vec{}, 15)
+	for _, name := range []string{"epoxy", "strong paste"} {
+		on.Kinds = kinds()[:2]
+		on.Kinds[1].Name = name
+		got := action(on, "too weak")
+		if warned := strings.Contains(got, "epoxy has to come off again"); !strings.HasPrefix(got, "Use "+name) || warned != (name == "epoxy") {
+			t.Errorf("%s: %q", name, got)
+		}
+	}
+	feeble := hold.Range{Low: 1e3, Likely: 2e3, High: 3e3}
+	on.Contact = hold.Disc(r2.Vec{}, 20)
+	on.Kinds = []hold.Kind{{Name: "paste", TensilePa: feeble, ShearPa: feeble}, {Name: "screws", EachN: hold.Range{Low: 1500, Likely: 2000, High: 3000}}}
+	if got := action(on, "too weak"); !strings.Contains(got, "Use screws, ") || !strings.Contains(got, "whose owner allows holes") {
+		t.Errorf("screws: %q", got)
+	}
+}

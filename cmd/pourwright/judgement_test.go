@@ -19,6 +19,7 @@ func TestJudgement(t *testing.T) {
 		{[]finding.Finding{note, note}, "good to go", "Do it."},
 		{[]finding.Finding{note, warn}, "good to go, once 1 thing is checked", "Do it."},
 		{[]finding.Finding{warn, note, warn}, "good to go, once 2 things are checked", "Do it."},
+		{[]finding.Finding{warn, warn, warn, warn, warn}, "much to check first: 5 things before you go on", "Do it."},
 		{[]finding.Finding{warn, stop}, "not yet: 1 thing must be settled before you pour", "Do it. But not yet: 1 thing must be settled before you pour."},
 		{[]finding.Finding{stop, stop}, "not yet: 2 things must be settled before you pour", "Do it. But not yet: 2 things must be settled before you pour."},
 	} {

@@ -51,7 +51,7 @@ func (r *report) verdict(text string) { r.wrap("", text, bold) }
 // answer is the verdict of one question, which says so when the job as a whole
 // must not go on.
 func (r *report) answer(text string, all []finding.Finding) {
-	if count(all, finding.Stop) > 0 {
+	if outcome, _, _ := finding.Judge(all); outcome == finding.Settle {
 		text += " But " + judgement(all) + "."
 	}
 	r.verdict(text)
@@ -234,29 +234,14 @@ func (r *report) cautions(all []string) {
 	}
 }
 
-// count tells how many findings have a level.
-func count(all []finding.Finding, level finding.Level) int {
-	n := 0
-	for _, f := range all {
-		if f.Level == level {
-			n++
-		}
-	}
-	return n
-}
-
-// mostChecks is how many things to check still leave a job good to go.
-const mostChecks = 4
-
-// judgement sums findings up in a few words.
+// judgement sums findings up in a few words, as the head of the job sheet does.
 func judgement(all []finding.Finding) string {
-	stops, warns := count(all, finding.Stop), count(all, finding.Warn)
-	switch {
-	case stops > 0:
+	switch outcome, stops, warns := finding.Judge(all); outcome {
+	case finding.Settle:
 		return "not yet: " + say.Count(stops, "thing", "things") + " must be settled before you pour"
-	case warns > mostChecks:
-		return "much to settle first: " + say.Count(warns, "thing", "things") + " to check before you go on"
-	case warns > 0:
+	case finding.Much:
+		return "much to check first: " + say.Count(warns, "thing", "things") + " before you go on"
+	case finding.Check:
 		return "good to go, once " + say.Count(warns, "thing is", "things are") + " checked"
 	}
 	return "good to go"

@@ -65,9 +65,12 @@ type standoff struct {
 // leastGain is the gain in stiffness worth a word.
 const leastGain = 1.05
 
-// wordRod gives nil where there is no rod.
+// wordRod gives nil where there is no rod, as in a cast that is made hollow.
 func wordRod(p *analysis.Plan, s units) *rodWords {
 	r := p.Rod
+	if p.Cast.TooThick && p.Cast.Slush != nil {
+		return nil
+	}
 	if !(r.DiameterMM > 0) || r.LengthMM == nil || r.FromMM == nil || r.ToMM == nil || r.Entry == "none" {
 		return nil
 	}
@@ -101,6 +104,9 @@ func wordRod(p *analysis.Plan, s units) *rodWords {
 // NoRod says why there is no rod in the cast though one was wanted; empty
 // otherwise.
 func (v *page) NoRod() string {
+	if v.Hollow() && v.Rod.DiameterMM > 0 {
+		return "None goes in: the cast is hollow."
+	}
 	if v.Stiff != nil || !(v.Rod.DiameterMM > 0) || v.Rod.Entry != "none" {
 		return ""
 	}
@@ -116,13 +122,22 @@ func (r *rodWords) Care() string { return strings.Join(r.Cautions, " ") }
 // clockStep is one step from the first weighing to the first cast.
 type clockStep struct {
 	Name, From, Latest, Takes string
+	Ends                      string // of what it takes; empty when that is exact
 	Wait                      bool
 }
 
-func clock(p *analysis.Plan) []clockStep {
+// timetable words the timetable, which names a rod only where there is one.
+func timetable(p *analysis.Plan, hasRod bool) []clockStep {
 	var all []clockStep
 	for _, s := range p.Clock {
-		all = append(all, clockStep{s.Name, duration(s.FromS.Likely), duration(s.FromS.High), duration(s.TakeS.Likely), s.Wait})
+		one := clockStep{s.Name, clockWords(s.FromS.Likely), clockWords(s.FromS.High), clockWords(s.TakeS.Likely), "", s.Wait}
+		if ends := endsWords(s.TakeS); ends != one.Takes {
+			one.Ends = ends
+		}
+		if !hasRod {
+			one.Name = strings.Replace(one.Name, ", rod,", ",", 1)
+		}
+		all = append(all, one)
 	}
 	return all
 }

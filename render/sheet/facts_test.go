@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"pourwright/analysis"
+	"pourwright/analysis/hold"
 	"pourwright/render/say"
 )
 
@@ -53,14 +54,15 @@ func TestFactsAtTheirStep(t *testing.T) {
 	at := sections(t, written(t, full(), Options{Show: say.Metric}))
 	for step, facts := range map[string][]string{
 		"2": {"1 pack of 2.2 kg 2 packs of 1.1 kg 1.42 kg should be left, 132 at your shelf’s price", "1 sheet of 1200 × 600 mm 5 pieces", "board-18 on the shelf list",
-			"Bracing for the walls two straps, pulled tight", "Fillers, 2 pieces", "To hold the part down and 2 dowels for pins epoxy", "Tray under the box, for spills holds 2.64 L",
+			"Bracing for the walls two straps, pulled tight", "Fillers, 2 pieces", "To hold the part down epoxy", "Dowel for 2 pins, 6 mm across hardwood, one end of each rounded 42 mm, 37 mm 79 mm in all", "Tray under the box, for spills holds 2.64 L",
 			"Rigid casting resin for one cast; the cavity holds 198 mL 196–241 g", "Rod inside the cast, 5 mm across steel 129 mm"},
 		"3": {"Fill line, up from the board 234 mm", "A side", "C base board", "Put it together in this order: Mark the inside on the base board. Glue the part down first.",
 			"on 1 sheet of 1200 × 600 mm", "F1 fillet 0 mm to 30 mm 0 mm to 30 mm 180 mm 81 mL", "F2 block 102 mm to 132 mm 54 mm to 84 mm 95 mm 85.5 mL",
 			"front, back 1.2–5.3 mm brace it", "right end, left end 0.3–0.9 mm holds", "Brace it with: two straps, pulled tight. Then the walls bow out by 0.2–1.1 mm.", "up from the board: 62 mm 164 mm",
 			"rectangle 2.98 kg, 89 (this plan); round tube 3.41 kg, 102; board bent round the part 2.54 kg, 76.", "A skin 10 mm thick in a rigid jacket would take about 431 g"},
 		"4": {"Hold it down with epoxy: at least 3.12 cm² of it. The foot has 5.47 cm².", "As good: screws from below, 3 pieces.", "Too weak here: hot glue, tape.",
-			"lifts it with up to 4.9 N, like 500 g on a string", "29–517 g It was not weighed.", "1 side, back 37 mm 171 mm 24 mm", "2 end, left end 51 mm 143 mm 19 mm",
+			"lifts it with up to 4.9 N, like 500 g on a string", "29–517 g It was not weighed.", "Dowel, 6 mm across, saw to", "1 side, back 37 mm 171 mm 24 mm 42 mm", "2 end, left end 51 mm 143 mm 19 mm 37 mm",
+			"Press its rounded end on the part, and seal round it. Drill, screw or glue into the part only where its owner allows a hole.", "Epoxy on an original has to come off again: ask its owner first.",
 			"at 56 mm from the left end, 46 mm from the front, 214 mm above the board, with 19.6 N, like 2 kg. A weight of 2 kg laid there", "Put the bracing on.",
 			"1 5 mm 138 mm 22 mm from the right end 40 mm from the front upright", "2 5 mm 173 mm 14 mm from the left end 22 mm from the back leans 6.6°, its upper end towards the right end and the front set 4.2 mm beside"},
 		"5": {"Pot life in a room of 18 °C 45 min", "the likely amount is enough with a chance of 79 %, if nothing leaks", "learned, with what stays in the cups, from 3 pours of your own", "A 902 g B 90.2 g Or by volume: A 764 mL, B 92 mL."},
@@ -82,7 +84,7 @@ func TestFactsAtTheirStep(t *testing.T) {
 			"Filling takes In time How 33 s to 3 min no As planned. 8 s to 45 s yes Widen the spout to 12 mm. under 1 s yes Pour from another end. It is 56 mm from the left end, 45 mm from the front, 200 mm above the board.", "Weighs Could be Note rigid foam 47 g 41–53 g nearest to the weight you want rigid casting resin 197 g 188–206 g this plan", "It comes out smaller by 0.3–2.0 % of any length, likely 0.6 %", "10 to 50 casts, likely about 25",
 			"Casting card 214 g in all A 107 g B 107 g", "Rod 5 mm across, saw to 128 mm steel, weighs 19.8 g; the cast is then 3.1 times as stiff in the middle", "Casting material over it 8.3 mm at the thinnest", "In by the spout, its near end 22 mm below the rim It is the longest that fits.",
 			"45 mm from the left end, 45 mm from the front, 22 mm above the board 47 mm from the left end, 45 mm from the front, 150 mm above the board", "9.1 mm at 45 mm from the left end", "Take care. Round both ends of the rod."},
-		"From the first weighing to the first cast": {"0 s 0 s 1 h 3 min mix and pour the rubber 1 h 3 min 1 h 30 min 24 h Wait: let the rubber cure"},
+		"From the first weighing to the first cast": {"0 s 0 s 1 h 3 min 50 min to 1 h 30 min mix and pour the rubber 1 h 3 min 1 h 30 min 24 h 12 h to 24 h Wait: let the rubber cure"},
 		"10": {"Thinnest to a wall or the top 7.2 mm 78 mm from the left end, 7.2 mm from the front, 176 mm above the board", "Thinnest under the part 14 mm", "Floppy, under 10 mm 6 % of the part",
 			"Wasted, over 40 mm 23 % of the part", "3.3 mm thick, 1.9 cm²: 86 mm from the left end", "folded back it stretches by 37 %", "It needs 6 mm: the part is 2.7 mm thick over 71 mm²", "and 2 smaller", "30 %"},
 		"Other ways up": {"Detail safe ×3 Spout ×2", "Low box ×0.5", "Wide inside ×1", "66", "9 ways were judged closely; 5 of them are beaten by none",
@@ -358,7 +360,7 @@ func TestManyThingsToCheck(t *testing.T) {
 		p.Findings = append(p.Findings, p.Findings[0])
 	}
 	text := shown(t, written(t, p, Options{}))
-	wants(t, text, "Check 6 things first:", "What to do about each is under “What we are unsure of”.")
+	wants(t, text, "Much to check first. Check 6 things before you go on:", "What to do about each is under “What we are unsure of”.")
 	front, _, _ := strings.Cut(text, "Check the part against the scan")
 	wantsNone(t, front, "Measure the longest side, then give")
 }
@@ -375,4 +377,31 @@ func TestPostsCloseTogether(t *testing.T) {
 	if m := drawBoard(p); !m.Tight || m.Posts[0].R != tightPost || len(m.Posts) != 3 {
 		t.Errorf("close posts: %+v", m.Posts)
 	}
+}
+
+// The dowels of the sheet are those that the pins are reckoned with; how long one is
+// is not known without the thickness of its board.
+func TestDowels(t *testing.T) {
+	if dowelMM != hold.DefaultRod.DiameterMM {
+		t.Errorf("dowels of %d mm, but pins are reckoned with %g mm", dowelMM, hold.DefaultRod.DiameterMM)
+	}
+	p := full()
+	p.Box.Panels = nil
+	at := sections(t, written(t, p, Options{Show: say.Metric}))
+	wants(t, at["2"], "Dowel for 2 pins, 6 mm across hardwood, one end of each rounded see step 4, see step 4")
+	wants(t, at["4"], "24 mm what it reaches in and the board’s thickness")
+	p.Hold.Pins = nil
+	at = sections(t, written(t, p, Options{Show: say.Metric}))
+	wants(t, at["4"], "Drill, screw or glue into the part only where its owner allows a hole. Epoxy on an original has to come off again")
+}
+
+// A box is turned over on a second base board.
+func TestTwoBaseBoards(t *testing.T) {
+	p := bedded()
+	at := sections(t, written(t, p, Options{Show: say.Metric}))
+	wants(t, at["2"], "2 base boards the second goes on top, to turn the box over: cut one more than the cut list says 350 × 248 mm")
+	wants(t, at["6"], "Lay the second base board on the box")
+	p.Box.Panels[2].Count = 2
+	wants(t, sections(t, written(t, p, Options{Show: say.Metric}))["2"], "to turn the box over; both are in the cut list 350 × 248 mm")
+	wantsNone(t, sections(t, written(t, full(), Options{Show: say.Metric}))["2"], "2 base boards")
 }

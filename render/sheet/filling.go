@@ -149,8 +149,12 @@ func waysToFill(p *analysis.Plan, s units) []wayToFill {
 	return all
 }
 
-// TimesKnown tells whether any filling time is known; of foam none is.
+// TimesKnown tells whether any filling time is known; of foam none is, and none
+// matters for a hollow cast.
 func (v *page) TimesKnown() bool {
+	if v.Hollow() {
+		return false
+	}
 	for _, n := range v.Cast.Necks {
 		if n.FillS != nil {
 			return true

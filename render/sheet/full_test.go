@@ -68,7 +68,7 @@ func fullCharge(p *analysis.Plan) {
 	}
 	p.Clock = []analysis.ClockStep{
 		{Name: "mix and pour the rubber", TakeS: analysis.Spread{Low: 3000, Likely: 3780, High: 5400}},
-		{Name: "let the rubber cure", FromS: analysis.Spread{Low: 3000, Likely: 3780, High: 5400}, TakeS: analysis.Spread{Likely: 86400}, Wait: true},
+		{Name: "let the rubber cure", FromS: analysis.Spread{Low: 3000, Likely: 3780, High: 5400}, TakeS: analysis.Spread{Low: 43200, Likely: 86400, High: 86400}, Wait: true},
 	}
 }
 

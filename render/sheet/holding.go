@@ -20,8 +20,38 @@ type holding struct {
 // pin is a dowel through a wall, with the wall named as on the cut list.
 type pin struct {
 	analysis.Pin
-	Number int
-	Wall   string
+	Number   int
+	Wall     string
+	LengthMM float64 // of its dowel: what it reaches in and its board; 0 when the board's thickness is not known
+}
+
+// dowelMM is how thick the dowel of a pin is.
+const dowelMM = 6
+
+// DowelMM is how thick the dowels of the pins are.
+func (holding) DowelMM() float64 { return dowelMM }
+
+// DowelsMM is how long the dowels of all pins are together; 0 when that is not known.
+func (h holding) DowelsMM() float64 {
+	sum := 0.0
+	for _, p := range h.Pins {
+		if p.LengthMM == 0 {
+			return 0
+		}
+		sum += p.LengthMM
+	}
+	return sum
+}
+
+// dowelLength is how long the dowel of a pin is.
+func dowelLength(p *analysis.Plan, one analysis.Pin) float64 {
+	name, _, _ := strings.Cut(one.Panel, " ")
+	for _, panel := range p.Box.Panels {
+		if (panel.Name == one.Panel || panel.Name == name) && panel.ThicknessMM > 0 {
+			return one.GapMM + panel.ThicknessMM
+		}
+	}
+	return 0
 }
 
 func wordHolding(p *analysis.Plan) holding {
@@ -37,7 +67,7 @@ func wordHolding(p *analysis.Plan) holding {
 		}
 	}
 	for i, one := range p.Hold.Pins {
-		h.Pins = append(h.Pins, pin{one, i + 1, panelWords(one.Panel)})
+		h.Pins = append(h.Pins, pin{one, i + 1, panelWords(one.Panel), dowelLength(p, one)})
 	}
 	if p.Hold.Bar != nil {
 		at := placeOf(p, p.Hold.Bar.AtMM)

@@ -25,7 +25,7 @@ type Options struct {
 	Made       time.Time // date on the sheet; zero leaves it out
 }
 
-//go:embed sheet.html prepare.html box.html stand.html pour.html open.html bed.html part.html cast.html notes.html sheet.css
+//go:embed sheet.html prepare.html box.html stand.html pour.html open.html bed.html part.html cast.html fill.html notes.html sheet.css
 var files embed.FS
 
 // sheet is parsed when it is first needed: most commands write none.
@@ -136,7 +136,7 @@ func newPage(p *analysis.Plan, o Options) *page {
 		Tips:     tips(p, show),
 		Filling:  waysToFill(p, show),
 		Stiff:    wordRod(p, show),
-		Times:    clock(p),
+		Times:    timetable(p, wordRod(p, show) != nil),
 		Thick:    drawThickness(p.Wall, show),
 		Webs:     webs(p, show),
 		CastThin: castThin(p, show),
@@ -145,6 +145,9 @@ func newPage(p *analysis.Plan, o Options) *page {
 		Finished: finishedIn(p, show),
 		Bed:      wordBed(p, show),
 		BedMap:   drawBed(p, show),
+	}
+	if v.Hollow() { // how a full mold fills is no matter
+		v.Tips, v.Filling = nil, nil
 	}
 	if p.TwoPart == nil {
 		v.Map, v.Strip, v.Face = drawBoard(p), drawStrip(p, show), drawCut(p, o.Show)

@@ -18,6 +18,25 @@ func (v *page) In() [3]float64 {
 // LevelMM is how far up it is filled.
 func (v *page) LevelMM() float64 { return v.In()[2] }
 
+// baseBoards are the boards under a box that is turned over, one at a time.
+type baseBoards struct {
+	analysis.Panel
+	Missing bool // the cut list has only one
+}
+
+// BaseBoards are those of a mold in two parts; nil when none is cut.
+func (v *page) BaseBoards() *baseBoards {
+	if v.TwoPart == nil {
+		return nil
+	}
+	for _, panel := range v.Box.Panels {
+		if panel.Name == "base board" {
+			return &baseBoards{panel, panel.Count < 2}
+		}
+	}
+	return nil
+}
+
 // Mold is what the finished mold is called.
 func (v *page) Mold() string {
 	if v.TwoPart != nil {

@@ -249,8 +249,8 @@ func TestHeightsOfMap(t *testing.T) {
 // How a mold in two parts is cast has no words of a block, and the other way round.
 func TestWordsOfCast(t *testing.T) {
 	at := sections(t, written(t, bedded(), Options{Show: say.Metric}))
-	wants(t, at["9"], "Close the mold, the knobs in their hollows.", "Stand it up, the spout on top. The mold weighs", "Tilt the mold by", "both parts 2.84 kg, cavity")
+	wants(t, at["9"], "Close the parts, the knobs in their hollows, with no gap", "Stand it up: the spout is on top. The mold weighs", "Tilt the mold by", "both parts 2.84 kg, cavity")
 	wantsNone(t, strings.ToLower(at["9"]), "block", "open the cut")
 	at = sections(t, written(t, full(), Options{Show: say.Metric}))
-	wants(t, at["9"], "Close the block. Put it back", "Turn it over: the spout is now on top. The block weighs", "Tilt the block by", "block 2.84 kg, cavity", "as the block stood while you poured")
+	wants(t, at["9"], "Close the block: both sides of the cut must meet all along it. Put it back", "Turn it over: the spout is on top. The block weighs", "Tilt the block by", "block 2.84 kg, cavity", "as the block stood while you poured")
 }

@@ -17,14 +17,8 @@ type verdict struct {
 	Line  string
 	Stops []finding.Finding
 	Warns []finding.Finding
+	Many  bool // things to check are listed without what to do, which would push the figures off the first page
 }
-
-// mostActions is how many things to check are listed with what to do about
-// them: more would push the figures off the first page.
-const mostActions = 4
-
-// Many tells whether the things to check are listed without what to do.
-func (v verdict) Many() bool { return len(v.Stops) == 0 && len(v.Warns) > mostActions }
 
 // longVerdict is how many letters of what is to be settled or checked leave room
 // for the whole picture beside the figures on the first page of paper.
@@ -36,7 +30,7 @@ func (v verdict) Long() bool {
 	for _, f := range slices.Concat(v.Stops, v.Warns) {
 		switch {
 		case f.Level != finding.Stop && len(v.Stops) > 0: // only counted
-		case v.Many():
+		case v.Many:
 			letters += len(f.Text) / 2 // in two columns
 		default:
 			letters += len(f.Text) + len(f.Action)
@@ -55,16 +49,21 @@ func judge(p *analysis.Plan) verdict {
 			v.Warns = append(v.Warns, f)
 		}
 	}
+	outcome, stops, warns := finding.Judge(p.Findings)
+	v.Many = outcome == finding.Much
 	switch {
-	case len(v.Stops) > 0:
+	case outcome == finding.Settle:
 		v.Level, v.Head = finding.Stop, "Stop. Do not pour yet."
-		v.Line = "First settle " + say.Count(len(v.Stops), "thing", "things") + ":"
+		v.Line = "First settle " + say.Count(stops, "thing", "things") + ":"
 	case !(p.Rubber.MassG > 0) || !(p.Box.InsideMM[0] > 0):
 		v.Level, v.Head = finding.Stop, "Stop. This plan is not complete."
 		v.Line = "It holds no box or no rubber. Make it again from the scan."
-	case len(v.Warns) > 0:
+	case outcome == finding.Much:
+		v.Level, v.Head = finding.Warn, "Much to check first."
+		v.Line = "Check " + say.Count(warns, "thing", "things") + " before you go on:"
+	case outcome == finding.Check:
 		v.Level, v.Head = finding.Warn, "Good to go, once checked."
-		v.Line = "Check " + say.Count(len(v.Warns), "thing", "things") + " first:"
+		v.Line = "Check " + say.Count(warns, "thing", "things") + " first:"
 	default:
 		v.Level, v.Head = finding.Note, "Good to go."
 		v.Line = "Nothing was found that should hold this job up. Still check the size of the part with a caliper."
