@@ -302,6 +302,6 @@ func (j *job) standDoubts() {
 	}
 	if w.TipDeg <= 3 && !j.choices.twoPart() { // lying in clay it cannot tip
 		tell(finding.Warn, "The pattern does not stand like this by itself.",
-			"Screw or pin it through the board and steady its top with a bar across the box until the rubber has set.")
+			"Steady its top with a bar across the box until the rubber has set; screw or pin it through the board only where its owner allows a hole.")
 	}
 }

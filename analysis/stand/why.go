@@ -98,7 +98,7 @@ func standWords(w Way) string {
 	case w.TipDeg > 3:
 		return "it stands, but glue it well"
 	default:
-		return "it does not stand by itself, so pin it or hold it from above"
+		return "it does not stand by itself, so hold it from above"
 	}
 }
 
