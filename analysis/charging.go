@@ -149,7 +149,7 @@ func (j *job) resinDoubts(r cast.Resin, s cast.Slush) {
 // clock lays out the time from the first weighing to the first cast.
 func (j *job) clock() error {
 	r := j.plan.Rubber
-	steps, err := clock.Plan(clock.Input{Rubber: j.rubber, Casting: j.casting, Batches: j.batches(), BatchS: *r.TimeNeededS, RoomC: r.RoomC})
+	steps, err := clock.Plan(clock.Input{Rubber: j.rubber, Casting: j.casting, Batches: j.batches(), BatchS: *r.TimeNeededS, RoomC: r.RoomC, Rod: j.plan.Rod.LengthMM != nil && !j.plan.Cast.TooThick})
 	if err != nil {
 		return err
 	}

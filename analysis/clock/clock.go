@@ -17,6 +17,7 @@ type Input struct {
 	Batches []int   // of each part of the mold, poured when the one before has cured
 	BatchS  float64 // to mix, degas and pour one
 	RoomC   float64 // temperature of the room
+	Rod     bool    // a rod goes into the mold
 }
 
 // Step is one thing to do or to wait for. From is when it begins, after the
@@ -80,7 +81,11 @@ func Plan(in Input) ([]Step, error) {
 	if rest, why := in.rest(); rest.High > 0 {
 		add(Step{Name: "let the open mold rest", TakeS: rest, Wait: true, Why: why})
 	}
-	add(Step{Name: "release, rod, close and strap the mold", TakeS: closeS, Why: "common practice, no source"})
+	ready := "release, close and strap the mold"
+	if in.Rod {
+		ready = "release, rod, close and strap the mold"
+	}
+	add(Step{Name: ready, TakeS: closeS, Why: "common practice, no source"})
 	add(Step{Name: "weigh, mix and pour the cast", TakeS: fillS, Why: "common practice, no source; within its working time"})
 	if in.Casting.DemoldS != (shelf.Range{}) {
 		add(Step{Name: "let the cast set", TakeS: times(in.Casting.DemoldS, warm), Wait: true, Why: fmt.Sprintf("demold time of the shelf at %g °C", in.RoomC)})

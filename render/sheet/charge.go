@@ -126,16 +126,13 @@ type clockStep struct {
 	Wait                      bool
 }
 
-// timetable words the timetable, which names a rod only where there is one.
-func timetable(p *analysis.Plan, hasRod bool) []clockStep {
+// timetable words the timetable.
+func timetable(p *analysis.Plan) []clockStep {
 	var all []clockStep
 	for _, s := range p.Clock {
 		one := clockStep{s.Name, clockWords(s.FromS.Likely), clockWords(s.FromS.High), clockWords(s.TakeS.Likely), "", s.Wait}
 		if ends := endsWords(s.TakeS); ends != one.Takes {
 			one.Ends = ends
-		}
-		if !hasRod {
-			one.Name = strings.Replace(one.Name, ", rod,", ",", 1)
 		}
 		all = append(all, one)
 	}

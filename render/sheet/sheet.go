@@ -136,7 +136,7 @@ func newPage(p *analysis.Plan, o Options) *page {
 		Tips:     tips(p, show),
 		Filling:  waysToFill(p, show),
 		Stiff:    wordRod(p, show),
-		Times:    timetable(p, wordRod(p, show) != nil),
+		Times:    timetable(p),
 		Thick:    drawThickness(p.Wall, show),
 		Webs:     webs(p, show),
 		CastThin: castThin(p, show),
