@@ -27,7 +27,7 @@ const (
 var handPa = shelf.Range{Low: 2000, Likely: 3500, High: 5000}
 
 // Advice is one way to fill the mold, and how long it takes: the whole cavity, of a
-// foam the neck that takes longest.
+// foam the neck that takes longest, or the spout where it does not surely pass that.
 type Advice struct {
 	Kind    string
 	Text    string
@@ -114,6 +114,9 @@ func judged(in Input, kind, text string) Advice {
 		return a
 	}
 	a.Verdict = Passes
+	if p := r.Pour; p != nil && p.Verdict != Passes {
+		a.Verdict, a.Seconds = p.Verdict, p.TakesS
+	}
 	for _, rise := range r.Rises {
 		if a.Seconds == nil || rise.TakesS.Likely > a.Seconds.Likely {
 			a.Seconds = &rise.TakesS
@@ -181,13 +184,17 @@ func (in Input) as(spoutMM float64, neckMM []float64, times float64) Otherwise {
 	w.Input.Spout = nil
 	wider := false
 	for _, c := range in.Spout {
-		if d := up(spoutMM); c.DiameterMM > 0 && c.DiameterMM < d {
-			c, wider = c.times(d/c.DiameterMM), true
+		if d := up(spoutMM); c.DiameterMM < d {
+			c, wider = Channel{DiameterMM: d, LengthMM: c.LengthMM}, true
 		}
 		w.Input.Spout = append(w.Input.Spout, c)
 	}
 	if wider {
-		what = append(what, fmt.Sprintf("the spout to %.0f mm", up(spoutMM)))
+		words := fmt.Sprintf("the spout to %.0f mm", up(spoutMM))
+		if len(in.Spout) > 1 && in.Spout[len(in.Spout)-1].DiameterMM >= up(spoutMM) {
+			words += " where it meets the part"
+		}
+		what = append(what, words)
 	}
 	w.Input.Necks = nil
 	for i, n := range in.Necks {

@@ -15,7 +15,7 @@ import (
 // depth under the spout's rim while the mold is filled: the stand frame.
 type Input struct {
 	Material  shelf.Casting
-	Spout     []Channel // what the material passes on its way into the pattern, from the rim
+	Spout     []Channel // what the material passes on its way into the pattern, from the part up to the rim
 	SpoutAt   r3.Vec
 	SpoutEnds float64 // z where the last of them ends
 	All       []Layer // the whole cavity
@@ -35,6 +35,7 @@ type Result struct {
 	WidenMM  float64    // diameter at which all of them would be quick enough; 0: they are, or none would be
 	Necks    []*Filling // through each neck; nil: not known
 	Rises    []*Rise    // of foam at each neck; nil: not known
+	Pour     *Pour      // of foam through the spout; nil: not known
 	Seconds  *shelf.Range
 	AllowedS float64 // the filling may take so long; 0: not known
 	Quick    *bool   // all of it within that; nil: not known
@@ -50,6 +51,7 @@ func Judge(in Input) Result {
 	r.unseen(in)
 	m := in.Material
 	if m.Kind == shelf.Foam {
+		r.pourFoam(in)
 		r.foam(in)
 		return r
 	}

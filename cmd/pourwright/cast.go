@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/spf13/cobra"
 
@@ -55,12 +56,13 @@ func castPart(s *solved) any {
 
 func reportCast(r *report, s *solved) {
 	c := s.Cast
-	r.answer(fmt.Sprintf("Mix %s of %s for %s.", r.style.Mass(c.MassG.Likely), c.Name, s.Name), s.Findings)
+	r.answer(r.castAnswer(s), s.Findings)
 	r.WriteByte('\n')
 	rows := [][2]string{
 		{"Likely range", r.style.MassRange(c.MassG.Low, c.MassG.High)},
 		{"A and B", dividedWords(c)},
 		{"Cavity", fmt.Sprintf("%s with spout and vents; the part alone %s", r.style.Liquid(c.CavityMM3), r.style.Liquid(c.PartMM3))},
+		{"Spout", r.spoutWords(c.Spout)},
 		{"Fills in", fillWords(c)},
 	}
 	if f := c.Foam; f != nil {
@@ -107,6 +109,21 @@ func reportCast(r *report, s *solved) {
 	r.cautions(s.Cautions)
 }
 
+// castAnswer says what to mix, and first of all whether it gets in.
+func (r *report) castAnswer(s *solved) string {
+	c := s.Cast
+	text := fmt.Sprintf("Mix %s of %s for %s", r.style.Mass(c.MassG.Likely), c.Name, s.Name)
+	f := c.Spout.Foam
+	if f == nil || f.Verdict == "passes" {
+		return text + "."
+	}
+	text += fmt.Sprintf(". It %s through the spout, which is %s wide at its narrowest", inWords[f.Verdict], r.style.Length(c.Spout.DiameterMM))
+	if w := c.Spout.WidenMM; w != nil {
+		text += fmt.Sprintf(": widen that to %s first", r.style.Length(math.Ceil(*w)))
+	}
+	return text + "."
+}
+
 // foamBoxWords says whether the box that the rubber was poured in bears the foam.
 func foamBoxWords(walls []analysis.FoamWall) string {
 	by := map[string][]string{}
@@ -141,7 +158,7 @@ func dividedWords(c analysis.Cast) string {
 func fillWords(c analysis.Cast) string {
 	if c.FillS == nil {
 		if c.Foam != nil {
-			return "foam fills by rising; pour at once and close: see its cream time"
+			return foamFillWords(c.Spout)
 		}
 		return "not known"
 	}
