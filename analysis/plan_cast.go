@@ -54,7 +54,7 @@ type Charge struct {
 	Candidates     []CastCandidate `json:"candidates"` // lightest first
 	Shrink         CastShrink      `json:"shrink"`
 	Pulls          Spread          `json:"pulls"`            // casts that the mold may give
-	CastsFromStock *float64        `json:"casts_from_stock"` // null when it was not said what there is
+	CastsFromStock *float64        `json:"casts_from_stock"` // hollow ones where too_thick; null when it was not said what there is
 }
 
 // CastFoam is what a foam does in the mold. Forces have the safety in them.
@@ -87,6 +87,10 @@ type CastSlush struct {
 	Coats  int      `json:"coats"`
 	MassG  float64  `json:"mass_g"`
 	CoatG  float64  `json:"coat_g"`
+	AG     *float64 `json:"coat_a_g"` // of a coat; null where the shelf has no ratio by weight
+	BG     *float64 `json:"coat_b_g"`
+	AMM3   *float64 `json:"coat_a_mm3"` // by volume, likewise
+	BMM3   *float64 `json:"coat_b_mm3"`
 	DwellS *float64 `json:"dwell_s"` // each side lies down so long, round after round; null: not known
 	Turns  []string `json:"turns"`   // which side goes down: "cover" is away from the spout, walls are named as in box
 	How    string   `json:"how"`
