@@ -64,6 +64,7 @@ func (j *job) fillCast() error {
 	necks, reached := p.From(j.way.Spout, j.way.SpoutDiameterMM)
 	planned := j.asPlanned(p)
 	in := j.castingInput(p, planned, necks)
+	in.Bores = j.bores(p, necks)
 	if unseen := j.measures.VolumeMM3 - reached; unseen > unseenShare*j.measures.VolumeMM3 {
 		in.UnseenMM3 = unseen
 	}

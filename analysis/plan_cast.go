@@ -171,8 +171,8 @@ type CastAdvice struct {
 	Text    string      `json:"text"`    // what to do
 	FillS   *Spread     `json:"fill_s"`  // the whole cavity; of foam, the neck that takes longest, or the spout where it does not surely get in; null: not known, or nothing to pass
 	Passes  *bool       `json:"passes"`  // in time; null: not known
-	Verdict string      `json:"verdict"` // of foam: "passes" | "doubtful" | "will not"; else empty
-	AtMM    *[3]float64 `json:"at_mm"`   // other end: where the spout would be; else null
+	Verdict string      `json:"verdict"` // of foam: "passes" | "doubtful" | "will not"; of resin "doubtful" when fill_s has both times that are allowed and times that are not, whatever passes says of the likely one; else empty
+	AtMM    *[3]float64 `json:"at_mm"`   // where the spout would be at the other end, or the second one begin; else null
 }
 
 // Neck is a narrow place inside the pattern on the way of the casting material.

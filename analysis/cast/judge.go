@@ -21,6 +21,7 @@ type Input struct {
 	All       []Layer // the whole cavity
 	Necks     []Neck
 	Behind    [][]Layer   // each neck
+	Bores     []*Bore     // to behind each neck; nil: none, or not looked for
 	UnseenMM3 float64     // volume without a way from the spout on the grid
 	VoxelMM   float64     // of that grid
 	OneBody   bool        // the part is in one piece, so there is a way
@@ -124,7 +125,10 @@ func (r *Result) neck(in Input, l Liquid, i int) {
 	if f.Quick {
 		return
 	}
-	action := "Take " + otherMaterial(l, f.Seconds.Likely) + ", or add a second spout beyond the neck."
+	action := "Take " + otherMaterial(l, f.Seconds.Likely) + "."
+	if b := in.bore(i); b != nil {
+		action = fmt.Sprintf("Take %s, or make a second spout beyond the neck, a bore %.0f mm long through the rubber.", otherMaterial(l, f.Seconds.Likely), b.LengthMM)
+	}
 	if front := in.volume() - n.BehindMM3; front < n.BehindMM3/1.5 {
 		action = fmt.Sprintf("Pour from the other end, which leaves %.0f mL behind the neck instead of %.0f mL, or take %s.",
 			front/1000, n.BehindMM3/1000, otherMaterial(l, f.Seconds.Likely))

@@ -149,9 +149,12 @@ func fillWords(c analysis.Cast) string {
 	words := durations(*c.FillS) + " through a spout that is kept full"
 	if c.AllowedS != nil {
 		words += fmt.Sprintf("; its working time allows %s", say.Duration(*c.AllowedS))
+		if *c.AllowedS < c.FillS.High && *c.AllowedS >= c.FillS.Likely {
+			words += ", so likely in time"
+		}
 	}
 	if c.Spout.WidenMM != nil {
-		words += fmt.Sprintf("; a spout %.0f mm wide would do", *c.Spout.WidenMM)
+		words += fmt.Sprintf("; a spout %.0f mm wide at its narrowest would do", math.Ceil(*c.Spout.WidenMM))
 	}
 	return words
 }

@@ -134,7 +134,11 @@ func (r *report) ways(c analysis.Cast) {
 	for _, a := range ways {
 		text := a.Text
 		if a.AtMM != nil {
-			text = strings.TrimSuffix(text, ".") + "; it is now at " + r.style.Point(*a.AtMM) + "."
+			where := map[string]string{"second spout": "; it begins at "}[a.Kind]
+			if where == "" {
+				where = "; it is now at "
+			}
+			text = strings.TrimSuffix(text, ".") + where + r.style.Point(*a.AtMM) + "."
 		}
 		rows = append(rows, []string{takesWords(a), inTimeWords(a), text})
 	}
@@ -150,6 +154,8 @@ func takesWords(a analysis.CastAdvice) string {
 
 func inTimeWords(a analysis.CastAdvice) string {
 	switch {
+	case a.Verdict == "doubtful" && a.Passes != nil && *a.Passes:
+		return "likely"
 	case a.Verdict == "doubtful":
 		return "doubtful"
 	case a.Passes == nil:
