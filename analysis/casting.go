@@ -64,6 +64,7 @@ func (j *job) fillCast() error {
 	necks, reached := p.From(j.way.Spout, j.way.SpoutDiameterMM)
 	planned := j.asPlanned(p)
 	in := j.castingInput(p, planned, necks)
+	in.Bores = j.bores(p, necks)
 	if unseen := j.measures.VolumeMM3 - reached; unseen > unseenShare*j.measures.VolumeMM3 {
 		in.UnseenMM3 = unseen
 	}
@@ -125,7 +126,7 @@ func (j *job) describeCast(in cast.Input, r cast.Result) Cast {
 	if r.Seconds != nil {
 		c.FillS = spreadOf(*r.Seconds)
 	}
-	c.Spout = CastSpout{DiameterMM: r.Spout.DiameterMM, LengthMM: r.Spout.LengthMM, WidenMM: known(r.WidenMM)}
+	c.Spout = j.describeSpout(r)
 	c.Spout.FillS, c.Spout.Reynolds, c.Spout.Passes = describeFilling(r.Filling)
 	for i, n := range in.Necks {
 		neck := Neck{DiameterMM: n.DiameterMM, AreaMM2: known(n.AreaMM2), PerimeterMM: known(n.PerimeterMM), LengthMM: known(n.LengthMM),
@@ -140,6 +141,21 @@ func (j *job) describeCast(in cast.Input, r cast.Result) Cast {
 		c.Necks = append(c.Necks, neck)
 	}
 	return c
+}
+
+// describeSpout gives both widths of the spout, and how foam gets in.
+func (j *job) describeSpout(r cast.Result) CastSpout {
+	s := CastSpout{RimMM: j.way.SpoutDiameterMM, JointMM: j.way.SpoutDiameterMM, DiameterMM: r.Spout.DiameterMM, LengthMM: r.Spout.LengthMM, WidenMM: known(r.WidenMM)}
+	if j.way.StemMM > 0 {
+		s.RimMM = j.plan.Stand.SpoutDiameterMM
+	}
+	if p := r.Pour; p != nil {
+		s.Foam = &SpoutFoam{LiquidMM3: p.LiquidMM3, CreamS: p.CreamS, AllowedS: p.AllowedS, Verdict: p.Verdict}
+		if p.TakesS != nil {
+			s.Foam.TakesS = spreadOf(*p.TakesS)
+		}
+	}
+	return s
 }
 
 // noiseDoubtMM is how much too small a scan's noise makes an inscribed ball: both
@@ -202,6 +218,9 @@ func (j *job) castBasis() []Basis {
 	}
 	if slices.ContainsFunc(c.Necks, func(n Neck) bool { return n.Foam != nil }) {
 		out = append(out, Basis{"cast.necks.foam", fmt.Sprintf("rises for %.0f to %.0f s: %s", j.casting.RiseS.Low, j.casting.RiseS.High, j.casting.Basis), cast.RiseRule})
+	}
+	if f := c.Spout.Foam; f != nil {
+		out = append(out, Basis{"cast.spout.foam", fmt.Sprintf("creams after %.0f s: %s", f.CreamS, j.casting.Basis), cast.PourRule})
 	}
 	if len(c.Advice) > 1 {
 		out = append(out, Basis{"cast.advice", "the same figures for the mold as it would be", "hand pressure 2 to 5 kPa; a way must save a tenth of the time (common practice, no source)"})

@@ -49,10 +49,18 @@ func (j *job) weighCast() error {
 	c.AG, c.BG, c.AMM3, c.BMM3 = known(parts.AG), known(parts.BG), known(parts.AMM3), known(parts.BMM3)
 	j.finishedWeights(m)
 	if g := j.choices.StockG; g > 0 {
-		casts := math.Floor(g / c.MassG.Likely)
+		casts := math.Floor(g / c.perCastG())
 		c.CastsFromStock = &casts
 	}
 	return j.clock()
+}
+
+// perCastG is the mass that one cast takes, hollow where it has to be.
+func (c Charge) perCastG() float64 {
+	if c.TooThick {
+		return c.Slush.MassG
+	}
+	return c.MassG.Likely
 }
 
 // moldToFill is the cavity, spout up.
@@ -132,7 +140,8 @@ func describeSlush(s cast.Slush) *CastSlush {
 	if s.DwellS > 0 {
 		dwell = fmt.Sprintf("%.0f s", s.DwellS)
 	}
-	return &CastSlush{SkinMM: s.SkinMM, Coats: s.Coats, MassG: s.MassG, CoatG: s.CoatG, DwellS: known(s.DwellS), Turns: slushTurns,
+	return &CastSlush{SkinMM: s.SkinMM, Coats: s.Coats, MassG: s.MassG, CoatG: s.CoatG,
+		AG: known(s.Parts.AG), BG: known(s.Parts.BG), AMM3: known(s.Parts.AMM3), BMM3: known(s.Parts.BMM3), DwellS: known(s.DwellS), Turns: slushTurns,
 		How: "Roll the mold slowly from side to side, and let each lie down for " + dwell + ": the end away from the spout, front, back, left end, right end, then the spout's side with a lid on the spout. Go round until it no longer flows, and pour the next coat while this one is still tacky."}
 }
 
@@ -141,9 +150,16 @@ func (j *job) resinDoubts(r cast.Resin, s cast.Slush) {
 	if !r.TooThick {
 		return
 	}
+	instead := "a foam"
+	for _, other := range j.shelf.Castings() {
+		if other.Kind == shelf.Resin && other.ThickestMM >= j.plan.Cast.ThickMM {
+			instead = fmt.Sprintf("%s (--casting %s) or a foam", other.Name, other.Key)
+			break
+		}
+	}
 	j.find(finding.Finding{Question: "cast", Level: finding.Warn,
 		Text:   fmt.Sprintf("At its thickest the cast is %.0f mm, and %s stands about %.0f mm: thicker, it gets hot, shrinks and may crack.", j.plan.Cast.ThickMM, j.casting.Name, j.casting.ThickestMM),
-		Action: fmt.Sprintf("Cast it hollow: %d coats of about %.0f g, turned until each has set, make a skin of %g mm; or take a slow resin or a foam.", s.Coats, s.CoatG, s.SkinMM)})
+		Action: fmt.Sprintf("Cast it hollow: %d coats of about %.0f g, turned until each has set, make a skin of %g mm, without a rod, which a skin does not bury; or take %s.", s.Coats, s.CoatG, s.SkinMM, instead)})
 }
 
 // clock lays out the time from the first weighing to the first cast.

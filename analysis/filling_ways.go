@@ -18,7 +18,6 @@ const otherWays = 3
 // adviseCast lists ways to fill the mold with the time of each.
 func (j *job) adviseCast(p *cast.Passages, planned wayIn, ends []cast.End, in cast.Input) {
 	var others []cast.Otherwise
-	places := map[string][3]float64{}
 	if o, ok := j.tilted(p, planned, in); ok {
 		others = append(others, o)
 	}
@@ -41,7 +40,8 @@ func (j *job) adviseCast(p *cast.Passages, planned wayIn, ends []cast.End, in ca
 			o.Text += fmt.Sprintf(", built up with clay to %.0f mm where the stem meets it (without the clay it is slower)", w.SpoutDiameterMM)
 		}
 		o.Text += fmt.Sprintf(": plan it with --down %.3f,%.3f,%.3f.", w.Down.X, w.Down.Y, w.Down.Z)
-		places[o.Text] = array(j.pose.Point(w.Spout))
+		at := j.pose.Point(w.Spout)
+		o.At = &at
 		others = append(others, o)
 	}
 	for _, a := range cast.Advise(in, others) {
@@ -49,7 +49,11 @@ func (j *job) adviseCast(p *cast.Passages, planned wayIn, ends []cast.End, in ca
 		if a.Seconds != nil {
 			d.FillS = spreadOf(*a.Seconds)
 		}
-		if at, ok := places[a.Text]; ok {
+		if a.Open {
+			d.Verdict = cast.Doubtful
+		}
+		if a.At != nil {
+			at := array(*a.At)
 			d.AtMM = &at
 		}
 		j.plan.Cast.Advice = append(j.plan.Cast.Advice, d)

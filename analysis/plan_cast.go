@@ -54,7 +54,7 @@ type Charge struct {
 	Candidates     []CastCandidate `json:"candidates"` // lightest first
 	Shrink         CastShrink      `json:"shrink"`
 	Pulls          Spread          `json:"pulls"`            // casts that the mold may give
-	CastsFromStock *float64        `json:"casts_from_stock"` // null when it was not said what there is
+	CastsFromStock *float64        `json:"casts_from_stock"` // hollow ones where too_thick; null when it was not said what there is
 }
 
 // CastFoam is what a foam does in the mold. Forces have the safety in them.
@@ -87,6 +87,10 @@ type CastSlush struct {
 	Coats  int      `json:"coats"`
 	MassG  float64  `json:"mass_g"`
 	CoatG  float64  `json:"coat_g"`
+	AG     *float64 `json:"coat_a_g"` // of a coat; null where the shelf has no ratio by weight
+	BG     *float64 `json:"coat_b_g"`
+	AMM3   *float64 `json:"coat_a_mm3"` // by volume, likewise
+	BMM3   *float64 `json:"coat_b_mm3"`
 	DwellS *float64 `json:"dwell_s"` // each side lies down so long, round after round; null: not known
 	Turns  []string `json:"turns"`   // which side goes down: "cover" is away from the spout, walls are named as in box
 	How    string   `json:"how"`
@@ -127,12 +131,26 @@ type Spread struct {
 // CastSpout is what the material passes on its way into the pattern, where that
 // is narrowest.
 type CastSpout struct {
+	RimMM      float64  `json:"rim_mm"`   // how wide it is at the rim
+	JointMM    float64  `json:"joint_mm"` // and where it meets the part; 0: a bare tip
 	DiameterMM float64  `json:"diameter_mm"`
 	LengthMM   float64  `json:"length_mm"` // stem, or how far into the pattern it goes on as wide
 	FillS      *Spread  `json:"fill_s"`    // the whole cavity through it
 	Reynolds   *float64 `json:"reynolds"`  // of the fastest flow; the times hold under 1000
 	Passes     *bool    `json:"passes"`
 	WidenMM    *float64 `json:"widen_to_mm"` // diameter that would do; null when this one does
+
+	Foam *SpoutFoam `json:"foam"` // null of a resin, and where its cream time is not on the shelf
+}
+
+// SpoutFoam is how the liquid that a foam rises from gets in through the spout; what
+// comes back through it is only the overflow.
+type SpoutFoam struct {
+	LiquidMM3 float64 `json:"liquid_mm3"` // that the part needs
+	TakesS    *Spread `json:"takes_s"`    // null: through a bare tip
+	CreamS    float64 `json:"cream_s"`    // until it rises
+	AllowedS  float64 `json:"allowed_s"`  // of that, for pouring
+	Verdict   string  `json:"verdict"`    // "passes" | "doubtful" | "will not"
 }
 
 // CastTip is an end of the cavity, away from where the material starts: of a limb,
@@ -151,10 +169,10 @@ type CastTip struct {
 type CastAdvice struct {
 	Kind    string      `json:"kind"`    // "as planned" | "widen" | "squeeze" | "tilt" | "other end" | "second spout" | "more cups" | "slower material" | "lay in"
 	Text    string      `json:"text"`    // what to do
-	FillS   *Spread     `json:"fill_s"`  // the whole cavity; of foam, the neck that takes longest; null: not known, or nothing to pass
+	FillS   *Spread     `json:"fill_s"`  // the whole cavity; of foam, the neck that takes longest, or the spout where it does not surely get in; null: not known, or nothing to pass
 	Passes  *bool       `json:"passes"`  // in time; null: not known
-	Verdict string      `json:"verdict"` // of foam: "passes" | "doubtful" | "will not"; else empty
-	AtMM    *[3]float64 `json:"at_mm"`   // other end: where the spout would be; else null
+	Verdict string      `json:"verdict"` // of foam: "passes" | "doubtful" | "will not"; of resin "doubtful" when fill_s has both times that are allowed and times that are not, whatever passes says of the likely one; else empty
+	AtMM    *[3]float64 `json:"at_mm"`   // where the spout would be at the other end, or the second one begin; else null
 }
 
 // Neck is a narrow place inside the pattern on the way of the casting material.

@@ -143,7 +143,7 @@ func TestMirroredCast(t *testing.T) {
 		plans[i] = planOf(t, Choices{Scan: scanOf(t, limbed(t, limbs...)), Units: "mm", Casting: "resin-slow", Down: &[3]float64{0, 0, -1}})
 	}
 	a, b := plans[0].Cast, plans[1].Cast
-	if len(a.Tips) != len(b.Tips) || len(a.Tips) < 2 || len(a.Advice) == 0 {
+	if len(a.Tips) != len(b.Tips) || len(a.Tips) < 2 || len(a.Advice) < 1 || len(a.Advice) != len(b.Advice) {
 		t.Fatalf("tips %+v and %+v, advice %+v", a.Tips, b.Tips, a.Advice)
 	}
 	for i := range a.Tips {

@@ -27,13 +27,15 @@ const (
 var handPa = shelf.Range{Low: 2000, Likely: 3500, High: 5000}
 
 // Advice is one way to fill the mold, and how long it takes: the whole cavity, of a
-// foam the neck that takes longest.
+// foam the neck that takes longest, or the spout where it does not surely pass that.
 type Advice struct {
 	Kind    string
 	Text    string
 	Seconds *shelf.Range // nil: too fast to tell, or not known
 	Quick   *bool        // in time; nil: not known
 	Verdict string       // of a foam
+	Open    bool         // of a resin: in time at its thinnest, not at its thickest
+	At      *r3.Vec      // where the material goes in then, frame of the input; nil: as planned
 }
 
 // Otherwise is a way of filling that is worked out elsewhere: tilted, or from
@@ -41,7 +43,8 @@ type Advice struct {
 type Otherwise struct {
 	Kind, Text string
 	Input      Input
-	Wanted     bool // listed even if it is no quicker
+	At         *r3.Vec // where the material goes in; nil: as planned
+	Wanted     bool    // listed even if it is no quicker
 }
 
 // worthTrying is how much of the time as planned another way may take to be worth a
@@ -51,10 +54,11 @@ const worthTrying = 0.9
 // Advise lists ways of filling with the time of each: as planned first, then those
 // that are quicker. Of several from other ends only the quickest is told.
 func Advise(in Input, others []Otherwise) []Advice {
-	planned := judged(in, AsPlanned, "As planned, with the spout kept full.")
+	text := "As planned, with the spout kept full."
 	if in.Material.Kind == shelf.Foam {
-		planned.Text = "As planned."
+		text = "As planned."
 	}
+	planned := judged(Otherwise{Kind: AsPlanned, Text: text, Input: in})
 	if planned.Quick == nil && planned.Seconds == nil {
 		return nil
 	}
@@ -63,27 +67,28 @@ func Advise(in Input, others []Otherwise) []Advice {
 		return out
 	}
 	add := func(a Advice, wanted bool) {
-		if wanted || !planned.inTime() && a.better(planned) && (a.Verdict == "" || ranks[a.Verdict] < ranks[planned.Verdict]) {
+		sure := planned.Open && planned.inTime() && a.inTime() && !a.Open
+		if wanted || sure || !planned.inTime() && a.better(planned) && (a.Verdict == "" || ranks[a.Verdict] < ranks[planned.Verdict]) {
 			out = append(out, a)
 		}
 	}
 	if planned.Quick != nil && !*planned.Quick {
 		for _, w := range []Otherwise{in.widened(), in.secondSpout()} {
 			if w.Text != "" {
-				add(judged(w.Input, w.Kind, w.Text), false)
+				add(judged(w), false)
 			}
 		}
 	}
 	if in.Material.Kind != shelf.Foam {
 		w := in.squeezed()
-		add(judged(w.Input, w.Kind, w.Text), false)
+		add(judged(w), false)
 		w = Otherwise{Kind: MoreCups, Text: "Pour from two cups at once, by two people.", Input: in}
 		w.Input.Cups = 2
-		add(judged(w.Input, w.Kind, w.Text), false)
+		add(judged(w), false)
 	}
 	var end *Advice
 	for _, o := range others {
-		a := judged(o.Input, o.Kind, o.Text)
+		a := judged(o)
 		if o.Kind != OtherEnd {
 			add(a, o.Wanted)
 		} else if end == nil || a.better(*end) {
@@ -95,7 +100,7 @@ func Advise(in Input, others []Otherwise) []Advice {
 	}
 	if planned.Quick != nil && !*planned.Quick && in.Material.Kind != shelf.Foam {
 		w := in.slower(planned.Seconds)
-		out = append(out, judged(w.Input, w.Kind, w.Text))
+		out = append(out, judged(w))
 	}
 	if in.Material.Kind == shelf.Foam {
 		out = append(out, Advice{Kind: LaidIn, Text: "Lay the foam into both sides of the opened mold and close it at once: no neck has to be passed."})
@@ -104,9 +109,10 @@ func Advise(in Input, others []Otherwise) []Advice {
 }
 
 // judged works out one way.
-func judged(in Input, kind, text string) Advice {
-	r := Judge(in)
-	a := Advice{Kind: kind, Text: text, Seconds: r.Seconds, Quick: r.Quick}
+func judged(w Otherwise) Advice {
+	in, r := w.Input, Judge(w.Input)
+	a := Advice{Kind: w.Kind, Text: w.Text, Seconds: r.Seconds, Quick: r.Quick, At: w.At}
+	a.Open = r.Seconds != nil && r.Seconds.Low <= r.AllowedS && r.Seconds.High > r.AllowedS
 	if in.Material.Kind != shelf.Foam {
 		return a
 	}
@@ -114,6 +120,9 @@ func judged(in Input, kind, text string) Advice {
 		return a
 	}
 	a.Verdict = Passes
+	if p := r.Pour; p != nil && p.Verdict != Passes {
+		a.Verdict, a.Seconds = p.Verdict, p.TakesS
+	}
 	for _, rise := range r.Rises {
 		if a.Seconds == nil || rise.TakesS.Likely > a.Seconds.Likely {
 			a.Seconds = &rise.TakesS
@@ -167,7 +176,7 @@ func (in Input) widened() Otherwise {
 	}
 	for times := 1.; ; times += 0.1 {
 		w := in.as(spout*times, targets, times)
-		if a := judged(w.Input, w.Kind, w.Text); a.Quick != nil && *a.Quick || times >= 2 {
+		if a := judged(w); a.Quick != nil && *a.Quick || times >= 2 {
 			return w
 		}
 	}
@@ -181,13 +190,17 @@ func (in Input) as(spoutMM float64, neckMM []float64, times float64) Otherwise {
 	w.Input.Spout = nil
 	wider := false
 	for _, c := range in.Spout {
-		if d := up(spoutMM); c.DiameterMM > 0 && c.DiameterMM < d {
-			c, wider = c.times(d/c.DiameterMM), true
+		if d := up(spoutMM); c.DiameterMM < d {
+			c, wider = Channel{DiameterMM: d, LengthMM: c.LengthMM}, true
 		}
 		w.Input.Spout = append(w.Input.Spout, c)
 	}
 	if wider {
-		what = append(what, fmt.Sprintf("the spout to %.0f mm", up(spoutMM)))
+		words := fmt.Sprintf("the spout to %.0f mm", up(spoutMM))
+		if len(in.Spout) > 1 && in.Spout[len(in.Spout)-1].DiameterMM >= up(spoutMM) {
+			words += " where it meets the part"
+		}
+		what = append(what, words)
 	}
 	w.Input.Necks = nil
 	for i, n := range in.Necks {
@@ -234,8 +247,8 @@ func (in Input) slower(needs *shelf.Range) Otherwise {
 	return w
 }
 
-// secondSpout fills what is behind the neck that takes longest through an opening
-// of its own, while the rest fills through the first.
+// secondSpout fills what is behind the neck that takes longest through a bore of its
+// own, where there is room for one, while the rest fills through the first.
 func (in Input) secondSpout() Otherwise {
 	r := Judge(in)
 	worst, most := -1, 0.0
@@ -252,23 +265,37 @@ func (in Input) secondSpout() Otherwise {
 		}
 	}
 	w := Otherwise{Kind: SecondSpout, Input: in}
-	if worst < 0 {
+	if worst < 0 || in.bore(worst) == nil {
 		return w
 	}
-	d := in.Material.LeastSpoutMM(in.volume())
-	w.Text = fmt.Sprintf("Make a second spout, %.0f mm wide, beyond neck %d, and pour into both.", d, worst+1)
-	// As a neck: round, as wide as a spout, from the rim down to what it fills.
-	n := in.Necks[worst]
-	z := highest(in.Behind[worst])
+	b := in.Bores[worst]
+	w.At = &b.From
+	instead := ""
+	if b.Post > 0 {
+		instead = fmt.Sprintf(" in place of post %d", b.Post)
+	}
+	w.Text = fmt.Sprintf("Make a second spout beyond neck %d and pour into both: a straight bore %.0f mm wide and %.0f mm long through the rubber, down from the spout's face of the block%s; it takes %.0f mL more.",
+		worst+1, b.DiameterMM, b.LengthMM, instead, math.Ceil(b.VolumeMM3/1000))
+	// As a neck: round, from the rim down to what it fills.
 	w.Input.Necks = append([]Neck{}, in.Necks...)
-	w.Input.Necks[worst] = Neck{At: r3.Vec{X: n.At.X, Y: n.At.Y, Z: z / 2}, Along: r3.Vec{Z: 1}, DiameterMM: max(d, n.DiameterMM), LengthMM: z, BehindMM3: n.BehindMM3, After: -1}
+	w.Input.Necks[worst] = Neck{At: r3.Vec{X: b.From.X, Y: b.From.Y, Z: b.From.Z + b.LengthMM/2}, Along: r3.Vec{Z: 1}, DiameterMM: b.DiameterMM, LengthMM: b.LengthMM, BehindMM3: in.Necks[worst].BehindMM3, After: -1}
 	return w
 }
 
-// highest is the depth of the highest layer.
-func highest(layers []Layer) float64 {
-	if len(layers) == 0 {
-		return 0
+// Bore is a straight hole down through the rubber from the face of the block that the
+// spout is in, to the part beyond a neck.
+type Bore struct {
+	From       r3.Vec // its middle on the face
+	DiameterMM float64
+	LengthMM   float64 // at its longest
+	VolumeMM3  float64
+	Post       int // the vent's post that it takes the place of; 0: none
+}
+
+// bore to behind a neck; nil: there is none.
+func (in Input) bore(neck int) *Bore {
+	if neck >= len(in.Bores) {
+		return nil
 	}
-	return layers[0].DepthMM
+	return in.Bores[neck]
 }

@@ -88,10 +88,23 @@ func TestAdviseOtherPours(t *testing.T) {
 	}
 }
 
-// Pouring into both sides of a neck takes the neck away.
+// Pouring into both sides of a neck takes the neck away; only where there is room for
+// a bore.
 func TestAdviseSecondSpout(t *testing.T) {
 	in := twoNecks(thick(material(t, "resin"), 5, 1200), 4, 12)
+	for _, a := range Advise(in, nil) {
+		if a.Kind == SecondSpout {
+			t.Errorf("without a bore: %+v", a)
+		}
+	}
+	in.Bores = []*Bore{{From: r3.Vec{X: 70}, DiameterMM: 16, LengthMM: 46, VolumeMM3: 9240}, nil}
 	a := ofKind(t, Advise(in, nil), SecondSpout)
+	if !strings.Contains(a.Text, "16 mm wide and 46 mm long") || !strings.Contains(a.Text, "10 mL more") || *a.At != in.Bores[0].From {
+		t.Errorf("%+v", a)
+	}
+	if !strings.Contains(Judge(in).Findings[0].Action, "a bore 46 mm long") {
+		t.Errorf("%+v", Judge(in).Findings[0])
+	}
 	if !strings.Contains(a.Text, "beyond neck 1") || !(a.Seconds.Likely < Advise(in, nil)[0].Seconds.Likely/5) {
 		t.Errorf("%+v", a)
 	}
@@ -135,7 +148,9 @@ func TestAdviseFoam(t *testing.T) {
 	if got := kinds(Advise(sideRoom(material(t, "foam"), 25, 5, 50), nil)); got != AsPlanned {
 		t.Errorf("a wide neck: %s", got)
 	}
-	all := Advise(sideRoom(material(t, "foam"), 6, 20, 50), nil)
+	in := sideRoom(material(t, "foam"), 6, 20, 50)
+	in.Bores = []*Bore{{DiameterMM: 25, LengthMM: 40}}
+	all := Advise(in, nil)
 	if got := kinds(all); got != "as planned, widen, second spout, lay in" {
 		t.Fatal(got)
 	}
@@ -146,6 +161,26 @@ func TestAdviseFoam(t *testing.T) {
 	m.RiseS = shelf.Range{}
 	if all := Advise(sideRoom(m, 6, 20, 50), nil); all != nil {
 		t.Errorf("of a rise that is not known: %+v", all)
+	}
+}
+
+// A time on both sides of what is allowed is told apart from one that surely is in
+// time, and a way that surely is in time is then worth a word.
+func TestAdviseOpen(t *testing.T) {
+	in := twoNecks(thick(material(t, "resin"), 1, 1200), 60, 60)
+	in.Spout = []Channel{round(20, 0)}
+	took := Judge(in).Seconds
+	in.Material.WorkingS = 1.5 * took.Likely * margin / workingShare // High is twice the likely time
+	all := Advise(in, nil)
+	if a := all[0]; !a.Open || !*a.Quick || !(a.Seconds.High > 1.2*a.Seconds.Likely) {
+		t.Fatalf("%+v", a)
+	}
+	if a := ofKind(t, all, Squeeze); a.Open || !*a.Quick {
+		t.Errorf("%+v", a)
+	}
+	in.Material.WorkingS *= 2
+	if all := Advise(in, nil); all[0].Open || len(all) != 1 {
+		t.Errorf("surely in time: %+v", all)
 	}
 }
 

@@ -92,6 +92,7 @@ type Slush struct {
 	Coats  int
 	MassG  float64 // in all, without the film in the cups
 	CoatG  float64
+	Parts  Parts   // of a coat
 	DwellS float64 // each side stays down so long; 0: the working time is not known
 }
 
@@ -107,6 +108,7 @@ const (
 func ChargeSlush(areaMM2 float64, c shelf.Casting) Slush {
 	s := Slush{SkinMM: SlushSkinMM, Coats: slushCoats, MassG: grams(areaMM2*SlushSkinMM, c.LiquidGPerCM3.Likely)}
 	s.CoatG = s.MassG / slushCoats
+	s.Parts = divide(c, s.CoatG)
 	s.DwellS = min(mostDwellS, c.WorkingS/(slushSides*slushRounds))
 	return s
 }

@@ -71,16 +71,21 @@ func Fill(c Channel, depthMM float64, behind []Layer, l Liquid) Filling {
 // layers behind it to fill in time, its section growing in all directions alike;
 // 0 when no width is enough.
 func WidenTo(c Channel, depthMM float64, behind []Layer, l Liquid) float64 {
-	quick := func(s float64) bool { return Fill(c.times(s), depthMM, behind, l).Quick }
+	return widened(c, func(c Channel) bool { return Fill(c, depthMM, behind, l).Quick })
+}
+
+// widened returns the diameter at which a passage, its section growing in all
+// directions alike, is just wide enough; 0 when no width is.
+func widened(c Channel, enough func(Channel) bool) float64 {
 	lo, hi := 1.0, 1.0
-	for ; !quick(hi); hi *= 2 {
+	for ; !enough(c.times(hi)); hi *= 2 {
 		if hi > 1e6 {
 			return 0
 		}
 		lo = hi
 	}
 	for hi-lo > 1e-9*hi {
-		if m := (lo + hi) / 2; quick(m) {
+		if m := (lo + hi) / 2; enough(c.times(m)) {
 			hi = m
 		} else {
 			lo = m

@@ -15,12 +15,13 @@ import (
 // depth under the spout's rim while the mold is filled: the stand frame.
 type Input struct {
 	Material  shelf.Casting
-	Spout     []Channel // what the material passes on its way into the pattern, from the rim
+	Spout     []Channel // what the material passes on its way into the pattern, from the part up to the rim
 	SpoutAt   r3.Vec
 	SpoutEnds float64 // z where the last of them ends
 	All       []Layer // the whole cavity
 	Necks     []Neck
 	Behind    [][]Layer   // each neck
+	Bores     []*Bore     // to behind each neck; nil: none, or not looked for
 	UnseenMM3 float64     // volume without a way from the spout on the grid
 	VoxelMM   float64     // of that grid
 	OneBody   bool        // the part is in one piece, so there is a way
@@ -35,6 +36,7 @@ type Result struct {
 	WidenMM  float64    // diameter at which all of them would be quick enough; 0: they are, or none would be
 	Necks    []*Filling // through each neck; nil: not known
 	Rises    []*Rise    // of foam at each neck; nil: not known
+	Pour     *Pour      // of foam through the spout; nil: not known
 	Seconds  *shelf.Range
 	AllowedS float64 // the filling may take so long; 0: not known
 	Quick    *bool   // all of it within that; nil: not known
@@ -50,6 +52,7 @@ func Judge(in Input) Result {
 	r.unseen(in)
 	m := in.Material
 	if m.Kind == shelf.Foam {
+		r.pourFoam(in)
 		r.foam(in)
 		return r
 	}
@@ -122,7 +125,10 @@ func (r *Result) neck(in Input, l Liquid, i int) {
 	if f.Quick {
 		return
 	}
-	action := "Take " + otherMaterial(l, f.Seconds.Likely) + ", or add a second spout beyond the neck."
+	action := "Take " + otherMaterial(l, f.Seconds.Likely) + "."
+	if b := in.bore(i); b != nil {
+		action = fmt.Sprintf("Take %s, or make a second spout beyond the neck, a bore %.0f mm long through the rubber.", otherMaterial(l, f.Seconds.Likely), b.LengthMM)
+	}
 	if front := in.volume() - n.BehindMM3; front < n.BehindMM3/1.5 {
 		action = fmt.Sprintf("Pour from the other end, which leaves %.0f mL behind the neck instead of %.0f mL, or take %s.",
 			front/1000, n.BehindMM3/1000, otherMaterial(l, f.Seconds.Likely))

@@ -106,25 +106,7 @@ func (f risingFoam) through(n Neck, low, soaked float64) Rise {
 		return r
 	}
 	most := max(r.PassMM3, math.Abs(rest(low))) // through a wider one more liquid runs
-	lo, hi := 1.0, 1.0
-	passes := func(s float64) bool {
-		w := c.times(s)
-		return f.verdict(w.DiameterMM, f.takes(w, most)) == Passes
-	}
-	for ; !passes(hi); hi *= 2 {
-		if hi > 1e6 {
-			return r
-		}
-		lo = hi
-	}
-	for hi-lo > 1e-9*hi {
-		if m := (lo + hi) / 2; passes(m) {
-			hi = m
-		} else {
-			lo = m
-		}
-	}
-	r.WidenMM = hi * n.DiameterMM
+	r.WidenMM = widened(c, func(w Channel) bool { return f.verdict(w.DiameterMM, f.takes(w, most)) == Passes })
 	return r
 }
 

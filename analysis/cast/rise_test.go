@@ -22,7 +22,7 @@ func certainFoam(t *testing.T) shelf.Casting {
 
 // sideRoom is a litre of which 300 mL are behind a round neck, all of it that deep.
 func sideRoom(m shelf.Casting, d, long, depth float64) Input {
-	in := Input{Material: m, Spout: []Channel{round(25, 0)}, VoxelMM: 1, All: []Layer{{100, 7e5}},
+	in := Input{Material: m, Spout: []Channel{round(25, 0)}, SpoutEnds: 30, VoxelMM: 1, All: []Layer{{100, 7e5}},
 		Necks:  []Neck{{At: r3.Vec{Z: depth}, Along: r3.Vec{Z: 1}, DiameterMM: d, LengthMM: long, BehindMM3: 3e5, After: -1}},
 		Behind: [][]Layer{{{depth, 3e5}}}}
 	in.All = append([]Layer{}, in.All...)
@@ -120,7 +120,9 @@ func TestFoamVerdicts(t *testing.T) {
 func TestFoamOfUnknownRise(t *testing.T) {
 	m := material(t, "foam")
 	m.RiseS = shelf.Range{}
-	r := Judge(twoNecks(m, 9, 20))
+	in := twoNecks(m, 9, 20)
+	in.SpoutEnds = 30
+	r := Judge(in)
 	if r.Rises[0] != nil {
 		t.Errorf("%+v", r.Rises[0])
 	}

@@ -2,6 +2,9 @@ package main
 
 import (
 	"fmt"
+	"math"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -24,7 +27,8 @@ func (j *jobFlags) addCast(cmd *cobra.Command) {
 	mass := func(name, usage, like string, to *float64) {
 		flags.Func(name, usage, func(s string) error {
 			g, err := quantity.Mass(s)
-			if err == nil && g == 0 {
+			bare, notBare := strconv.ParseFloat(strings.TrimSpace(s), 64)
+			if err == nil && g == 0 || notBare == nil && bare == 0 { // with a unit or without
 				return &usageError{"a mass of nothing says nothing", "give a mass such as " + like + ", or leave it out"}
 			}
 			*to = g
@@ -55,29 +59,10 @@ func castPart(s *solved) any {
 
 func reportCast(r *report, s *solved) {
 	c := s.Cast
-	r.answer(fmt.Sprintf("Mix %s of %s for %s.", r.style.Mass(c.MassG.Likely), c.Name, s.Name), s.Findings)
+	r.answer(r.castAnswer(s), s.Findings)
 	r.WriteByte('\n')
-	rows := [][2]string{
-		{"Likely range", r.style.MassRange(c.MassG.Low, c.MassG.High)},
-		{"A and B", dividedWords(c)},
-		{"Cavity", fmt.Sprintf("%s with spout and vents; the part alone %s", r.style.Liquid(c.CavityMM3), r.style.Liquid(c.PartMM3))},
-		{"Fills in", fillWords(c)},
-	}
-	if f := c.Foam; f != nil {
-		rows = append(rows,
-			[2]string{"Before it rises", fmt.Sprintf("%s of liquid, which stands %s high in the closed mold; it grows %.1f times when it rises freely", r.style.Liquid(f.LiquidMM3), r.style.Length(f.LevelMM), f.Expansion)},
-			[2]string{"Pushes with", fmt.Sprintf("at most %.2f bar (%.2f to %.2f) in a closed mold: %.0f N on the lid, %.0f N that open the cut, with a safety of %.0f", f.PressurePa.Likely/1e5, f.PressurePa.Low/1e5, f.PressurePa.High/1e5, f.LidN, f.OpenN, f.Safety)})
-		if words := foamBoxWords(f.Walls); words != "" {
-			rows = append(rows, [2]string{"Pouring box", words})
-		}
-	} else {
-		rows = append(rows, [2]string{"Thickest", r.style.Length(c.ThickMM)})
-	}
-	if h := c.Slush; h != nil {
-		rows = append(rows, [2]string{"Hollow instead", fmt.Sprintf("%s in all: %d coats of %s make a skin of %s. %s", r.style.Mass(h.MassG), h.Coats, r.style.Mass(h.CoatG), r.style.Length(h.SkinMM), h.How)})
-	}
+	rows := r.chargeRows(c)
 	rows = append(rows,
-		[2]string{"Finished", r.style.MassRange(c.FinishedG.Low, c.FinishedG.High)},
 		[2]string{"Shrinks by", fmt.Sprintf("%.1f %% of any length (%.1f to %.1f), rubber and cast together; an original %.4f times as large comes out at size", c.Shrink.LinearPct.Likely, c.Shrink.LinearPct.Low, c.Shrink.LinearPct.High, c.Shrink.ScaleUp.Likely)},
 		[2]string{"Mold gives", fmt.Sprintf("%.0f to %.0f casts, likely about %.0f", c.Pulls.Low, c.Pulls.High, c.Pulls.Likely)})
 	if n := c.CastsFromStock; n != nil {
@@ -85,8 +70,10 @@ func reportCast(r *report, s *solved) {
 	}
 	r.rows(rows)
 	r.necks(c)
-	r.tips(s)
-	r.ways(c)
+	if !c.TooThick { // a coat is turned about, not filled up
+		r.tips(s)
+		r.ways(c)
+	}
 	r.heading("The finished prop in each material, lightest first")
 	table := [][]string{{"", "weighs", ""}}
 	for _, o := range c.Candidates {
@@ -99,12 +86,37 @@ func reportCast(r *report, s *solved) {
 		case o.Chosen:
 			note = "this one"
 		}
+		if o.Chosen && c.TooThick {
+			note += ", poured solid"
+		}
 		table = append(table, []string{o.Name, r.style.MassRange(o.FinishedG.Low, o.FinishedG.High), note})
 	}
 	r.table(table)
 	r.timetable(s.Clock)
-	r.findings(about(s.Findings, "scan", "shelf", "cast", "rod"))
+	questions := []string{"scan", "shelf", "cast", "rod"}
+	if c.TooThick {
+		questions = questions[:3] // no rod in a hollow cast
+	}
+	r.findings(about(s.Findings, questions...))
 	r.cautions(s.Cautions)
+}
+
+// castAnswer says what to mix, and first of all whether it gets in.
+func (r *report) castAnswer(s *solved) string {
+	c := s.Cast
+	if c.TooThick {
+		return fmt.Sprintf("Cast %s hollow in %s: %d coats of %s make a skin of %s.", s.Name, c.Name, c.Slush.Coats, r.style.Mass(c.Slush.CoatG), r.style.Length(c.Slush.SkinMM))
+	}
+	text := fmt.Sprintf("Mix %s of %s for %s", r.style.Mass(c.MassG.Likely), c.Name, s.Name)
+	f := c.Spout.Foam
+	if f == nil || f.Verdict == "passes" {
+		return text + "."
+	}
+	text += fmt.Sprintf(". It %s through the spout, which is %s wide at its narrowest", inWords[f.Verdict], r.style.Length(c.Spout.DiameterMM))
+	if w := c.Spout.WidenMM; w != nil {
+		text += fmt.Sprintf(": widen that to %s first", r.style.Length(math.Ceil(*w)))
+	}
+	return text + "."
 }
 
 // foamBoxWords says whether the box that the rubber was poured in bears the foam.
@@ -126,31 +138,23 @@ func foamBoxWords(walls []analysis.FoamWall) string {
 	return "its walls, braced as they were, bear that"
 }
 
-// dividedWords says A and B of the charge.
-func dividedWords(c analysis.Cast) string {
-	switch {
-	case c.AG != nil && c.BG != nil:
-		return fmt.Sprintf("%s of A and %s of B, an example: the data sheet of your product comes first", say.Grams(*c.AG), say.Grams(*c.BG))
-	case c.AMM3 != nil && c.BMM3 != nil:
-		return fmt.Sprintf("%.0f mL of A and %.0f mL of B, an example: the data sheet of your product comes first", *c.AMM3/1000, *c.BMM3/1000)
-	}
-	return "as the data sheet of your product says"
-}
-
 // fillWords says how long the filling takes.
 func fillWords(c analysis.Cast) string {
 	if c.FillS == nil {
 		if c.Foam != nil {
-			return "foam fills by rising; pour at once and close: see its cream time"
+			return foamFillWords(c.Spout)
 		}
 		return "not known"
 	}
 	words := durations(*c.FillS) + " through a spout that is kept full"
 	if c.AllowedS != nil {
 		words += fmt.Sprintf("; its working time allows %s", say.Duration(*c.AllowedS))
+		if *c.AllowedS < c.FillS.High && *c.AllowedS >= c.FillS.Likely {
+			words += ", so likely in time"
+		}
 	}
 	if c.Spout.WidenMM != nil {
-		words += fmt.Sprintf("; a spout %.0f mm wide would do", *c.Spout.WidenMM)
+		words += fmt.Sprintf("; a spout %.0f mm wide at its narrowest would do", math.Ceil(*c.Spout.WidenMM))
 	}
 	return words
 }
@@ -170,9 +174,23 @@ func (r *report) timetable(steps []analysis.ClockStep) {
 		return
 	}
 	r.heading("From the first weighing to the first cast")
-	rows := [][]string{{"begins after", "at the latest", ""}}
+	rows := [][]string{{"begins, at the earliest", "if all goes slowly", ""}}
 	for _, s := range steps {
-		rows = append(rows, []string{say.Duration(s.FromS.Likely), say.Duration(s.FromS.High), s.Name})
+		rows = append(rows, []string{clockTime(s.FromS.Low), clockTime(s.FromS.High), s.Name})
 	}
 	r.table(rows)
+}
+
+// clockTime is a time with its minutes however many hours it has, so that steps
+// close after one another are told apart.
+func clockTime(seconds float64) string {
+	const day = 24 * 3600
+	if seconds < day {
+		return say.Duration(seconds)
+	}
+	minutes := int(math.Round(seconds / 60))
+	if minutes%60 == 0 {
+		return fmt.Sprintf("%d h", minutes/60)
+	}
+	return fmt.Sprintf("%d h %d min", minutes/60, minutes%60)
 }

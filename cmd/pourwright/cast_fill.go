@@ -37,6 +37,31 @@ func (r *report) passing(n analysis.Neck) string {
 	return fmt.Sprintf("foam %s: takes %s, has about %s", verdictWords[f.Verdict], spanWords(f.TakesS), say.Duration(f.AllowedS.Likely))
 }
 
+// inWords are what a report says of foam at the spout.
+var inWords = map[string]string{"passes": "gets in", "doubtful": "may not get in", "will not": "will not get in"}
+
+// spoutWords gives both widths of the spout.
+func (r *report) spoutWords(s analysis.CastSpout) string {
+	switch {
+	case s.JointMM == 0:
+		return r.style.Length(s.RimMM) + " at the rim, a bare tip where it meets the part"
+	case s.RimMM == s.JointMM:
+		return r.style.Length(s.RimMM) + " wide"
+	}
+	return fmt.Sprintf("%s at the rim, %s where it meets the part", r.style.Length(s.RimMM), r.style.Length(s.JointMM))
+}
+
+// foamFillWords says whether foam gets in before it rises.
+func foamFillWords(s analysis.CastSpout) string {
+	rising := "foam fills by rising; pour at once and close: see its cream time"
+	f := s.Foam
+	if f == nil || f.Verdict == "passes" || f.TakesS == nil {
+		return rising
+	}
+	return fmt.Sprintf("foam %s: as a liquid it takes %s through the narrowest place of the spout, but it creams after %s, and about %s of that are left for pouring",
+		inWords[f.Verdict], spanWords(*f.TakesS), say.Duration(f.CreamS), say.Duration(f.AllowedS))
+}
+
 // spanWords is a time with its spread, where less than a second is no matter.
 func spanWords(s analysis.Spread) string {
 	switch {
@@ -103,13 +128,17 @@ func (r *report) ways(c analysis.Cast) {
 	r.heading(head)
 	takes := "takes"
 	if c.Foam != nil {
-		takes = "slowest neck takes"
+		takes = "slowest passage takes"
 	}
 	rows := [][]string{{takes, "in time", ""}}
 	for _, a := range ways {
 		text := a.Text
 		if a.AtMM != nil {
-			text = strings.TrimSuffix(text, ".") + "; it is now at " + r.style.Point(*a.AtMM) + "."
+			where := map[string]string{"second spout": "; it begins at "}[a.Kind]
+			if where == "" {
+				where = "; it is now at "
+			}
+			text = strings.TrimSuffix(text, ".") + where + r.style.Point(*a.AtMM) + "."
 		}
 		rows = append(rows, []string{takesWords(a), inTimeWords(a), text})
 	}
@@ -125,6 +154,8 @@ func takesWords(a analysis.CastAdvice) string {
 
 func inTimeWords(a analysis.CastAdvice) string {
 	switch {
+	case a.Verdict == "doubtful" && a.Passes != nil && *a.Passes:
+		return "likely"
 	case a.Verdict == "doubtful":
 		return "doubtful"
 	case a.Passes == nil:

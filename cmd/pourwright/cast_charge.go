@@ -1,0 +1,63 @@
+package main
+
+import (
+	"fmt"
+
+	"pourwright/analysis"
+	"pourwright/render/say"
+)
+
+// chargeRows are what goes in and what comes out, of a hollow cast where a solid one
+// would be too thick.
+func (r *report) chargeRows(c analysis.Cast) [][2]string {
+	cavity := [2]string{"Cavity", fmt.Sprintf("%s with spout and vents; the part alone %s", r.style.Liquid(c.CavityMM3), r.style.Liquid(c.PartMM3))}
+	spout, solid := [2]string{"Spout", r.spoutWords(c.Spout)}, r.style.MassRange(c.FinishedG.Low, c.FinishedG.High)
+	if c.TooThick {
+		return append(r.hollowRows(c), cavity, spout,
+			[2]string{"Finished", fmt.Sprintf("about %s hollow; %s poured solid", r.style.Mass(c.Slush.MassG), solid)})
+	}
+	rows := [][2]string{
+		{"Likely range", r.style.MassRange(c.MassG.Low, c.MassG.High)},
+		{"A and B", dividedWords(c.AG, c.BG, c.AMM3, c.BMM3)},
+		cavity, spout,
+		{"Fills in", fillWords(c)},
+	}
+	if f := c.Foam; f != nil {
+		rows = append(rows,
+			[2]string{"Before it rises", fmt.Sprintf("%s of liquid, which stands %s high in the closed mold; it grows %.1f times when it rises freely", r.style.Liquid(f.LiquidMM3), r.style.Length(f.LevelMM), f.Expansion)},
+			[2]string{"Pushes with", fmt.Sprintf("at most %.2f bar (%.2f to %.2f) in a closed mold: %.0f N on the lid, %.0f N that open the cut, with a safety of %.0f", f.PressurePa.Likely/1e5, f.PressurePa.Low/1e5, f.PressurePa.High/1e5, f.LidN, f.OpenN, f.Safety)})
+		if words := foamBoxWords(f.Walls); words != "" {
+			rows = append(rows, [2]string{"Pouring box", words})
+		}
+	} else {
+		rows = append(rows, [2]string{"Thickest", r.style.Length(c.ThickMM)})
+	}
+	if h := c.Slush; h != nil {
+		rows = append(rows, [2]string{"Hollow instead", fmt.Sprintf("%s in all: %d coats of %s make a skin of %s. %s", r.style.Mass(h.MassG), h.Coats, r.style.Mass(h.CoatG), r.style.Length(h.SkinMM), h.How)})
+	}
+	return append(rows, [2]string{"Finished", solid})
+}
+
+// hollowRows lead with the hollow cast, and say what a solid one would be.
+func (r *report) hollowRows(c analysis.Cast) [][2]string {
+	h := c.Slush
+	return [][2]string{
+		{"In all", r.style.Mass(h.MassG) + ", and what stays in the cups"},
+		{"A and B", "for each coat " + dividedWords(h.AG, h.BG, h.AMM3, h.BMM3)},
+		{"How", h.How},
+		{"Rod", "none: a skin does not bury one, so nothing is to be laid on bridges or hung in the spout"},
+		{"Poured solid", fmt.Sprintf("do not: %s, likely %s, would be %s thick at its thickest, more than this resin stands; it gets hot, shrinks and may crack",
+			r.style.MassRange(c.MassG.Low, c.MassG.High), r.style.Mass(c.MassG.Likely), r.style.Length(c.ThickMM))},
+	}
+}
+
+// dividedWords says A and B of a charge, by weight or else by volume.
+func dividedWords(aG, bG, aMM3, bMM3 *float64) string {
+	switch {
+	case aG != nil && bG != nil:
+		return fmt.Sprintf("%s of A and %s of B, an example: the data sheet of your product comes first", say.Grams(*aG), say.Grams(*bG))
+	case aMM3 != nil && bMM3 != nil:
+		return fmt.Sprintf("%.0f mL of A and %.0f mL of B, an example: the data sheet of your product comes first", *aMM3/1000, *bMM3/1000)
+	}
+	return "as the data sheet of your product says"
+}
