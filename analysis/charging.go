@@ -41,6 +41,11 @@ func (j *job) weighCast() error {
 		j.foamWallDoubts(c.Foam.Walls)
 	} else {
 		r := cast.ChargeResin(m, j.casting)
+		if r.TooThick && j.choices.RodMM == nil && m.RodMM3 > 0 {
+			j.noRodInHollow()
+			m.RodMM3, c.RodMM3 = 0, 0
+			r = cast.ChargeResin(m, j.casting)
+		}
 		c.MassG, parts = *spreadOf(r.MassG), r.Parts
 		s := cast.ChargeSlush(j.plan.Scan.AreaMM2, j.casting)
 		c.Slush, c.TooThick = describeSlush(s), r.TooThick

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"fmt"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -142,11 +143,24 @@ func (j *job) stiffen(r stiffener.Result) {
 func (j *job) leaveRodOut(gain float64) {
 	r := &j.plan.Rod
 	why := fmt.Sprintf("A steel rod of %.3g mm that fits, %.0f mm long, makes the cast %.1f %% stiffer at most: what is thin it does not reach.", r.DiameterMM, *r.LengthMM, 100*(gain-1))
+	j.withoutRod(why)
+	j.find(finding.Finding{Question: "rod", Level: finding.Note, Text: "No rod is planned. " + why,
+		Action: fmt.Sprintf("Try a thinner rod or less cover, such as --rod 3mm --rod-cover 5mm; --rod %.3gmm plans this one all the same.", r.DiameterMM)})
+}
+
+// noRodInHollow plans no rod for a cast that has to be made hollow, and takes back what
+// was said of one.
+func (j *job) noRodInHollow() {
+	j.withoutRod("The cast is made hollow, so no rod goes in.")
+	j.plan.Findings = slices.DeleteFunc(j.plan.Findings, func(f finding.Finding) bool { return f.Question == "rod" })
+}
+
+// withoutRod leaves of the rod only what was looked for, and why there is none.
+func (j *job) withoutRod(why string) {
+	r := &j.plan.Rod
 	*r = Rod{DiameterMM: r.DiameterMM, CoverAskedMM: r.CoverAskedMM, Entry: string(stiffener.None), Standoffs: []Standoff{}, StopsMM: [][3]float64{},
 		LongestMM: r.LongestMM, BySpoutMM: r.BySpoutMM, ThickestMM: r.ThickestMM, ThickestAtMM: r.ThickestAtMM,
 		Materials: []RodStock{}, Cautions: []string{}, Why: why}
-	j.find(finding.Finding{Question: "rod", Level: finding.Note, Text: "No rod is planned. " + why,
-		Action: fmt.Sprintf("Try a thinner rod or less cover, such as --rod 3mm --rod-cover 5mm; --rod %.3gmm plans this one all the same.", r.DiameterMM)})
 }
 
 // leastGain is the least that a rod is worth its trouble for (common practice, no

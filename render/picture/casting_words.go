@@ -54,7 +54,11 @@ func (k *casting) facts() []string {
 	} else {
 		all = append(all, k.filling())
 	}
-	prop := "The prop weighs " + k.show.MassRange(cast.FinishedG.Low, cast.FinishedG.High)
+	weighs := "The prop weighs "
+	if cast.TooThick {
+		weighs = "Solid, the prop would weigh "
+	}
+	prop := weighs + k.show.MassRange(cast.FinishedG.Low, cast.FinishedG.High)
 	if len(k.s.stiff) > 0 {
 		prop += " without rod"
 	}
@@ -62,7 +66,7 @@ func (k *casting) facts() []string {
 	if text := k.stiffened(); text != "" {
 		all = append(all, text)
 	}
-	if h := cast.Slush; h != nil {
+	if h := cast.Slush; h != nil && !cast.TooThick {
 		all = append(all, fmt.Sprintf("Hollow instead: %s of %s make a skin of %s.", say.Count(h.Coats, "coat", "coats"), k.show.Mass(h.CoatG), k.show.Length(h.SkinMM)))
 	}
 	return all
@@ -71,6 +75,9 @@ func (k *casting) facts() []string {
 // charge says what to mix.
 func (k *casting) charge() string {
 	cast := k.s.plan.Cast
+	if h := cast.Slush; h != nil && cast.TooThick {
+		return fmt.Sprintf("Cast it hollow: %s of %s each make a skin of %s. Poured solid it gets too hot.", say.Count(h.Coats, "coat", "coats"), k.show.Mass(h.CoatG), k.show.Length(h.SkinMM))
+	}
 	text := "Mix " + say.Grams(cast.MassG.Likely)
 	switch {
 	case cast.AG != nil && cast.BG != nil:

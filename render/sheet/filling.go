@@ -43,6 +43,12 @@ func passages(p *analysis.Plan, s units) []passage {
 	}
 	if c.Foam != nil {
 		all[0].Fills, all[0].Verdict = "foam fills by rising", "–"
+		if f := c.Spout.Foam; f != nil {
+			all[0].Fills, all[0].Verdict, all[0].TooSlow = "nothing gets in", foamWords[f.Verdict], f.Verdict != "passes"
+			if f.TakesS != nil {
+				all[0].Fills = spanWords(*f.TakesS) + " of " + duration(f.AllowedS) + " to pour it in"
+			}
+		}
 	}
 	return all
 }
