@@ -131,7 +131,7 @@ func (j *job) stiffen(r stiffener.Result) {
 		}
 		out.Materials = append(out.Materials, stock)
 	}
-	if g := out.StiffnessGain; g != nil && g.High < leastGain {
+	if g := out.StiffnessGain; g != nil && g.High < leastGain && j.choices.RodMM != nil {
 		j.find(finding.Finding{Question: "rod", Level: finding.Note, AtMM: out.FromMM,
 			Text:   fmt.Sprintf("A steel rod here makes the cast %.1f %% stiffer at most: the thin part that it does not reach bends as before.", 100*(g.High-1)),
 			Action: "Leave it out, or try a thinner rod or less cover (--rod, --rod-cover)."})

@@ -51,7 +51,7 @@ func (k *casting) facts() []string {
 	if f := cast.Foam; f != nil {
 		all = append(all, fmt.Sprintf("The liquid stands %s high and can grow %s times.", k.show.Length(f.LevelMM), say.Number(math.Round(10*f.Expansion)/10)),
 			"It fills by rising: close it at once.")
-	} else {
+	} else if !cast.TooThick {
 		all = append(all, k.filling())
 	}
 	weighs := "The prop weighs "
@@ -109,6 +109,8 @@ func (k *casting) filling() string {
 func (k *casting) stiffened() string {
 	r := k.s.plan.Rod
 	switch {
+	case len(k.s.stiff) == 0 && r.LongestMM != nil:
+		return "No rod goes in." // one would fit, but is of no use
 	case len(k.s.stiff) == 0 && r.DiameterMM > 0:
 		return "No rod of " + k.show.Length(r.DiameterMM) + " fits under its cover."
 	case len(k.s.stiff) == 0:
