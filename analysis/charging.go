@@ -108,21 +108,36 @@ func (j *job) finishedWeights(m cast.Mold) {
 		c.Candidates = append(c.Candidates, CastCandidate{Material: other.Key, Name: other.Name, FinishedG: *spreadOf(cast.Finished(m, other)), Chosen: other.Key == j.casting.Key})
 	}
 	slices.SortStableFunc(c.Candidates, func(a, b CastCandidate) int { return cmp.Compare(a.FinishedG.Likely, b.FinishedG.Likely) })
-	target := j.choices.TargetWeightG
-	if target == 0 {
-		return
+	if target := j.choices.TargetWeightG; target > 0 {
+		j.nearestTo(target)
 	}
+}
+
+// farFromTarget is the share that a weight may be off the one that is wanted.
+const farFromTarget = 0.15
+
+// nearestTo marks the material whose cast comes nearest to a weight, with its rod.
+func (j *job) nearestTo(targetG float64) {
+	c, rod, with := &j.plan.Cast, 0.0, ""
+	if m := j.plan.Rod.MassG; m != nil {
+		rod, with = m.Likely, fmt.Sprintf(", %.0f g of rod in it", m.Likely)
+	}
+	off := func(o CastCandidate) float64 { return math.Abs(o.FinishedG.Likely + rod - targetG) }
 	nearest := 0
 	for i, o := range c.Candidates {
-		if math.Abs(o.FinishedG.Likely-target) < math.Abs(c.Candidates[nearest].FinishedG.Likely-target) {
+		if off(o) < off(c.Candidates[nearest]) {
 			nearest = i
 		}
 	}
-	c.Candidates[nearest].Nearest = true
-	if n := c.Candidates[nearest]; !n.Chosen {
-		j.find(finding.Finding{Question: "cast", Level: finding.Note,
-			Text:   fmt.Sprintf("In %s the finished prop weighs about %.0f g; nearest to the %.0f g that are wanted is %s with about %.0f g.", j.casting.Name, c.FinishedG.Likely, target, n.Name, n.FinishedG.Likely),
-			Action: "Take that one with --casting " + n.Material + ", or add a weight inside."})
+	n := &c.Candidates[nearest]
+	n.Nearest = true
+	action := "Take that one with --casting " + n.Material + ", or add a weight inside."
+	if off(*n) > farFromTarget*targetG {
+		action = "No material on the shelf comes near it: take another rod, cast hollow, or add a weight inside."
+	}
+	if !n.Chosen || off(*n) > farFromTarget*targetG {
+		j.find(finding.Finding{Question: "cast", Level: finding.Note, Action: action,
+			Text: fmt.Sprintf("In %s the finished prop weighs about %.0f g%s; nearest to the %.0f g that are wanted is %s with about %.0f g.", j.casting.Name, c.FinishedG.Likely+rod, with, targetG, n.Name, n.FinishedG.Likely+rod)})
 	}
 }
 

@@ -74,7 +74,11 @@ func reportCast(r *report, s *solved) {
 		r.tips(s)
 		r.ways(c)
 	}
-	r.heading("The finished prop in each material, lightest first")
+	title := "The finished prop in each material, lightest first"
+	if m := s.Rod.MassG; m != nil {
+		title += fmt.Sprintf(", without its rod of about %s", r.style.Mass(m.Likely))
+	}
+	r.heading(title)
 	table := [][]string{{"", "weighs", ""}}
 	for _, o := range c.Candidates {
 		note := ""
