@@ -24,14 +24,7 @@ func TestFoamPressesTheWalls(t *testing.T) {
 	last := math.Inf(1)
 	for _, board := range []string{"melamine-18", "acrylic-6", "corrugated-4"} {
 		c := Choices{Scan: scan, Units: "mm", Down: &[3]float64{0, 0, -1}, Board: board}
-		l, err := Load(context.Background(), c, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		p, err := AskFor(context.Background(), l, c, AskCast, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
+		p := castOf(t, c)
 		f := p.Cast.Foam
 		if len(f.Walls) != 4 {
 			t.Fatalf("%s: walls %+v", board, f.Walls)
@@ -86,14 +79,7 @@ basis = "invented for this test"
 		t.Fatal(err)
 	}
 	c := Choices{Scan: scanOf(t, meshtest.Cylinder(90, 45, 150)), Units: "mm", Down: &[3]float64{0, 0, -1}, Shelf: own, Board: "card"}
-	l, err := Load(context.Background(), c, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := AskFor(context.Background(), l, c, AskCast, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := castOf(t, c)
 	for _, w := range p.Cast.Foam.Walls {
 		if w.Verdict != burst {
 			t.Errorf("%+v", w)
@@ -104,4 +90,18 @@ basis = "invented for this test"
 	}) {
 		t.Errorf("findings %+v", p.Findings)
 	}
+}
+
+// castOf asks for the cast alone.
+func castOf(t *testing.T, c Choices) *Plan {
+	t.Helper()
+	l, err := Load(context.Background(), c, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := AskFor(context.Background(), l, c, AskCast, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
 }

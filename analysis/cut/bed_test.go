@@ -247,19 +247,7 @@ func TestBedMindsUndercutMost(t *testing.T) {
 
 func chooseBed(t *testing.T, m *mesh.Mesh, detail func(p r3.Vec) float32) Result {
 	t.Helper()
-	s := solid(t, m)
-	scores := make([]float32, len(m.Vertices))
-	for v, p := range m.Vertices {
-		scores[v] = detail(p)
-	}
-	me := s.Measure()
-	r, err := Choose(context.Background(), s, Input{TwoPart: true, SpoutMM: 16, Detail: scores, Centroid: me.Centroid,
-		VolumeMM3: me.VolumeMM3, AreaMM2: me.AreaMM2, ClearanceMM: 15})
-	if err != nil {
-		t.Fatal(err)
-	}
-	r.Exact(m, mesh.NewTree(m))
-	return r
+	return chosen(t, m, detail, Input{TwoPart: true})
 }
 
 // The plainer side lies in the clay; of two plain ones the smaller.

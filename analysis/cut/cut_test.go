@@ -29,14 +29,20 @@ func choose(t *testing.T, m *mesh.Mesh, detail func(p r3.Vec) float32) Result {
 // chooseAt chooses with the spout at a place.
 func chooseAt(t *testing.T, m *mesh.Mesh, axis r3.Vec, detail func(p r3.Vec) float32) Result {
 	t.Helper()
+	return chosen(t, m, detail, Input{Axis: axis})
+}
+
+// chosen completes what a choice depends on.
+func chosen(t *testing.T, m *mesh.Mesh, detail func(p r3.Vec) float32, in Input) Result {
+	t.Helper()
 	s := solid(t, m)
 	scores := make([]float32, len(m.Vertices))
 	for v, p := range m.Vertices {
 		scores[v] = detail(p)
 	}
 	me := s.Measure()
-	r, err := Choose(context.Background(), s, Input{Axis: axis, SpoutMM: 16, Detail: scores, Centroid: me.Centroid,
-		VolumeMM3: me.VolumeMM3, AreaMM2: me.AreaMM2, ClearanceMM: 15})
+	in.SpoutMM, in.Detail, in.Centroid, in.VolumeMM3, in.AreaMM2, in.ClearanceMM = 16, scores, me.Centroid, me.VolumeMM3, me.AreaMM2, 15
+	r, err := Choose(context.Background(), s, in)
 	if err != nil {
 		t.Fatal(err)
 	}

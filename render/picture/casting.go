@@ -21,9 +21,7 @@ func Casting(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, pockets Pocket
 	if err != nil {
 		return nil, err
 	}
-	// Every pixel is opaque, for which both kinds of image hold the same bytes.
-	img := k.canvas.img
-	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}, nil
+	return k.canvas.picture(), nil
 }
 
 // casting is the page of the cast.

@@ -27,9 +27,7 @@ func Detail(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, score []float32
 	if err != nil {
 		return nil, err
 	}
-	// Every pixel is opaque, for which both kinds of image hold the same bytes.
-	img := d.canvas.img
-	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}, nil
+	return d.canvas.picture(), nil
 }
 
 func drawDetail(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, score []float32, o DetailOptions) (*drawnHeat, error) {

@@ -21,9 +21,7 @@ func Filling(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, pockets Pocket
 	if err != nil {
 		return nil, err
 	}
-	// Every pixel is opaque, for which both kinds of image hold the same bytes.
-	img := d.canvas.img
-	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}, nil
+	return d.canvas.picture(), nil
 }
 
 // filling is the page with both pours.

@@ -38,9 +38,7 @@ func Preview(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*i
 	if err != nil {
 		return nil, err
 	}
-	// Every pixel is opaque, for which both kinds of image hold the same bytes.
-	img := d.canvas.img
-	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}, nil
+	return d.canvas.picture(), nil
 }
 
 // WritePNG writes a picture as PNG.
@@ -83,4 +81,10 @@ func drawPlan(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, w wording) (*
 	c.drawVentNumbers(s, l, solid)
 	c.drawWarnings(s, l, solid)
 	return &drawing{c, l, solid}, nil
+}
+
+// picture is what was drawn. Every pixel is opaque, for which both kinds of image hold
+// the same bytes.
+func (c *canvas) picture() *image.NRGBA {
+	return &image.NRGBA{Pix: c.img.Pix, Stride: c.img.Stride, Rect: c.img.Rect}
 }

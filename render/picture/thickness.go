@@ -23,9 +23,7 @@ func Thickness(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, mm []float32
 	if err != nil {
 		return nil, err
 	}
-	// Every pixel is opaque, for which both kinds of image hold the same bytes.
-	img := d.canvas.img
-	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}, nil
+	return d.canvas.picture(), nil
 }
 
 // The page of a thickness: the views, then a column with the histogram, the bar and

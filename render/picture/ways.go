@@ -23,9 +23,7 @@ func Ways(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, o Options) (*imag
 	if err != nil {
 		return nil, err
 	}
-	// Every pixel is opaque, for which both kinds of image hold the same bytes.
-	img := d.canvas.img
-	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}, nil
+	return d.canvas.picture(), nil
 }
 
 // The sheet has two rows of three cells; the last one has the key. A cell has its

@@ -30,9 +30,7 @@ func Worth(ctx context.Context, in WorthInput) (*image.NRGBA, error) {
 	if err != nil {
 		return nil, err
 	}
-	// Every pixel is opaque, for which both kinds of image hold the same bytes.
-	img := d.canvas.img
-	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}, nil
+	return d.canvas.picture(), nil
 }
 
 // worth is a scan to be drawn. Its meshes are moved so that the middle of frame
