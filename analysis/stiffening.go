@@ -142,7 +142,7 @@ func (j *job) stiffen(r stiffener.Result) {
 // cast.
 func (j *job) leaveRodOut(gain float64) {
 	r := &j.plan.Rod
-	why := fmt.Sprintf("A steel rod of %.3g mm that fits, %.0f mm long, makes the cast %.1f %% stiffer at most: what is thin it does not reach.", r.DiameterMM, *r.LengthMM, 100*(gain-1))
+	why := fmt.Sprintf("A steel rod of %.3g mm that fits, %.0f mm long, makes the cast %.1f %% stiffer at most, which is not worth it.", r.DiameterMM, *r.LengthMM, 100*(gain-1))
 	j.withoutRod(why)
 	j.find(finding.Finding{Question: "rod", Level: finding.Note, Text: "No rod is planned. " + why,
 		Action: fmt.Sprintf("Try a thinner rod or less cover, such as --rod 3mm --rod-cover 5mm; --rod %.3gmm plans this one all the same.", r.DiameterMM)})

@@ -424,3 +424,25 @@ func TestRubberThroughAHole(t *testing.T) {
 		}
 	}
 }
+
+// A pattern that is turned about the spout's axis turns its bed with it.
+func TestTurnedPatternTurnedBed(t *testing.T) {
+	flats := func(p r3.Vec) float32 {
+		if math.Abs(p.X) < 20 {
+			return 1
+		}
+		return 0
+	}
+	first := chooseBed(t, twisted(), flats)
+	for _, deg := range []float64{37, 110} {
+		pose := turnedAbout(deg)
+		back := turnedAbout(-deg)
+		r := chooseBed(t, twisted().Posed(pose), func(p r3.Vec) float32 { return flats(back.Point(p)) })
+		if along := math.Abs(r3.Dot(r.Normal, pose.Dir(first.Normal))); along < math.Cos(3*math.Pi/180) {
+			t.Errorf("turned by %g°: normal %v, want %v", deg, r.Normal, pose.Dir(first.Normal))
+		}
+		if is, was := r.UndercutMM3[0]+r.UndercutMM3[1], first.UndercutMM3[0]+first.UndercutMM3[1]; math.Abs(is-was) > 0.02*first.volume || (r.Shape == nil) != (first.Shape == nil) {
+			t.Errorf("turned by %g°: undercut %.0f mm³, before %.0f; shaped %t and %t", deg, is, was, r.Shape != nil, first.Shape != nil)
+		}
+	}
+}
