@@ -25,6 +25,7 @@ type bedMap struct {
 	Labels           []mapText
 	loops            [][][2]float64 // of the part, y up
 	lain             []rect         // the posts
+	lined            bool           // steps or contours cross the map
 	Bar              scaleBar
 	BarX, BarY       px
 	BarEnd, BarText  px
@@ -76,12 +77,13 @@ func drawBed(p *analysis.Plan, s units) *bedMap {
 	for i, out := range [4][3]float64{{-1, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, -1, 0}} {
 		m.Names[i] = wallWords[t.SideOf(out)]
 	}
+	m.lined = len(p.Cut.Steps) > 0 || len(t.Contours) > 0
 	m.addPart(p, at)
 	m.addSpout(p, at, perMM)
-	m.addSteps(p, s, flat)
 	m.addHeights(t, at)
 	m.addKeys(t, at, perMM)
 	m.addPosts(p, at, perMM)
+	m.addSteps(p, s, flat)
 	m.nameHeights(t, s, at)
 	m.Bar = barFor(long, perMM, s.style)
 	m.BarX, m.BarY = m.X, m.High-8
@@ -168,7 +170,26 @@ func (m *bedMap) addSteps(p *analysis.Plan, s units, flat func(x, y float64) (px
 		one.X1, one.Y1 = flat(ends[0].X, ends[0].Y)
 		one.X2, one.Y2 = flat(ends[1].X, ends[1].Y)
 		m.Steps = append(m.Steps, one)
-		m.label(s.Length(l[2]), one.X1+(one.X2-one.X1)/12, one.Y1+(one.Y2-one.Y1)/12, 3, 3)
+		words := s.Length(l[2])
+		if s.Both() { // there is room for one
+			words = keep(say.Metric.Length(l[2]))
+		}
+		m.nameStep(one, words)
+	}
+}
+
+// nameStep writes a height over the line of a step where there is room; all of them stand
+// beside the map.
+func (m *bedMap) nameStep(l line, words string) {
+	const along = 24
+	one := mapText{Text: words, wide: bedLetter * px(len([]rune(words))), high: bedLine, Over: true}
+	for k := 1; k < along; k++ {
+		share := px(k) / along
+		one.X, one.Y = l.X1+share*(l.X2-l.X1), l.Y1+share*(l.Y2-l.Y1)+4
+		if m.free(one) && m.beside(one.box()) {
+			m.Labels = append(m.Labels, one)
+			return
+		}
 	}
 }
 
@@ -276,7 +297,7 @@ func (m *bedMap) addKeys(t *analysis.TwoPart, at toMap, perMM float64) {
 // label writes a word beside something that reaches rx and ry from its middle, where it
 // covers no other word and no key.
 func (m *bedMap) label(text string, x, y, rx, ry px) {
-	t := mapText{Text: text, wide: bedLetter * px(len([]rune(text))), high: bedLine, Over: len(m.Heights) > 0}
+	t := mapText{Text: text, wide: bedLetter * px(len([]rune(text))), high: bedLine, Over: m.lined}
 	var first *mapText
 	for _, away := range []px{2, 5, 9, 14, 20} {
 		for _, side := range [][2]px{{1, 0}, {-1, 0}, {0, -1}, {0, 1}, {1, -1}, {-1, -1}, {1, 1}, {-1, 1}} {
