@@ -119,6 +119,9 @@ const farFromTarget = 0.15
 // nearestTo marks the material whose cast comes nearest to a weight, with its rod.
 func (j *job) nearestTo(targetG float64) {
 	c, rod, with := &j.plan.Cast, 0.0, ""
+	if c.TooThick {
+		with = " poured solid"
+	}
 	if m := j.plan.Rod.MassG; m != nil {
 		rod, with = m.Likely, fmt.Sprintf(", %.0f g of rod in it", m.Likely)
 	}

@@ -76,7 +76,7 @@ func reportCast(r *report, s *solved) {
 	}
 	title := "The finished prop in each material, lightest first"
 	if m := s.Rod.MassG; m != nil {
-		title += fmt.Sprintf(", without its rod of about %s", r.style.Mass(m.Likely))
+		title = fmt.Sprintf("The prop in each material, lightest first; its rod adds %s", r.style.Mass(m.Likely))
 	}
 	r.heading(title)
 	table := [][]string{{"", "weighs", ""}}

@@ -130,22 +130,27 @@ func (c castCard) Ticks() []struct{} { return make([]struct{}, max(c.Coats, 1)) 
 // Card is the card of this cast.
 func (v *page) Card() castCard {
 	c := castCard{TotalG: v.Cast.MassG.Likely}
-	share := 1.0
-	if v.Hollow() && c.TotalG > 0 {
-		c.Coats, share = v.Cast.Slush.Coats, v.Cast.Slush.CoatG/c.TotalG
-		c.TotalG = v.Cast.Slush.CoatG
+	if h := v.Cast.Slush; v.Hollow() {
+		c.Coats, c.TotalG = h.Coats, h.CoatG
+		c.A, c.B = v.divided(h.AG, h.BG, h.AMM3, h.BMM3)
+		return c
 	}
-	c.A, c.B = v.charges(share)
+	c.A, c.B = v.charge()
 	return c
 }
 
-// charges words a share of the charge.
-func (v *page) charges(share float64) (a, b string) {
-	switch c := v.Cast; {
-	case c.AG != nil && c.BG != nil:
-		return grams(share * *c.AG), grams(share * *c.BG)
-	case c.AMM3 != nil && c.BMM3 != nil:
-		return v.Say.Liquid(share * *c.AMM3), v.Say.Liquid(share * *c.BMM3)
+// charge words A and B of the solid cast.
+func (v *page) charge() (a, b string) {
+	return v.divided(v.Cast.AG, v.Cast.BG, v.Cast.AMM3, v.Cast.BMM3)
+}
+
+// divided words A and B by weight, else by volume; empty where neither is known.
+func (v *page) divided(aG, bG, aMM3, bMM3 *float64) (a, b string) {
+	switch {
+	case aG != nil && bG != nil:
+		return grams(*aG), grams(*bG)
+	case aMM3 != nil && bMM3 != nil:
+		return v.Say.Liquid(*aMM3), v.Say.Liquid(*bMM3)
 	}
 	return "", ""
 }
@@ -153,7 +158,7 @@ func (v *page) charges(share float64) (a, b string) {
 // SolidWords say what the cast would take if it were poured solid.
 func (v *page) SolidWords() string {
 	words := "Poured solid it would take " + v.Say.MassRange(v.Cast.MassG.Low, v.Cast.MassG.High) + " in one charge"
-	if a, b := v.charges(1); a != "" {
+	if a, b := v.charge(); a != "" {
 		words += ", likely A " + a + " and B " + b
 	}
 	words += ". This resin gets too hot for that"

@@ -115,6 +115,7 @@ func TestRodIsLaidInFirst(t *testing.T) {
 func TestHollowCast(t *testing.T) {
 	p := full()
 	p.Cast.TooThick, p.Clock, p.Cast.Slush.CoatG = true, castWaits, 32
+	p.Cast.Slush.AG, p.Cast.Slush.BG = ref(16.0), ref(16.0)
 	p.Cast.Slush.DwellS, p.Cast.Slush.Turns = ref(25.0), []string{"cover", "y0", "y1", "x0", "x1", "spout"}
 	at := sections(t, written(t, p, Options{Show: say.Metric}))
 	wants(t, at["9"], "Mix for one hollow cast 97.5 g", "Cast it hollow 97.5 g in 3 coats of 32 g", "Casting card, hollow 3 coats of 32 g A 16 g B 16 g For each coat.", "None goes in: the cast is hollow.")

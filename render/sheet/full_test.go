@@ -51,7 +51,7 @@ func full() *analysis.Plan {
 func fullCharge(p *analysis.Plan) {
 	p.Cast.Charge = analysis.Charge{
 		Name: "rigid casting resin", PartMM3: 191.4e3, RodMM3: 3100, ThickMM: 34, MassG: analysis.Spread{Low: 196, Likely: 214, High: 241},
-		AG: ref(107.0), BG: ref(107.0), Slush: &analysis.CastSlush{SkinMM: 3, Coats: 3, MassG: 97.5, CoatG: 32.5, How: "Turn it over every 25 s."},
+		AG: ref(107.0), BG: ref(107.0), Slush: &analysis.CastSlush{SkinMM: 3, Coats: 3, MassG: 97.5, CoatG: 32.5, AG: ref(16.25), BG: ref(16.25), How: "Turn it over every 25 s."},
 		FinishedG: analysis.Spread{Low: 188, Likely: 197, High: 206},
 		Shrink:    analysis.CastShrink{LinearPct: analysis.Spread{Low: 0.3, Likely: 0.6, High: 2}},
 		Pulls:     analysis.Spread{Low: 10, Likely: 25, High: 50}, CastsFromStock: ref(4.0),
