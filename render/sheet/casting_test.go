@@ -151,3 +151,14 @@ func TestClockWords(t *testing.T) {
 		}
 	}
 }
+
+// Foam that does not get in through the spout is told of without any neck behind it.
+func TestFoamThroughTheSpout(t *testing.T) {
+	p := full()
+	p.Cast.Foam, p.Cast.Slush, p.Cast.Necks, p.Cast.FillS, p.Cast.AllowedS = &analysis.CastFoam{Expansion: 6.9}, nil, nil, nil, nil
+	p.Cast.Tips = nil
+	p.Cast.Spout.Foam = &analysis.SpoutFoam{LiquidMM3: 1e5, TakesS: &analysis.Spread{Low: 180, Likely: 500, High: 1260}, CreamS: 45, AllowedS: 15, Verdict: "will not"}
+	wants(t, sections(t, written(t, p, Options{Show: say.Metric}))["9"], "3 min to 21 min of 15 s to pour it in will not pass")
+	p.Cast.Spout.Foam.TakesS = nil
+	wants(t, sections(t, written(t, p, Options{Show: say.Metric}))["9"], "nothing gets in will not pass")
+}

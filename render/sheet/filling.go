@@ -91,9 +91,9 @@ func spanWords(t analysis.Spread) string {
 	return fillWords(&t)
 }
 
-// RiseKnown tells whether it is known how foam passes the necks.
+// RiseKnown tells whether it is known how foam passes the spout or the necks.
 func (v *page) RiseKnown() bool {
-	return len(v.Cast.Necks) > 0 && v.Cast.Necks[0].Foam != nil
+	return v.Cast.Spout.Foam != nil || len(v.Cast.Necks) > 0 && v.Cast.Necks[0].Foam != nil
 }
 
 // tip is an end of the cavity.
