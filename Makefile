@@ -1,5 +1,6 @@
 # make demo     build, plan the demo scan, say where the picture is
 # make test     everything that is checked before a change is taken
+# make laws     the laws of the tests on new random cases, thirty times as many (minutes)
 # make bench    speed of each stage
 # make cross    build for every system that is supported
 # make peers    speed beside general libraries, which it installs (Debian only, minutes)
@@ -9,7 +10,7 @@ BUILD   := CGO_ENABLED=0 $(GO) build -trimpath -ldflags "-s -w -X main.version=$
 CROSS   := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
 DEMO    := dist/demo-plan
 
-.PHONY: build demo test lint bench cross peers samples clean
+.PHONY: build demo test laws lint bench cross peers samples clean
 
 build:
 	$(BUILD) -o bin/ ./cmd/pourwright
@@ -21,6 +22,10 @@ demo: build
 
 test: lint
 	$(GO) test -timeout 30m ./...
+
+laws:
+	$(GO) test -timeout 60m $$(grep -rl lawtest.Check --include='*_test.go' . | xargs -n 1 dirname | sort -u) \
+		-rapid.checks=3000 -rapid.seed=$$(date +%s)
 
 lint:
 	$(GO) mod download

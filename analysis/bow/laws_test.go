@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pourwright/analysis/bow"
+	"pourwright/lawtest"
 )
 
 // drawWall draws a wall that stands: sides and foot held somehow.
@@ -72,7 +73,7 @@ func bend2(t *rapid.T, w bow.Wall) bow.Bent {
 // a thicker board and a lighter rubber never bow more; a wall seen from inside
 // bows alike; size s times larger in everything bows s² times as much.
 func TestLaws(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		w := drawWall(t)
 		b := bend2(t, w)
 		if force := 0.5 * 1130 * bow.GravityMPerS2 * w.LevelMM * w.LevelMM * w.WidthMM / 1e9; math.Abs(b.ForceN/force-1) > 1e-9 {
@@ -204,5 +205,20 @@ func TestEmptyBox(t *testing.T) {
 	s := bend(t, w)
 	if s.DeflectionMM != 0 || s.BulgeMM3 != 0 || s.ForceN != 0 || s.Reactions.Sum() != 0 {
 		t.Errorf("empty: %+v", s.Bent)
+	}
+}
+
+// What lines bear is summed exactly where other lines cross them: a strut on a soft
+// core, and a batten over it, give the wall kinks along both.
+func TestLinesThatCrossBearTheForce(t *testing.T) {
+	for _, at := range []float64{36, 45, 52} {
+		w := bow.Wall{
+			WidthMM: 60, HeightMM: 60, LevelMM: 60, DensityGPerCM3: 1.13, Plate: bow.Sandwich(10, 0.4, 3162, 2), Edges: edges("CCCF"),
+			Lines: []bow.Line{{Upright: true, AtMM: 30, SpringPa: 31623}, {AtMM: at, BendNM2: 10}},
+		}
+		b := bend(t, w)
+		if off := b.Reactions.Sum()/b.ForceN - 1; math.Abs(off) > 1e-9 {
+			t.Errorf("batten at %v mm: reactions add up to the force × (1 %+.1e)", at, off)
+		}
 	}
 }

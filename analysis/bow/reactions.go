@@ -111,21 +111,24 @@ func reachShares(a *axis) [2][]float64 {
 	return shares
 }
 
-// lineForces are the forces of the springs of the lines, N.
+// lineForces are the forces of the springs of the lines, N. What bows along a
+// line has kinks where other lines cross it.
 func (s *system) lineForces() []float64 {
 	forces := make([]float64, len(s.lines))
-	x, w := between(gridPoints, []float64{0}, 1)
+	f := s.fields[0]
 	for i, l := range s.lines {
 		if l.pa == 0 {
 			continue
 		}
 		var sum float64
 		if l.upright {
-			for g, row := range s.deflection([]float64{l.at}, x) {
+			y, w := between(gridPoints, f.y.kinks, 1)
+			for g, row := range s.deflection([]float64{l.at}, y) {
 				sum += w[g] * row[0]
 			}
 			forces[i] = l.pa * sum * s.jy
 		} else {
+			x, w := between(gridPoints, f.x.kinks, 1)
 			for g, v := range s.deflection(x, []float64{l.at})[0] {
 				sum += w[g] * v
 			}

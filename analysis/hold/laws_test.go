@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pourwright/analysis/hold"
+	"pourwright/lawtest"
 	"pourwright/mesh"
 	"pourwright/mesh/meshtest"
 )
@@ -48,7 +49,7 @@ func drawn(t *rapid.T) hold.Input {
 // A leak never lifts less than a good seal, and the sweep finds no less than
 // any level of it, the full one among them.
 func TestLawLeakLiftsMore(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		in := drawn(t)
 		r := ask2(t, in)
 		u := r.Uplift
@@ -71,7 +72,7 @@ func inside(in hold.Input) bool { return in.Contact.AreaMM2 > 0 }
 // A heavier pattern is never lifted more, and never needs more glue against
 // lift alone; denser rubber never lifts less.
 func TestLawHeavierNeverLiftsMore(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		in := drawn(t)
 		in.Mass = hold.Weighed(rapid.Float64Range(0, 3000).Draw(t, "mass"))
 		r := ask2(t, in)
@@ -90,7 +91,7 @@ func TestLawHeavierNeverLiftsMore(t *testing.T) {
 
 // Turning all about the vertical changes no force and no moment.
 func TestLawTurnAboutVertical(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		in := drawn(t)
 		in.ViscosityPaS = 1e-6 // the head is worked out along x and y
 		in.Walls = nil
@@ -114,7 +115,7 @@ func TestLawTurnAboutVertical(t *testing.T) {
 // What the sweep sums up under a level is what the profile and the mass
 // properties of the solid say.
 func TestLawMomentsMatchMeasure(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		in := drawn(t)
 		in.Contact = hold.Contact{Hull: []r2.Vec{{}}} // a tip at the origin that carries nothing
 		in.Mass = hold.Weighed(0)

@@ -10,6 +10,7 @@ import (
 
 	"pourwright/analysis/mix"
 	"pourwright/analysis/shelf"
+	"pourwright/lawtest"
 )
 
 // A cone on the board: volume below a level in closed form.
@@ -28,7 +29,7 @@ func TestLaws(t *testing.T) {
 	for _, k := range keys {
 		rubbers[k] = rubber(t, k)
 	}
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		radius := rapid.Float64Range(1, 150).Draw(t, "radius")
 		height := rapid.Float64Range(1, 300).Draw(t, "height")
 		clearance := rapid.Float64Range(1, 40).Draw(t, "clearance")

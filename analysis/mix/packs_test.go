@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pourwright/analysis/mix"
+	"pourwright/lawtest"
 )
 
 func TestBuy(t *testing.T) {
@@ -47,7 +48,7 @@ func TestBuy(t *testing.T) {
 
 // Against trying all counts: never less than needed, never more than the least.
 func TestBuyAgainstAllCounts(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		need := 10 * float64(rapid.IntRange(1, 2000).Draw(t, "need"))
 		a := 10 * float64(rapid.IntRange(20, 900).Draw(t, "a"))
 		b := 10 * float64(rapid.IntRange(20, 900).Draw(t, "b"))

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pourwright/analysis/moldbox"
+	"pourwright/lawtest"
 )
 
 // fromPost is the distance from an upright round post of radius r that is h high.
@@ -74,7 +75,7 @@ func TestBlockBesideAnL(t *testing.T) {
 // Whatever the pattern is, fillers keep the clearance, stay in the box and off the
 // cut and posts, and never lie in each other.
 func TestFillersKeepOff(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		var balls []r3.Vec
 		for range rapid.IntRange(1, 4).Draw(t, "balls") {
 			balls = append(balls, r3.Vec{X: rapid.Float64Range(-80, 80).Draw(t, "x"), Y: rapid.Float64Range(-40, 40).Draw(t, "y"), Z: rapid.Float64Range(0, 60).Draw(t, "z")})

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pourwright/analysis/moldbox"
+	"pourwright/lawtest"
 )
 
 // cloud is a pattern of points on a grid of 1/1024 mm, finer than any scan.
@@ -49,7 +50,7 @@ func volume(r moldbox.Result) float64 { return r.InsideMM[0] * r.InsideMM[1] * r
 // The gap is what was asked or, by rounding up, a little more; the long side
 // lies along x; nothing is thin.
 func TestLawGapsAsAsked(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		in := moldbox.Input{Inches: rapid.Bool().Draw(t, "inches")}
 		cutOf(t, &in)
 		r := fit2(t, cloud(t), in)
@@ -74,7 +75,7 @@ func TestLawGapsAsAsked(t *testing.T) {
 
 // More clearance or cover never makes a smaller box, wherever the cut goes.
 func TestLawMoreClearanceNeverLessRubber(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		points := cloud(t)
 		clearance := rapid.Float64Range(1, 40).Draw(t, "clearance")
 		more := clearance + rapid.Float64Range(0, 20).Draw(t, "more")
@@ -92,7 +93,7 @@ func TestLawMoreClearanceNeverLessRubber(t *testing.T) {
 // large (unless a cut that would meet a corner turns it) and all figures
 // that do not hang on the floor exactly alike.
 func TestLawTurnOnBoard(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		points := cloud(t)
 		in := moldbox.Input{LongestMM: 200}
 		cutOf(t, &in)
@@ -119,7 +120,7 @@ func TestLawTurnOnBoard(t *testing.T) {
 // The floor rectangle is within a hundredth of the least one over 3600 turns; one
 // that a cut has turned is no larger than the one square to the cut.
 func TestLawLeastRectangle(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		points := cloud(t)
 		in := moldbox.Input{}
 		cutOf(t, &in)

@@ -14,6 +14,7 @@ import (
 
 	"pourwright/analysis/moldbox"
 	"pourwright/analysis/shelf"
+	"pourwright/lawtest"
 )
 
 var thinBoard = shelf.Board{Name: "foam board, 5 mm", ThicknessMM: 5, Scores: true}
@@ -115,7 +116,7 @@ func TestFacetedRoundADisc(t *testing.T) {
 // Every shape keeps the clearance from every point, at the true distance, and
 // hugs the pattern: in the rectangle's own area at most, but for the tube.
 func TestShapesKeepTheirClearance(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		points := scatter(t)
 		c := rapid.Float64Range(5, 30).Draw(t, "clearance")
 		cut := rapid.Float64Range(5, 30).Draw(t, "cut")
@@ -179,7 +180,7 @@ func gapByHand(f moldbox.Floor, p r3.Vec) float64 {
 // The scores of the strip, walked round with the turns of the outline, come back
 // to where they began: built on paper, it closes.
 func TestScoredStripCloses(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		ten := 10.0
 		r, err := moldbox.Fit(scatter(t), moldbox.Input{Shape: moldbox.Faceted, Facets: rapid.IntRange(4, 16).Draw(t, "facets"), Board: thinBoard, ClearanceMM: &ten})
 		if err != nil {
@@ -260,7 +261,7 @@ func TestShapesRefused(t *testing.T) {
 
 // Pieces never overlap, never leave the sheet, and keep the kerf between them.
 func TestSheets(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		var pieces []moldbox.Piece
 		for i := range rapid.IntRange(1, 25).Draw(t, "n") {
 			pieces = append(pieces, moldbox.Piece{Name: fmt.Sprint(i),

@@ -5,12 +5,14 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"pourwright/lawtest"
 )
 
 // Labels keep their order, do not cover each other, stay in their room when there is
 // enough, and a label that has its level to itself is not moved.
 func TestApart(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		const top, bottom = 10.0, 300.0
 		n := rapid.IntRange(1, 14).Draw(t, "labels")
 		var levels []level

@@ -7,12 +7,13 @@ import (
 
 	"pgregory.net/rapid"
 
+	"pourwright/lawtest"
 	"pourwright/render/say"
 )
 
 // Pages cover a drawing of any size, neighbours overlap, and no shape is lost.
 func TestPagesCover(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	lawtest.Check(t, func(t *rapid.T) {
 		d := Drawing{Name: "any", Title: "Any", Job: "job",
 			WidthMM: rapid.Float64Range(5, 900).Draw(t, "width"), HeightMM: rapid.Float64Range(5, 900).Draw(t, "height")}
 		d.Shapes = []Shape{Line{A: Point{0, 0}, B: Point{d.WidthMM, d.HeightMM}, Pen: edgePen}, Line{A: Point{0, d.HeightMM}, B: Point{d.WidthMM, 0}, Pen: edgePen}}
