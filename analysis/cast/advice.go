@@ -207,7 +207,7 @@ func (in Input) as(spoutMM float64, neckMM []float64, times float64) Otherwise {
 		if d := up(neckMM[i] * times); n.DiameterMM < d {
 			s := d / n.DiameterMM
 			n.DiameterMM, n.AreaMM2, n.PerimeterMM = d, s*s*n.AreaMM2, s*n.PerimeterMM
-			what = append(what, fmt.Sprintf("neck %d to %.0f mm", i+1, d))
+			what = append(what, fmt.Sprintf("neck %d until it is %.0f mm wide", i+1, d))
 		}
 		w.Input.Necks = append(w.Input.Necks, n)
 	}

@@ -211,10 +211,10 @@ func slitSide(c analysis.Cut) string {
 	return " up the " + strings.TrimPrefix(side, "to the ") + " side of the part"
 }
 
-// placeWords writes a place in whole millimetres.
+// placeWords writes a place.
 func placeWords(p [3]float64) string {
-	whole := func(mm float64) float64 { return math.Round(mm) + 0 } // no −0
-	return fmt.Sprintf("%.0f, %.0f, %.0f mm", whole(p[0]), whole(p[1]), whole(p[2]))
+	whole := func(mm float64) string { return strings.Replace(fmt.Sprintf("%.0f", math.Round(mm)+0), "-", "−", 1) } // no −0
+	return whole(p[0]) + ", " + whole(p[1]) + ", " + whole(p[2]) + " mm"
 }
 
 // bladeCautions keeps what is said of every material and of opening the block.

@@ -83,6 +83,9 @@ func (r *report) rows(rows [][2]string) {
 func (r *report) table(rows [][]string) {
 	var widths []int
 	for _, row := range rows {
+		for i := range row {
+			row[i] = r.style.Prose(row[i])
+		}
 		for i, cell := range row {
 			if i == len(widths) {
 				widths = append(widths, 0)
@@ -104,13 +107,14 @@ func pad(text string, width int) string {
 	return text + strings.Repeat(" ", max(0, width-utf8.RuneCountInString(text)))
 }
 
-// wrap prints text after a lead; further lines stand below its start.
+// wrap prints text after a lead, in the units that were asked for; further lines
+// stand below its start.
 func (r *report) wrap(lead, text, code string) {
 	start := utf8.RuneCountInString(lead)
 	room := max(r.con.width-start, leastWidth/2)
 	line := ""
 	var lines []string
-	for _, word := range words(text) {
+	for _, word := range words(r.style.Prose(text)) {
 		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > room {
 			lines = append(lines, line)
 			line = ""

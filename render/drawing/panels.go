@@ -80,7 +80,7 @@ func panelNotes(p *analysis.Plan, panel wall, show say.Style) []string {
 	notes := []string{fmt.Sprintf("Cut %d: %s, of board %s thick.", panel.Count,
 		show.SizeUp([]float64{panel.LengthMM, panel.WidthMM}), show.Length(panel.ThicknessMM))}
 	if panel.Note != "" {
-		notes = append(notes, panel.Note)
+		notes = append(notes, show.Prose(panel.Note))
 	}
 	if panel.side != "" {
 		return append(notes, lyingNotes(p, panel, show)...)

@@ -169,7 +169,7 @@ func (k *casting) doubts() (all []string) {
 	for _, level := range []finding.Level{finding.Stop, finding.Warn} {
 		for _, f := range k.s.plan.Findings {
 			if f.Level == level && (f.Question == "cast" || f.Question == "rod") {
-				all = append(all, sentence(f.Text))
+				all = append(all, sentence(k.show.Prose(f.Text)))
 			}
 		}
 	}

@@ -271,6 +271,7 @@ func TestSizeDoesNotChangeThePicture(t *testing.T) {
 		lengthUp: func(float64) string { return "so long" },
 		sizeUp:   func([]float64) string { return "so large" },
 		mass:     func(float64) string { return "so much" },
+		prose:    func(text string) string { return text },
 	}
 	const times = 1024 // exact in binary, so that only drawing could differ
 	small := job{name: "vase", clearance: 16, spout: 40, vents: 3}

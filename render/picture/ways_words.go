@@ -23,7 +23,7 @@ func (d *drawnWays) drawWayWords(w *way, cell rect, words wording) {
 		y += lineHigh
 	}
 	y += 4
-	for _, text := range t.wrapped(small, w.reason, cell.wide(), 2) {
+	for _, text := range t.wrapped(small, words.prose(w.reason), cell.wide(), 2) {
 		c.text(small, shade, cell.X0, y, text)
 		y += lineHigh
 	}

@@ -16,11 +16,12 @@ type wording struct {
 	lengthUp func(mm float64) string   // of the box, to cut boards by
 	sizeUp   func(mm []float64) string // the same
 	mass     func(g float64) string
-	inches   bool // the scale bar is a round number of inches
+	prose    func(text string) string // a sentence of the plan
+	inches   bool                     // the scale bar is a round number of inches
 }
 
 func wordedBy(s say.Style) wording {
-	return wording{length: s.Length, size: s.Size, lengthUp: s.LengthUp, sizeUp: s.SizeUp, mass: s.Mass, inches: s == say.Inch}
+	return wording{length: s.Length, size: s.Size, lengthUp: s.LengthUp, sizeUp: s.SizeUp, mass: s.Mass, prose: s.Prose, inches: s == say.Inch}
 }
 
 // drawTitle writes the plan's name and its main figures.

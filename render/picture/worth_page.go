@@ -292,7 +292,7 @@ func (w *worth) rows(t *typefaces, wide float64, listed, lines int) []found {
 			add(0, nil, "and "+strconv.Itoa(len(w.in.Problems)-listed)+" more")
 			break
 		}
-		add(i+1, nil, sentence(p.Text))
+		add(i+1, nil, sentence(w.words.prose(p.Text)))
 	}
 	return rows
 }

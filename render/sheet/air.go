@@ -28,7 +28,7 @@ func trapPlaces(p *analysis.Plan, s units, traps []analysis.Trap, tilt *tilting)
 		case trap.Remedy.Way == "tilt" && tilt != nil && tilt.Helps:
 			one.Do = "The tilt in the steps frees it."
 		default:
-			one.Do = trap.Remedy.Text
+			one.Do = s.Prose(trap.Remedy.Text)
 		}
 		list = append(list, one)
 	}

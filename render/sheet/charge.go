@@ -113,7 +113,7 @@ func (v *page) NoRod() string {
 	if v.Rod.Why == "" {
 		return "None goes in: why is " + say.Unknown + "."
 	}
-	return "None goes in. " + v.Rod.Why
+	return "None goes in. " + v.Say.Prose(v.Rod.Why)
 }
 
 // Care is all cautions of the rod in one.

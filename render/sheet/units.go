@@ -20,6 +20,9 @@ const standardGravity = 9.80665
 
 var unbroken = strings.NewReplacer(" (", " (", "× ", "× ", " ", noBreak, "–", "\u2060–\u2060")
 
+// Prose words a sentence of the plan.
+func (u units) Prose(text string) string { return u.style.Prose(text) }
+
 // lines parts a quantity in two systems, for one line each.
 func lines(text string) []string {
 	metric, inch, both := strings.Cut(text, " (")
