@@ -105,7 +105,14 @@ func (j *job) finishedWeights(m cast.Mold) {
 	c.FinishedG = *spreadOf(cast.Finished(m, j.casting))
 	c.Candidates = []CastCandidate{}
 	for _, other := range j.shelf.Castings() {
-		c.Candidates = append(c.Candidates, CastCandidate{Material: other.Key, Name: other.Name, FinishedG: *spreadOf(cast.Finished(m, other)), Chosen: other.Key == j.casting.Key})
+		o := CastCandidate{Material: other.Key, Name: other.Name, FinishedG: *spreadOf(cast.Finished(m, other)), Chosen: other.Key == j.casting.Key}
+		if hollow, ok := cast.FinishedHollow(m, other); ok && other.Kind != shelf.Foam {
+			h := o
+			h.FinishedG, h.Hollow, h.Chosen = *spreadOf(hollow), true, o.Chosen && c.TooThick
+			o.Chosen = o.Chosen && !c.TooThick
+			c.Candidates = append(c.Candidates, h)
+		}
+		c.Candidates = append(c.Candidates, o)
 	}
 	slices.SortStableFunc(c.Candidates, func(a, b CastCandidate) int { return cmp.Compare(a.FinishedG.Likely, b.FinishedG.Likely) })
 	if target := j.choices.TargetWeightG; target > 0 {
@@ -118,30 +125,45 @@ const farFromTarget = 0.15
 
 // nearestTo marks the material whose cast comes nearest to a weight, with its rod.
 func (j *job) nearestTo(targetG float64) {
-	c, rod, with := &j.plan.Cast, 0.0, ""
-	if c.TooThick {
-		with = " poured solid"
-	}
-	if m := j.plan.Rod.MassG; m != nil {
-		rod, with = m.Likely, fmt.Sprintf(", %.0f g of rod in it", m.Likely)
-	}
-	off := func(o CastCandidate) float64 { return math.Abs(o.FinishedG.Likely + rod - targetG) }
-	nearest := 0
-	for i, o := range c.Candidates {
-		if off(o) < off(c.Candidates[nearest]) {
-			nearest = i
+	all := j.plan.Cast.Candidates
+	weighs := func(o CastCandidate) float64 { return o.FinishedG.Likely + j.rodG(o) }
+	off := func(o CastCandidate) float64 { return math.Abs(weighs(o) - targetG) }
+	nearest, chosen := &all[0], &all[0]
+	for i := range all {
+		if off(all[i]) < off(*nearest) {
+			nearest = &all[i]
+		}
+		if all[i].Chosen {
+			chosen = &all[i]
 		}
 	}
-	n := &c.Candidates[nearest]
-	n.Nearest = true
-	action := "Take that one with --casting " + n.Material + ", or add a weight inside."
-	if off(*n) > farFromTarget*targetG {
-		action = "No material on the shelf comes near it: take another rod, cast hollow, or add a weight inside."
+	nearest.Nearest = true
+	action := "Take that one with --casting " + nearest.Material + ", or add a weight inside."
+	if nearest.Hollow {
+		action = "Take --casting " + nearest.Material + " and cast it hollow, in coats, as cast says; or add a weight inside."
 	}
-	if !n.Chosen || off(*n) > farFromTarget*targetG {
-		j.find(finding.Finding{Question: "cast", Level: finding.Note, Action: action,
-			Text: fmt.Sprintf("In %s the finished prop weighs about %.0f g%s; nearest to the %.0f g that are wanted is %s with about %.0f g.", j.casting.Name, c.FinishedG.Likely+rod, with, targetG, n.Name, n.FinishedG.Likely+rod)})
+	far := off(*nearest) > farFromTarget*targetG
+	if far {
+		action = "No material on the shelf comes near it: take another rod, or add a weight inside."
 	}
+	if nearest == chosen && !far {
+		return
+	}
+	with := ""
+	if g := j.rodG(*chosen); g > 0 {
+		with = fmt.Sprintf(", %.0f g of rod in it", g)
+	}
+	j.find(finding.Finding{Question: "cast", Level: finding.Note, Action: action,
+		Text: fmt.Sprintf("In %s the finished prop weighs about %.0f g%s; nearest to the %.0f g that are wanted is %s with about %.0f g.",
+			chosen.Words(), weighs(*chosen), with, targetG, nearest.Words(), weighs(*nearest))})
+}
+
+// rodG is what the rod adds to a cast; a skin does not bury one.
+func (j *job) rodG(o CastCandidate) float64 {
+	if m := j.plan.Rod.MassG; m != nil && !o.Hollow {
+		return m.Likely
+	}
+	return 0
 }
 
 // foamDoubts warns of what rising foam pushes and needs.

@@ -96,13 +96,23 @@ type CastSlush struct {
 	How    string   `json:"how"`
 }
 
-// CastCandidate is the finished weight in one material of the shelf.
+// CastCandidate is the finished weight in one material of the shelf, without a rod; a
+// resin has one more for a hollow cast.
 type CastCandidate struct {
 	Material  string `json:"material"`
 	Name      string `json:"name"`
+	Hollow    bool   `json:"hollow"` // a skin, without a rod
 	FinishedG Spread `json:"finished_g"`
 	Chosen    bool   `json:"chosen"`
 	Nearest   bool   `json:"nearest"` // to the weight that is wanted
+}
+
+// Words names the cast.
+func (o CastCandidate) Words() string {
+	if o.Hollow {
+		return o.Name + ", cast hollow"
+	}
+	return o.Name
 }
 
 // CastShrink is how much smaller than the original a cast is.

@@ -113,6 +113,22 @@ func ChargeSlush(areaMM2 float64, c shelf.Casting) Slush {
 	return s
 }
 
+// How far off three coats that were poured by eye come out, as a share of their skin
+// (common practice, no source).
+const (
+	slushThin  = 2.0 / 3
+	slushThick = 4.0 / 3
+)
+
+// FinishedHollow is the weight of a hollow cast, g: the skin as ChargeSlush has it. It
+// is false where so little is hollow that the cast is no lighter than a solid one.
+func FinishedHollow(m Mold, c shelf.Casting) (shelf.Range, bool) {
+	skin := m.AreaMM2 * SlushSkinMM
+	d := c.DensityGPerCM3
+	return shelf.Range{Low: grams(slushThin*skin, d.Low), Likely: grams(skin, d.Likely), High: grams(slushThick*skin, d.High)},
+		slushThick*skin < m.PartMM3
+}
+
 // Finished is the weight of the trimmed cast without its rod, g.
 func Finished(m Mold, c shelf.Casting) shelf.Range {
 	if c.Kind == shelf.Foam {

@@ -76,7 +76,7 @@ func reportCast(r *report, s *solved) {
 	}
 	title := "The finished prop in each material, lightest first"
 	if m := s.Rod.MassG; m != nil {
-		title = fmt.Sprintf("The prop in each material, lightest first; its rod adds %s", r.style.Mass(m.Likely))
+		title = fmt.Sprintf("The prop in each material, lightest first; unless it is hollow, its rod adds %s", r.style.Mass(m.Likely))
 	}
 	r.heading(title)
 	table := [][]string{{"", "weighs", ""}}
@@ -87,13 +87,13 @@ func reportCast(r *report, s *solved) {
 			note = "this one, and nearest to the weight you want"
 		case o.Nearest:
 			note = "nearest to the weight you want: --casting " + o.Material
+			if o.Hollow {
+				note += ", in coats"
+			}
 		case o.Chosen:
 			note = "this one"
 		}
-		if o.Chosen && c.TooThick {
-			note += ", poured solid"
-		}
-		table = append(table, []string{o.Name, r.style.MassRange(o.FinishedG.Low, o.FinishedG.High), note})
+		table = append(table, []string{o.Words(), r.style.MassRange(o.FinishedG.Low, o.FinishedG.High), note})
 	}
 	r.table(table)
 	r.timetable(s.Clock)
