@@ -115,6 +115,7 @@ type bedWords struct {
 	Posts     []bedPost
 	Hooks     []lockRow
 	MoreHooks int
+	Slight    string // what to expect where no hook is listed
 	Locked    bool
 	Halves    [2]string // rubber of each part
 	Hooked    [2]string
@@ -215,6 +216,7 @@ func (b *bedWords) wordLocks(p *analysis.Plan, s units) {
 		}
 		b.Hooks = append(b.Hooks, row)
 	}
+	slight := []string{}
 	for i, part := range t.Parts {
 		b.Halves[i] = s.Liquid(part.RubberMM3)
 		if d := p.Rubber.DensityGPerCM3; d > 0 {
@@ -224,7 +226,12 @@ func (b *bedWords) wordLocks(p *analysis.Plan, s units) {
 		b.Hooked[i] = "none"
 		if p.Cut.UndercutMM3[side] >= leastHook {
 			b.Hooked[i] = s.Volume(p.Cut.UndercutMM3[side]) + ", up to " + s.Length(p.Cut.UndercutDepthMM[side]) + " deep"
+			slight = append(slight, ordinals[i]+" part "+b.Hooked[i])
 		}
+	}
+	b.Slight = "No rubber hooks behind the part: both parts of the mold come straight off."
+	if len(slight) > 0 {
+		b.Slight = "What hooks behind the part is so little that the rubber gives way: " + strings.Join(slight, "; ") + ". Pull slowly there."
 	}
 }
 

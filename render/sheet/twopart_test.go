@@ -61,6 +61,7 @@ func TestBareTwoPart(t *testing.T) {
 	p := bedded()
 	b := p.TwoPart
 	b.PeelFirst, b.PeelWhy = 2, "the other still holds the prop"
+	p.Cut.UndercutMM3 = [2]float64{}
 	b.Keys, b.Locks, p.CastTrap, p.RubberTrap, p.Cast.Tips, p.Box.FreeboardMM = nil, nil, nil, nil, nil, 0
 	b.Parts[0].TimeNeededS, b.Parts[0].Batches = nil, nil
 	at := sections(t, written(t, p, Options{Show: say.Metric}))
@@ -72,6 +73,24 @@ func TestBareTwoPart(t *testing.T) {
 	wantsNone(t, at["5"], "Air stays")
 	wantsNone(t, at["6"], "knobs", "0 mm")
 	wantsNone(t, at["8"], "locks", "gives way")
+}
+
+// Rubber that hooks too little to be listed is not called none; what there is none of is.
+func TestSlightHooks(t *testing.T) {
+	p := bedded()
+	p.TwoPart.Locks = nil
+	p.Cut.UndercutMM3, p.Cut.UndercutDepthMM = [2]float64{110, 0}, [2]float64{2.2, 0}
+	side := "first"
+	if p.TwoPart.Parts[1].Side < 0 {
+		side = "second"
+	}
+	step := sections(t, written(t, p, Options{Show: say.Metric}))["8"]
+	wants(t, step, "What hooks behind the part is so little that the rubber gives way: "+side+" part 0.11 mL, up to 2.2 mm deep.")
+	wantsNone(t, step, "No rubber hooks", "come straight off")
+	p.Cut.UndercutMM3[0] = 0
+	step = sections(t, written(t, p, Options{Show: say.Metric}))["8"]
+	wants(t, step, "No rubber hooks behind the part: both parts of the mold come straight off.")
+	wantsNone(t, step, "gives way")
 }
 
 // The sheet of one style of mold has no words of the other. What is said of the cast
