@@ -36,12 +36,18 @@ func (f *face) knifeMarks(rim []r3.Vec, landMM float64, open func(p r2.Vec) floa
 		n := max(1, int(length/knifeStepMM))
 		for k := range n {
 			from := r2.Add(a, r2.Scale((float64(k)+0.5)/float64(n)*length, along))
-			if m, ok := f.knifeMark(from, inward, landMM); ok && (open == nil || open(r2.Add(from, r2.Scale(m.PatternMM, inward))) >= 0) {
+			if m, ok := f.knifeMark(from, inward, landMM); ok && m.within(open, from, inward) {
 				marks = append(marks, m)
 			}
 		}
 	}
 	return marks
+}
+
+// within tells whether the knife's way in is cut, from the outside to the pattern.
+func (m KnifeMark) within(open func(p r2.Vec) float64, from, inward r2.Vec) bool {
+	at := func(mm float64) r2.Vec { return r2.Add(from, r2.Scale(mm, inward)) }
+	return open == nil || open(at(intoOpenMM)) >= 0 && open(at(m.PatternMM-intoOpenMM)) >= 0
 }
 
 // knifeMark goes in from a place of the rim to the outline.

@@ -2,9 +2,7 @@ package cut
 
 import (
 	"context"
-	"math"
 
-	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/finding"
@@ -29,7 +27,7 @@ type Placed struct {
 	Rim       []r3.Vec // where the sheet leaves the block
 	Knife     []KnifeMark
 	Slit      Slit
-	Stop      *[2]r3.Vec // where the knife stops: from the pattern to the outside; nil when the halves come apart
+	Stop      *[2]r3.Vec // where the knife stops, straight in from the outside where that can be: from the pattern to the outside; nil when the halves come apart
 	HalvesMM3 [2]float64 // rubber on the −normal, +normal side
 	Stretch   Stretch
 	Findings  []finding.Finding
@@ -84,10 +82,10 @@ func (r *Result) Place(ctx context.Context, pattern *mesh.Solid, p Placing) (Pla
 	}
 	out.RubberMM2 = p.Room.rubberMM2(&r.Sheet, out.Rim) - r.SectionMM2
 	f := newFace(&r.Sheet, r.Outline, p.Tree, &p.Room)
-	open := f.openTo(out.Slit)
+	out.Stop = f.stop(out.Slit, out.Rim)
+	open := f.openTo(&out, p.Opening.Spout)
 	out.Land, out.Keys = f.layOut(p.LandMM, open)
 	out.Knife = f.knifeMarks(out.Rim, p.LandMM, open)
-	out.Stop = f.stop(out.Slit)
 	var err error
 	if out.HalvesMM3, err = p.Room.Halves(&r.Sheet, pattern); err != nil {
 		return out, err
@@ -104,81 +102,4 @@ func (s *Stretch) take(slit Slit, p Placing) {
 	if t := p.Rubber.TearKNPerM; t != (shelf.Range{}) {
 		s.NickMM = LongestNickMM(modulus, 1+s.Needed, t.Low)
 	}
-}
-
-// openTo tells which places of the sheet a slit opens: those whose nearest place of
-// the way round the pattern is on it. Nil when all of it is, and when no slit is
-// needed: whoever cuts all the same wants to see the whole.
-func (f *face) openTo(s Slit) func(p r2.Vec) float64 {
-	if s.Full != "" || s.MM == 0 || len(s.Hinge) < 2 {
-		return nil
-	}
-	var way []r2.Vec
-	for _, p := range append(append([]r3.Vec{}, s.Path...), s.Hinge[1:]...) {
-		u, v := f.sheet.Flat(p)
-		if q := (r2.Vec{X: u, Y: v}); len(way) == 0 || r2.Norm(r2.Sub(q, way[len(way)-1])) > 1 {
-			way = append(way, q)
-		}
-	}
-	return func(p r2.Vec) float64 { return s.MM - nearestOn(way, p) }
-}
-
-// stop draws the line where the knife stops, from the slit's end straight outward.
-func (f *face) stop(s Slit) *[2]r3.Vec {
-	n := len(s.Path)
-	if s.Full != "" || n < 2 {
-		return nil
-	}
-	at := func(p r3.Vec) r2.Vec { u, v := f.sheet.Flat(p); return r2.Vec{X: u, Y: v} }
-	end, before := at(s.Path[n-1]), at(s.Path[max(0, n-5)])
-	d := r2.Sub(end, before)
-	if r2.Norm(d) == 0 {
-		return nil
-	}
-	d = r2.Unit(d)
-	out := r2.Vec{X: -d.Y, Y: d.X}
-	if f.inPattern(r2.Add(end, r2.Scale(0.5, out))) {
-		out = r2.Scale(-1, out)
-	}
-	const step = 0.5
-	q := end
-	for f.room.Outside(f.at(q)) > 0 {
-		q = r2.Add(q, r2.Scale(step, out))
-		if f.inPattern(q) {
-			return nil
-		}
-	}
-	return &[2]r3.Vec{s.Path[n-1], f.at(q)}
-}
-
-// inPattern tells whether a place of the sheet is inside the outline.
-func (f *face) inPattern(p r2.Vec) bool {
-	inside := false
-	for _, loop := range f.loops {
-		for i, a := range loop {
-			b := loop[(i+1)%len(loop)]
-			if (a.Y < p.Y) != (b.Y < p.Y) && p.X > a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
-				inside = !inside
-			}
-		}
-	}
-	return inside
-}
-
-// nearestOn returns how far along a line the point nearest to p is, mm.
-func nearestOn(points []r2.Vec, p r2.Vec) float64 {
-	best, at, along := math.Inf(1), 0.0, 0.0
-	for i := 1; i < len(points); i++ {
-		a, d := points[i-1], r2.Sub(points[i], points[i-1])
-		length := r2.Norm(d)
-		t := 0.0
-		if length > 0 {
-			t = max(0, min(1, r2.Dot(r2.Sub(p, a), d)/(length*length)))
-		}
-		if off := r2.Norm(r2.Sub(p, r2.Add(a, r2.Scale(t, d)))); off < best {
-			best, at = off, along+t*length
-		}
-		along += length
-	}
-	return at
 }
