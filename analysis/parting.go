@@ -227,7 +227,7 @@ func (j *job) cutBasis() []Basis {
 		{"cut.undercut_mm3", "lines along the pull through the scan's own triangles", "along each line, from the cut to the last exit, less what is inside the pattern"},
 		{"cut.land_mm", "the outline in the cut", "distance on the cut, 5 mm unless another is asked for (common practice, no source)"},
 		{"cut.key_line", fmt.Sprintf("%d waves", c.waves()),
-			"10 mm high, 25 mm long, 6 mm off the cut, less where rubber is short; at least 5 mm from the pattern, openings and the outside everywhere (common practice, no source)"},
+			"10 mm high over the edge of the land, 25 mm long, 6 mm off the cut, less where rubber is short; heights are told over a straight line from trough to trough, which is more round a corner of the part and less in a nook; at least 5 mm from the pattern, openings and the outside everywhere (common practice, no source)"},
 	}
 	if len(c.Rim) == 0 { // not asked for
 		return out[:1]

@@ -72,7 +72,7 @@ type KeyLine struct {
 // KeyWave is one wave, from trough to trough.
 type KeyWave struct {
 	AtMM        [3]float64 `json:"at_mm"`        // its crest
-	AmplitudeMM float64    `json:"amplitude_mm"` // trough to crest within the cut; 0: no rubber for it
+	AmplitudeMM float64    `json:"amplitude_mm"` // of the crest over a straight line from trough to trough, within the cut; 0: no rubber for it
 	DepthMM     float64    `json:"depth_mm"`     // of the crest off the cut, along the normal
 }
 

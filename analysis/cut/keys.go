@@ -39,7 +39,7 @@ type KeyLine struct {
 // Wave is one bump of a key line.
 type Wave struct {
 	At          r3.Vec  // its crest
-	AmplitudeMM float64 // 0 where there is no rubber for it
+	AmplitudeMM float64 // as it lies: over a straight line from trough to trough; 0 where there is no rubber for it
 	DepthMM     float64 // off the sheet, along its normal
 }
 
@@ -168,16 +168,38 @@ func (w *waving) raise(i int) Wave {
 			w.flat[first+k] = r2.Add(w.base[first+k], r2.Scale(rise*amplitude, w.normal[first+k]))
 			w.off[first+k] = rise * depth
 		}
-		if w.fits(first) {
-			crest := first + pointsAWave/2
-			w.f.crests = append(w.f.crests, w.space(w.flat[crest], w.off[crest]))
-			return Wave{w.space(w.flat[crest], w.off[crest]), amplitude, depth}
+		if !w.fits(first) {
+			continue
 		}
+		high := w.height(first)
+		if high < leastKeyMM {
+			break // it only fills a nook of the land's edge
+		}
+		crest := first + pointsAWave/2
+		w.f.crests = append(w.f.crests, w.space(w.flat[crest], w.off[crest]))
+		return Wave{w.space(w.flat[crest], w.off[crest]), high, depth}
 	}
 	for k := range pointsAWave + 1 {
 		w.flat[first+k], w.off[first+k] = w.base[first+k], 0
 	}
 	return Wave{At: w.space(w.base[first+pointsAWave/2], 0)}
+}
+
+// height is how far a wave rises over a straight line from trough to trough, away from
+// the pattern: more than it was moved out where the land's edge goes round a corner of
+// the pattern, less in a nook.
+func (w *waving) height(first int) float64 {
+	a, b := w.flat[first], w.flat[first+pointsAWave]
+	d := r2.Sub(b, a)
+	long := r2.Norm(d)
+	if long == 0 {
+		return 0
+	}
+	most := 0.0
+	for _, p := range w.flat[first : first+pointsAWave+1] {
+		most = max(most, r2.Cross(d, r2.Sub(p, a))/long)
+	}
+	return most
 }
 
 // fits checks a wave along its whole length, in space, and that it neither folds

@@ -77,8 +77,8 @@ func TestKeyLineKeepsItsLimits(t *testing.T) {
 				if w.AmplitudeMM > 0 {
 					waves++
 				}
-				if w.AmplitudeMM > AmplitudeMM || math.Abs(w.DepthMM) > DepthMM {
-					t.Errorf("%s: wave %+v is larger than any may be", name, w)
+				if math.Abs(w.DepthMM) > DepthMM {
+					t.Errorf("%s: wave %+v is deeper than any may be", name, w)
 				}
 			}
 			for i := range k.Points {
@@ -115,6 +115,62 @@ func checkLimits(t *testing.T, name string, tree *mesh.Tree, room *Room, a, b r3
 			t.Fatalf("%s: key line in the pattern at %v", name, q)
 		}
 	}
+}
+
+// A wave is as high as it is drawn, from the line through its two troughs out to its
+// crest: 10 mm beside a straight side, and in a nook of the pattern, which its rise
+// only fills, there is none.
+func TestWavesAreAsHighAsTheyLie(t *testing.T) {
+	notched := meshtest.Lathe([]r2.Vec{{}, {X: 25, Y: 0}, {X: 25, Y: 60}, {X: 5, Y: 75}, {X: 25, Y: 90}, {X: 25, Y: 150}, {Y: 150}}, 90)
+	straight := 0
+	for name, m := range map[string]*mesh.Mesh{"notched": notched, "cone": meshtest.Lathe([]r2.Vec{{}, {X: 12, Y: 0}, {X: 40, Y: 60}, {X: 10, Y: 75}, {X: 10, Y: 150}, {Y: 150}}, 90)} {
+		s := NewPlane(r3.Vec{}, r3.Vec{Y: 1})
+		_, p := placedOn(t, m, s, blockAround(m, 40), 5, Opening{Holed: true})
+		for _, k := range p.Keys {
+			for i, w := range k.Waves {
+				line := make([]r3.Vec, pointsAWave+1)
+				for j := range line {
+					line[j] = k.Points[(i*pointsAWave+j)%len(k.Points)]
+				}
+				high, moved := overChord(&s, line), false
+				for _, q := range line {
+					moved = moved || nearestPoint(closedLoop(p.Land), q) > LeastMM
+				}
+				if w.AmplitudeMM != 0 && math.Abs(high-w.AmplitudeMM) > 1e-6 || w.AmplitudeMM > 0 && high < leastKeyMM || w.AmplitudeMM == 0 && moved {
+					t.Errorf("%s: wave %d is told as %.2f mm high and lies %.2f mm high (moved: %v)", name, i+1, w.AmplitudeMM, high, moved)
+				}
+				if math.Abs(w.AmplitudeMM-AmplitudeMM) < 0.05 {
+					straight++
+				}
+			}
+		}
+	}
+	if straight < 3 {
+		t.Errorf("%d waves are as high as beside a straight side", straight)
+	}
+}
+
+func closedLoop(land []Line) []r3.Vec {
+	longest := land[0]
+	for _, l := range land {
+		if len(l.Points) > len(longest.Points) {
+			longest = l
+		}
+	}
+	return append(longest.Points[:len(longest.Points):len(longest.Points)], longest.Points[0])
+}
+
+// overChord is the most that a line lies off the straight one between its ends, within
+// a sheet.
+func overChord(s *Sheet, line []r3.Vec) float64 {
+	flat := func(p r3.Vec) r2.Vec { u, v := s.Flat(p); return r2.Vec{X: u, Y: v} }
+	a, b := flat(line[0]), flat(line[len(line)-1])
+	across := r2.Unit(r2.Vec{X: a.Y - b.Y, Y: b.X - a.X})
+	most := 0.0
+	for _, p := range line {
+		most = max(most, math.Abs(r2.Dot(across, r2.Sub(flat(p), a))))
+	}
+	return most
 }
 
 // Halves must not slide: no shift along the line by one, two or three waves makes
