@@ -177,7 +177,7 @@ func (j *job) describeSlit(p cut.Placed) {
 	}
 	c.Hinge = &Hinge{LengthMM: s.HingeMM, Path: thinned(s.Hinge, false)}
 	if p.Stop != nil {
-		c.Hinge.Stop = &[2][3]float64{array(p.Stop[0]), array(p.Stop[1])}
+		c.Hinge.Stop, c.Hinge.Square = &[2][3]float64{array(p.Stop[0]), array(p.Stop[1])}, p.Square
 	}
 }
 

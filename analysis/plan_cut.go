@@ -97,7 +97,8 @@ type Slit struct {
 type Hinge struct {
 	LengthMM float64        `json:"length_mm"` // along the pattern's outline
 	Path     [][3]float64   `json:"path"`
-	Stop     *[2][3]float64 `json:"stop"` // where the knife stops, from the pattern to the outside; null where that line meets the pattern
+	Stop     *[2][3]float64 `json:"stop"`        // where the knife stops, from the pattern to the outside; null where that line meets the pattern
+	Square   bool           `json:"stop_square"` // straight in from the outside; else it slants, since no such way is clear of the pattern
 }
 
 // CutStretch is how far the rubber is drawn out, as shares of its length.

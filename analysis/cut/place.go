@@ -28,6 +28,7 @@ type Placed struct {
 	Knife     []KnifeMark
 	Slit      Slit
 	Stop      *[2]r3.Vec // where the knife stops, straight in from the outside where that can be: from the pattern to the outside; nil when the halves come apart
+	Square    bool       // the stop is square to the outside
 	HalvesMM3 [2]float64 // rubber on the −normal, +normal side
 	Stretch   Stretch
 	Findings  []finding.Finding
@@ -82,7 +83,7 @@ func (r *Result) Place(ctx context.Context, pattern *mesh.Solid, p Placing) (Pla
 	}
 	out.RubberMM2 = p.Room.rubberMM2(&r.Sheet, out.Rim) - r.SectionMM2
 	f := newFace(&r.Sheet, r.Outline, p.Tree, &p.Room)
-	out.Stop = f.stop(out.Slit, out.Rim)
+	out.Stop, out.Square = f.stop(out.Slit, out.Rim)
 	open := f.openTo(&out, p.Opening.Spout)
 	out.Land, out.Keys = f.layOut(p.LandMM, open)
 	out.Knife = f.knifeMarks(out.Rim, p.LandMM, open)

@@ -30,15 +30,15 @@ func (f *face) flat(p r3.Vec) r2.Vec {
 // block that the surface of the part looks at most, of those that can be reached
 // clear of the part. Where none can, it is straight out of that surface; nil where
 // even that meets the part.
-func (f *face) stop(s Slit, rim []r3.Vec) *[2]r3.Vec {
+func (f *face) stop(s Slit, rim []r3.Vec) (line *[2]r3.Vec, square bool) {
 	n := len(s.Path)
 	if s.Full != "" || n < 2 {
-		return nil
+		return nil, false
 	}
 	end, before := f.flat(s.Path[n-1]), f.flat(s.Path[max(0, n-5)])
 	d := r2.Sub(end, before)
 	if r2.Norm(d) == 0 {
-		return nil
+		return nil, false
 	}
 	d = r2.Unit(d)
 	out := r2.Vec{X: -d.Y, Y: d.X}
@@ -53,16 +53,16 @@ func (f *face) stop(s Slit, rim []r3.Vec) *[2]r3.Vec {
 		}
 	}
 	if most > leastLean {
-		return &[2]r3.Vec{s.Path[n-1], f.at(best)}
+		return &[2]r3.Vec{s.Path[n-1], f.at(best)}, true
 	}
 	q := end
 	for f.room.Outside(f.at(q)) > 0 {
 		q = r2.Add(q, r2.Scale(stopStepMM, out))
 		if f.inPattern(q) {
-			return nil
+			return nil, false
 		}
 	}
-	return &[2]r3.Vec{s.Path[n-1], f.at(q)}
+	return &[2]r3.Vec{s.Path[n-1], f.at(q)}, false
 }
 
 // footOn drops a perpendicular from a place onto a side of the rim, and returns the

@@ -31,8 +31,8 @@ func TestKnifeStopsSquareToTheOutside(t *testing.T) {
 	}{{60, true}, {95, true}, {110, true}, {118, true}, {133, true}, {155, false}} {
 		slit := Slit{MM: c.mm}
 		slit.Path, slit.Hinge = ways[0].split(c.mm)
-		stop := f.stop(slit, rim)
-		if stop == nil {
+		stop, square := f.stop(slit, rim)
+		if stop == nil || !square {
 			t.Fatalf("slit of %g mm: no stop", c.mm)
 		}
 		way := r3.Sub(stop[1], stop[0])

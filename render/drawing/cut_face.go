@@ -130,7 +130,11 @@ func (f *cutFace) slitNote() string {
 	case c.SlitMM == 0:
 		return "The rubber stretches far enough without a slit; cut only if the part will not come."
 	}
-	return fmt.Sprintf("Slit %s along the part from the spout (thick line); leave %s as a hinge (hatched).", f.show.Length(c.SlitMM), f.show.Length(c.Hinge.LengthMM))
+	words := fmt.Sprintf("Slit %s along the part from the spout (thick line); leave %s as a hinge (hatched).", f.show.Length(c.SlitMM), f.show.Length(c.Hinge.LengthMM))
+	if c.Hinge.Stop != nil && !c.Hinge.Square {
+		words += " The line where the knife stops slants, since no straight way in is clear of the part."
+	}
+	return words
 }
 
 // legend shows what each kind of line is.

@@ -176,7 +176,11 @@ func (f *cutFace) stopNames() {
 	if f.stop != nil {
 		to = f.paper(f.stop[1])
 	}
-	f.nameLine(end, to, 3.5, nameMM, "STOP HERE", ink, "stop-label")
+	for _, size := range []float64{nameMM, bodyMM, smallMM} {
+		if f.nameLine(end, to, 3.5, size, "STOP HERE", ink, "stop-label") {
+			break
+		}
+	}
 	for _, size := range []float64{nameMM, smallMM} {
 		for _, k := range []int{5, 6, 4, 7, 3, 8, 2} {
 			at := f.paper(f.hinge[len(f.hinge)*k/10])

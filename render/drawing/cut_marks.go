@@ -3,6 +3,8 @@ package drawing
 import (
 	"math"
 	"strings"
+
+	"pourwright/render/say"
 )
 
 // knifeDepths draws the plan's marks for the knife: how deep it goes before it meets
@@ -14,10 +16,18 @@ func (f *cutFace) knifeDepths() {
 			continue
 		}
 		from := func(mm float64) Point { return f.paper(at.plus(mm*in.X, mm*in.Y)) }
-		if f.lines(from(-3), Point{-in.X, in.Y}, f.lengths(math.Floor(k.ToLandMM+1e-6)), "knife-label") {
+		if f.lines(from(-3), Point{-in.X, in.Y}, f.depths(k.ToLandMM), "knife-label") {
 			f.add(Line{from(0), from(k.ToLandMM), knifePen, "knife-depth"}, Line{from(-2), from(0), edgePen, "knife-tick"})
 		}
 	}
+}
+
+// depths words how deep a knife goes, a line for each system.
+func (f *cutFace) depths(mm float64) []string {
+	if f.show == say.Both {
+		return []string{say.Metric.LengthDown(mm), say.Inch.LengthDown(mm)}
+	}
+	return []string{f.show.LengthDown(mm)}
 }
 
 // inMouth tells whether a place on the edge is in the spout's mouth, where there is

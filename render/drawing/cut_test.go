@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -241,7 +242,7 @@ func checkKnife(t *testing.T, name string, c *analysis.Cut, s svgDrawing, rim []
 		if off := apartMM(pattern, b, true); c.Surface == "plane" && (off < c.LandMM-0.2 || off > c.LandMM+2) {
 			t.Errorf("%s: the knife ends %.2f mm from the part, want %g", name, off, c.LandMM)
 		}
-		if want := say.Metric.Length(math.Floor(d + 1e-4)); labels[i].text != want {
+		if want := fmt.Sprintf("%.0f mm", math.Floor(d+1e-4)); labels[i].text != want {
 			t.Errorf("%s: %q is written beside %.2f mm", name, labels[i].text, d)
 		}
 	}

@@ -29,6 +29,16 @@ func (s Style) LengthUp(mm float64) string {
 	return s.join(decimals(wholeUp(mm), 0)+" mm", fraction(sixteenthsUp(mm))+" in")
 }
 
+// LengthDown words a length that must not come out long, such as how deep a knife may
+// go before it meets the land: down to the whole mm and the whole 1/16 in, each from the
+// length itself.
+func (s Style) LengthDown(mm float64) string {
+	if !finite(mm) {
+		return Unknown
+	}
+	return s.join(decimals(math.Floor(mm+slack), 0)+" mm", fraction(math.Floor((mm+slack)/mmPerInch*16))+" in")
+}
+
 // Size words lengths that belong together: "300 × 150 × 90 mm (11 13/16 × …)".
 func (s Style) Size(mm []float64) string {
 	return s.size(mm, metricLength, sixteenths)

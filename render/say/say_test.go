@@ -92,6 +92,15 @@ func TestLengthUp(t *testing.T) {
 	}
 }
 
+// Down to whole mm and whole sixteenths: 24.66 mm is 15.53 sixteenths of an inch.
+func TestLengthDown(t *testing.T) {
+	for mm, want := range map[float64]string{24.66: "24 mm (15/16 in)", 25.4: "25 mm (1 in)", 25.39: "25 mm (15/16 in)", 9.7: "9 mm (3/8 in)", 64: "64 mm (2 1/2 in)", 0.4: "0 mm (0 in)", math.NaN(): Unknown} {
+		if have := Both.LengthDown(mm); have != want {
+			t.Errorf("LengthDown(%g): have %q, want %q", mm, have, want)
+		}
+	}
+}
+
 // No board comes out shorter than the length, nor a full step longer.
 func TestLengthUpNeverShort(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 19))

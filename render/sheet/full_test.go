@@ -85,7 +85,7 @@ func fullCut(p *analysis.Plan) {
 		{AtMM: onCut(13, 30), AmplitudeMM: 10, DepthMM: 6}, {AtMM: onCut(13, 60), AmplitudeMM: 8, DepthMM: -3.6}, {AtMM: onCut(15, 90)},
 	}}}
 	c.Knife = []analysis.KnifeMark{
-		{AtMM: onCut(66, 140), ToLandMM: 18.3, ToPatternMM: 23}, {AtMM: onCut(66, 80), ToLandMM: 66, ToPatternMM: 71},
+		{AtMM: onCut(66, 140), ToLandMM: 18.66, ToPatternMM: 23}, {AtMM: onCut(66, 80), ToLandMM: 66, ToPatternMM: 71},
 		{AtMM: onCut(66, 20), ToLandMM: 67, ToPatternMM: 72}, {AtMM: onCut(20, 0), ToLandMM: 121, ToPatternMM: 130},
 	}
 	c.SlitMM = 143

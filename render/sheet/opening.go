@@ -51,7 +51,8 @@ func wordOpening(p *analysis.Plan, s units) opening {
 const levelDepths = 2
 
 // knifeFaces gathers the knife marks by face, in the order of the work. The least
-// depth counts: deeper than that may meet the land.
+// depth counts: deeper than that may meet the land, so depths are
+// rounded down, as on the true-size face.
 func knifeFaces(p *analysis.Plan, s units) []knifeFace {
 	var names []string
 	marks := map[string][]analysis.KnifeMark{}
@@ -66,21 +67,26 @@ func knifeFaces(p *analysis.Plan, s units) []knifeFace {
 	for _, name := range names {
 		least := slices.MinFunc(marks[name], shallower)
 		most := slices.MaxFunc(marks[name], shallower)
-		one := knifeFace{Name: name, Depth: s.Length(least.ToLandMM)}
+		one := knifeFace{Name: name, Depth: s.LengthDown(least.ToLandMM)}
 		if most.ToLandMM-least.ToLandMM > levelDepths {
-			one.Depth += " to " + s.Length(most.ToLandMM)
+			one.Depth += " to " + s.LengthDown(most.ToLandMM)
 			one.Least = s.Length(least.AtMM[2]) + " above the board"
 			if name == topFace || name == spoutFace {
-				at := placeOf(p, least.AtMM)
-				one.Least = s.Length(at.FromLeft) + " from the left end"
-				if n := p.Cut.Normal; math.Abs(n[0]) > math.Abs(n[1]) {
-					one.Least = s.Length(at.FromFront) + " from the front"
-				}
+				one.Least = along(p, s, least.AtMM)
 			}
 		}
 		all = append(all, one)
 	}
 	return all
+}
+
+// along says how far along the cut a place on a level face of the block is.
+func along(p *analysis.Plan, s units, place [3]float64) string {
+	at, n := placeOf(p, place), p.Cut.Normal
+	if math.Abs(n[0]) > math.Abs(n[1]) {
+		return s.Length(at.FromFront) + " from the front"
+	}
+	return s.Length(at.FromLeft) + " from the left end"
 }
 
 func shallower(a, b analysis.KnifeMark) int {

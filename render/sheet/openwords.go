@@ -127,8 +127,27 @@ func hingeWords(p *analysis.Plan, s units) string {
 	if h.Stop == nil {
 		return words
 	}
+	return words + stopWords(p, s)
+}
+
+// stopWords says where the knife stops, and along which way.
+func stopWords(p *analysis.Plan, s units) string {
+	h := p.Cut.Hinge
 	inner, outer := h.Stop[0], h.Stop[1]
-	return words + ". Stop at the part " + s.Length(inner[2]) + " above the board, outside (" + strings.ToLower(blockFace(p, outer)) + ") " + s.Length(outer[2]) + " above it"
+	face := blockFace(p, outer)
+	up, outside := s.Length(inner[2])+" above the board", "outside ("+strings.ToLower(face)+")"
+	words := ". Stop at the part " + up
+	if face == topFace || face == spoutFace {
+		outside += ", " + along(p, s, outer)
+	} else if out := s.Length(outer[2]); out+" above the board" != up {
+		outside += " " + out + " above it"
+	} else if h.Square {
+		return ". Stop " + up + ", straight in from " + outside + " to the part"
+	}
+	if h.Square {
+		return words + ", straight in from " + outside
+	}
+	return words + ", " + outside + "; the line slants, since no straight way in is clear of the part"
 }
 
 // stretchWords sets how far the rubber is drawn out against what it gives.

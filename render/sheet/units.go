@@ -36,6 +36,7 @@ func keep(text string) string { return unbroken.Replace(text) }
 
 func (u units) Length(mm float64) string             { return keep(u.style.Length(mm)) }
 func (u units) LengthUp(mm float64) string           { return keep(u.style.LengthUp(mm)) }
+func (u units) LengthDown(mm float64) string         { return keep(u.style.LengthDown(mm)) }
 func (u units) Size(mm []float64) string             { return keep(u.style.Size(mm)) }
 func (u units) SizeUp(mm []float64) string           { return keep(u.style.SizeUp(mm)) }
 func (u units) Mass(g float64) string                { return keep(u.style.Mass(g)) }
