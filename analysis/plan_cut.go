@@ -36,6 +36,18 @@ type Cut struct {
 	HalvesMM3       *[2]float64  `json:"halves_mm3"` // rubber on the −normal, +normal side, keys left out; null when it was not asked for
 }
 
+// SlitCounts says why slit and hinge are not as long together as the line round the
+// part; empty where the halves come apart.
+func (p *Plan) SlitCounts() string {
+	switch {
+	case p.Cut.Hinge == nil:
+		return ""
+	case p.Stand.StemMM > 0:
+		return "Slit and hinge count from the board, so along the sides and the top of the stem too; the seam is round the part alone."
+	}
+	return "Slit and hinge leave out what of the part stands on the board; the seam is all the way round."
+}
+
 // CutStep is a corner of a stepped sheet's profile: so far along steps_along from
 // point_mm, the sheet is so far along the normal from the plane. Linear between,
 // level beyond.

@@ -49,7 +49,7 @@ func reportCut(r *report, s *solved) {
 	}
 	r.rows(rows)
 	r.heading("The least slit")
-	r.rows(slitRows(r.style, c))
+	r.rows(slitRows(r.style, c, s.SlitCounts()))
 	if len(c.Steps) > 0 {
 		r.heading("Where the cut steps aside")
 		r.table(stepRows(r.style, c))
@@ -130,7 +130,7 @@ func keyWords(style say.Style, c analysis.Cut) string {
 	return fmt.Sprintf("%s, %s high, from %s beside the part on", say.Count(good, "wave", "waves"), high, style.Length(max(c.LandMM, 5)))
 }
 
-func slitRows(style say.Style, c analysis.Cut) [][2]string {
+func slitRows(style say.Style, c analysis.Cut, counts string) [][2]string {
 	rows := [][2]string{
 		{"Spout", style.Length(c.Slit.RimMM) + " round its rim"},
 		{"Widest", fmt.Sprintf("%s round the part, %s above the board", style.Length(c.Slit.GirthMM), style.Length(c.Slit.GirthAtMM))},
@@ -145,7 +145,8 @@ func slitRows(style say.Style, c analysis.Cut) [][2]string {
 	rows = append(rows,
 		[2]string{"Without a slit", fmt.Sprintf("it would have to stretch by %.0f %%", 100*c.Stretch.Without)},
 		[2]string{"With it", fmt.Sprintf("%s from the spout%s, stretched by %.0f %%", style.Length(c.SlitMM), slitSide(c), 100**c.Stretch.Needed)},
-		[2]string{"Hinge", style.Length(c.Hinge.LengthMM) + " left whole, from there on round the part to the other side of the spout"})
+		[2]string{"Hinge", style.Length(c.Hinge.LengthMM) + " left whole, from there on round the part to the other side of the spout"},
+		[2]string{"Counted", counts})
 	if c.Tear != nil {
 		rows = append(rows, [2]string{"Tears on", fmt.Sprintf("from a nick of about %s, as an indication", style.Length(c.Tear.NickMM))})
 	}

@@ -34,7 +34,7 @@ func newPlanCmd(con *console, g *globals) *cobra.Command {
 		Long: `Plans the whole mold from a scan (STL, OBJ, PLY, 3MF, GLB, or one of them packed
 with gzip; - is standard input), or again from the job.toml of an earlier plan,
 and writes a folder: preview.png to look at, sheet.html to print and pin up,
-templates to print true to size (level strip, base board, walls; SVG and PDF),
+templates to print true to size (level strip, base board, walls, cut; SVG and PDF),
 plan.json for programs, job.toml to plan the same again. A job.toml in a plan
 folder is planned into that folder, which takes --force.`,
 		Example: `  pourwright plan lantern.stl
@@ -139,7 +139,7 @@ func (p *planner) write(ctx context.Context, s *solved, dir string, extra ...pla
 		err = p.con.print(files[0].Data)
 	} else {
 		r := p.con.newReport(s.style).of(s)
-		reportPlan(r, s, dir)
+		reportPlan(r, s, dir, files)
 		err = r.print()
 	}
 	if err != nil {
@@ -190,14 +190,6 @@ func propWeight(style say.Style, s *solved) string {
 	return style.MassRange(f.Low+rod.Low, f.High+rod.High) + " with its rod, " + style.MassRange(f.Low, f.High) + " without"
 }
 
-// templatesWords says what is drawn true to size.
-func templatesWords(s *solved) string {
-	if s.TwoPart != nil {
-		return "true-size bed, level strips and walls, to print at 100 %"
-	}
-	return "true-size level strip, base board and walls, to print at 100 %"
-}
-
 // planBoxWords says in one line what box it is.
 func planBoxWords(style say.Style, s *solved) string {
 	inside := insideWords(style, s.Box)
@@ -207,7 +199,7 @@ func planBoxWords(style say.Style, s *solved) string {
 	return inside + ", walls " + style.LengthUp(s.Box.WallHeightMM) + " high"
 }
 
-func reportPlan(r *report, s *solved, dir string) {
+func reportPlan(r *report, s *solved, dir string, files []planfolder.File) {
 	size, opened := s.Scan.TightestBoxMM, "Open it"
 	if s.TwoPart != nil {
 		opened = "Two parts"
@@ -234,7 +226,7 @@ func reportPlan(r *report, s *solved, dir string) {
 	r.rows([][2]string{
 		{filepath.Join(dir, planfolder.Preview), "the picture: look at it first"},
 		{filepath.Join(dir, planfolder.Sheet), "the job sheet, to print"},
-		{filepath.Join(dir, planfolder.Templates), templatesWords(s)},
+		{filepath.Join(dir, planfolder.Templates), templatesWords(files)},
 		{filepath.Join(dir, planfolder.Plan), "all figures"},
 		{filepath.Join(dir, planfolder.Job), "all choices, to plan again"},
 	})

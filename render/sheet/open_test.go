@@ -173,3 +173,22 @@ func TestLongVerdict(t *testing.T) {
 		t.Error("six long things to settle leave the picture as large")
 	}
 }
+
+// Where the knife stops, by how it goes in, and what slit and hinge count.
+func TestStopWords(t *testing.T) {
+	onEnd, onTop := [2][3]float64{{4, 0, 146}, {66, 0, 146}}, [2][3]float64{{4, 0, 210}, {4, 0, 234}}
+	for _, c := range map[string]struct {
+		stop   [2][3]float64
+		square bool
+		want   string
+	}{
+		"level":  {onEnd, true, "left whole. Stop 146 mm above the board, straight in from outside (right end) to the part"},
+		"top":    {onTop, true, "left whole. Stop at the part 210 mm above the board, straight in from outside (top), "},
+		"slants": {[2][3]float64{{4, 0, 146}, {66, 0, 92}}, false, "outside (right end) 92 mm above it; the line slants, since no straight way in is clear of the part"},
+	} {
+		p := full()
+		p.Cut.Hinge.Stop, p.Cut.Hinge.Square, p.Stand.StemMM = &c.stop, c.square, 20
+		step := sections(t, written(t, p, Options{Show: say.Metric}))["7"]
+		wants(t, step, c.want, "so along the sides and the top of the stem too; the seam is round the part alone.")
+	}
+}

@@ -88,7 +88,7 @@ func TestFiguresAreOnTheSheet(t *testing.T) {
 		"cut":               "The cut is one upright plane. It runs along the block, turned by 2°.",
 		"cut mark left":     "Left end wall: 47 mm (1 13/16 in) from the front",
 		"cut mark right":    "Right end wall: 42 mm (1 5/8 in) from the front",
-		"outline":           "Line round the part 564 mm (22 3/16 in)",
+		"outline":           "Seam, round the part 564 mm (22 3/16 in)",
 		"undercut":          "2.4 mL (0.15 in³) on one side, 3.1 mL (0.19 in³) on the other",
 		"vents":             "2 vents must be open",
 		"no vent":           "74 mm (2 15/16 in) from the left end, 45 mm (1 3/4 in) from the front, 190 mm (7 1/2 in) above the board: up to 0.062 mL",
