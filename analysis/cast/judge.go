@@ -258,19 +258,5 @@ func (r *Result) tell(level finding.Level, at r3.Vec, text, action string) {
 	r.Findings = append(r.Findings, finding.Finding{Question: "cast", Level: level, AtMM: &[3]float64{at.X, at.Y, at.Z}, Text: text, Action: action})
 }
 
-// duration words a time as a maker would.
-func duration(seconds float64) string {
-	for _, u := range []struct {
-		seconds, upTo float64
-		name          string
-	}{{1, 100, "s"}, {60, 6000, "min"}, {3600, 48 * 3600, "h"}} {
-		if seconds < u.upTo {
-			x := seconds / u.seconds
-			if x < 9.5 {
-				return fmt.Sprintf("%.2g %s", x, u.name)
-			}
-			return fmt.Sprintf("%.0f %s", x, u.name)
-		}
-	}
-	return "days"
-}
+// duration words a time as the tables do.
+func duration(seconds float64) string { return finding.Duration(seconds) }

@@ -159,14 +159,6 @@ func (f told) mustBe(t *testing.T, l finding.Level) {
 	}
 }
 
-func TestDuration(t *testing.T) {
-	for s, want := range map[float64]string{0.42: "0.42 s", 7.2: "7.2 s", 59: "59 s", 300: "5 min", 5000: "83 min", 7300: "2 h", 1e7: "days"} {
-		if got := duration(s); got != want {
-			t.Errorf("%g s: %q, want %q", s, got, want)
-		}
-	}
-}
-
 // Layers hold all volume, at its depth: half of a box is above its middle, whatever
 // the direction.
 func TestLayers(t *testing.T) {

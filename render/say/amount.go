@@ -3,6 +3,8 @@ package say
 import (
 	"math"
 	"strings"
+
+	"pourwright/analysis/finding"
 )
 
 // unit is one measure of a kind of quantity: used from the size `from` up (in
@@ -163,26 +165,10 @@ func Duration(seconds float64) string {
 	if !finite(seconds) {
 		return Unknown
 	}
-	sign := ""
 	if seconds < 0 {
-		sign, seconds = "−", -seconds
+		return "−" + finding.Duration(-seconds)
 	}
-	if seconds < 59.5 {
-		if text := significant(seconds, 2); text != "0" {
-			return sign + text + " s"
-		}
-		return "0 s"
-	}
-	minutes := math.Round(seconds / 60)
-	hours := math.Floor(minutes / 60)
-	minutes -= hours * 60
-	switch {
-	case hours == 0:
-		return sign + decimals(minutes, 0) + " min"
-	case minutes == 0 || hours >= 24:
-		return sign + decimals(math.Round(seconds/3600), 0) + " h"
-	}
-	return sign + decimals(hours, 0) + " h " + decimals(minutes, 0) + " min"
+	return finding.Duration(seconds)
 }
 
 // Percent words a share of one: one decimal below 10 % (0.025 → "2.5 %"), whole

@@ -182,7 +182,7 @@ func TestPlainFigures(t *testing.T) {
 		{Angle(90), "90°"}, {Angle(7.25), "7.2°"}, {Angle(-0.01), "0°"}, {Angle(math.NaN()), Unknown},
 		{Duration(45), "45 s"}, {Duration(60), "1 min"}, {Duration(1200), "20 min"},
 		{Duration(5400), "1 h 30 min"}, {Duration(3599), "1 h"}, {Duration(86400), "24 h"},
-		{Duration(93600), "26 h"}, {Duration(0), "0 s"}, {Duration(-90), "−2 min"},
+		{Duration(93600), "26 h"}, {Duration(0), "0 s"}, {Duration(-90), "−1.5 min"},
 		{Duration(math.Inf(1)), Unknown},
 		{Percent(0.053), "5.3 %"}, {Percent(0.025), "2.5 %"}, {Percent(0.125), "13 %"}, {Percent(-0.016), "−1.6 %"},
 		{Percent(0.08), "8 %"}, {Percent(0.0996), "10 %"}, {Percent(0.0097), "1 %"}, {Percent(0.9), "90 %"}, {Percent(0.004), "0.4 %"}, {Percent(0), "0 %"}, {Percent(math.NaN()), Unknown},
