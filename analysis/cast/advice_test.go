@@ -40,7 +40,7 @@ func TestAdviseWiden(t *testing.T) {
 		t.Fatalf("as planned: %+v", all[0])
 	}
 	a := ofKind(t, all, Widen)
-	if !*a.Quick || !strings.HasPrefix(a.Text, "Widen the spout to ") || !strings.Contains(a.Text, "neck 1 to ") {
+	if !*a.Quick || !strings.HasPrefix(a.Text, "Widen the spout to ") || !strings.Contains(a.Text, "neck 1 until it is ") {
 		t.Errorf("%+v", a)
 	}
 	w := in.widened().Input

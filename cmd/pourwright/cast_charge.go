@@ -35,7 +35,13 @@ func (r *report) chargeRows(c analysis.Cast) [][2]string {
 	if h := c.Slush; h != nil {
 		rows = append(rows, [2]string{"Hollow instead", fmt.Sprintf("%s in all: %d coats of %s make a skin of %s. %s", r.style.Mass(h.MassG), h.Coats, r.style.Mass(h.CoatG), r.style.Length(h.SkinMM), h.How)})
 	}
-	return append(rows, [2]string{"Finished", solid})
+	finished := solid
+	for _, o := range c.Candidates {
+		if o.Chosen && o.PropG != o.FinishedG {
+			finished = fmt.Sprintf("%s with its rod; %s without", r.style.MassRange(o.PropG.Low, o.PropG.High), solid)
+		}
+	}
+	return append(rows, [2]string{"Finished", finished})
 }
 
 // hollowRows lead with the hollow cast, and say what a solid one would be.
