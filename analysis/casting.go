@@ -226,7 +226,7 @@ func (j *job) castBasis() []Basis {
 		out = append(out, Basis{"cast.advice", "the same figures for the mold as it would be", "hand pressure 2 to 5 kPa; a way must save a tenth of the time (common practice, no source)"})
 	}
 	if c.Slush != nil {
-		out = append(out, Basis{"cast.slush", fmt.Sprintf("inside area × %g mm × %.2f g/cm³", c.Slush.SkinMM, j.casting.LiquidGPerCM3.Likely), "coats, turns and two rounds within the working time, no more than 60 s each: common practice, no source"})
+		out = append(out, Basis{"cast.slush", fmt.Sprintf("what lies within %g mm of the surface × %.2f g/cm³", c.Slush.SkinMM, j.casting.LiquidGPerCM3.Likely), "coats, turns and two rounds within the working time, no more than 60 s each: common practice, no source"})
 	}
 	return out
 }

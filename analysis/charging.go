@@ -47,7 +47,7 @@ func (j *job) weighCast() error {
 			r = cast.ChargeResin(m, j.casting)
 		}
 		c.MassG, parts = *spreadOf(r.MassG), r.Parts
-		s := cast.ChargeSlush(j.plan.Scan.AreaMM2, j.casting)
+		s := cast.ChargeSlush(m, j.casting)
 		c.Slush, c.TooThick = describeSlush(s), r.TooThick
 		j.resinDoubts(r, s)
 	}
@@ -94,7 +94,7 @@ func (j *job) moldToFill() (cast.Mold, error) {
 	for _, d := range f.Distance {
 		deepest = min(deepest, d)
 	}
-	m.ThickMM = -2 * float64(deepest)
+	m.ThickMM, m.Within = -2*float64(deepest), withinDepth(f, m.PartMM3)
 	return m, nil
 }
 
@@ -105,19 +105,47 @@ func (j *job) finishedWeights(m cast.Mold) {
 	c.FinishedG = *spreadOf(cast.Finished(m, j.casting))
 	c.Candidates = []CastCandidate{}
 	for _, other := range j.shelf.Castings() {
-		o := CastCandidate{Material: other.Key, Name: other.Name, FinishedG: *spreadOf(cast.Finished(m, other)), Chosen: other.Key == j.casting.Key}
-		if hollow, ok := cast.FinishedHollow(m, other); ok && other.Kind != shelf.Foam {
-			h := o
-			h.FinishedG, h.Hollow, h.Chosen = *spreadOf(hollow), true, o.Chosen && c.TooThick
-			o.Chosen = o.Chosen && !c.TooThick
-			c.Candidates = append(c.Candidates, h)
-		}
-		c.Candidates = append(c.Candidates, o)
+		c.Candidates = append(c.Candidates, j.candidates(m, other)...)
 	}
-	slices.SortStableFunc(c.Candidates, func(a, b CastCandidate) int { return cmp.Compare(a.FinishedG.Likely, b.FinishedG.Likely) })
+	for i := range c.Candidates {
+		o := &c.Candidates[i]
+		o.PropG = o.FinishedG.plus(j.rodG(*o))
+	}
+	slices.SortStableFunc(c.Candidates, func(a, b CastCandidate) int { return cmp.Compare(a.PropG.Likely, b.PropG.Likely) })
 	if target := j.choices.TargetWeightG; target > 0 {
 		j.nearestTo(target)
+		c.Candidates = slices.DeleteFunc(c.Candidates, func(o CastCandidate) bool {
+			return o.Coats > 0 && o.Coats != cast.SlushCoats && !o.Nearest
+		})
 	}
+}
+
+// candidates are the solid cast of a material and, of a resin, the hollow one; with
+// other numbers of coats too where a weight is wanted.
+func (j *job) candidates(m cast.Mold, material shelf.Casting) []CastCandidate {
+	chosen, hollow := material.Key == j.casting.Key, j.plan.Cast.TooThick
+	one := CastCandidate{Material: material.Key, Name: material.Name, FinishedG: *spreadOf(cast.Finished(m, material)), Chosen: chosen && !hollow}
+	all := []CastCandidate{one}
+	if material.Kind == shelf.Foam {
+		return all
+	}
+	for coats := cast.LeastCoats; coats <= cast.MostCoats; coats++ {
+		g, room := cast.FinishedHollow(m, material, coats)
+		usual := coats == cast.SlushCoats
+		one.Coats, one.FinishedG, one.Chosen = coats, *spreadOf(g), chosen && hollow && usual
+		if one.Chosen || room && (usual || j.choices.TargetWeightG > 0) {
+			all = append(all, one)
+		}
+	}
+	return all
+}
+
+// rodG is what the rod adds to a cast; a skin does not bury one.
+func (j *job) rodG(o CastCandidate) Spread {
+	if m := j.plan.Rod.MassG; m != nil && o.Coats == 0 {
+		return *m
+	}
+	return Spread{}
 }
 
 // farFromTarget is the share that a weight may be off the one that is wanted.
@@ -126,8 +154,7 @@ const farFromTarget = 0.15
 // nearestTo marks the material whose cast comes nearest to a weight, with its rod.
 func (j *job) nearestTo(targetG float64) {
 	all := j.plan.Cast.Candidates
-	weighs := func(o CastCandidate) float64 { return o.FinishedG.Likely + j.rodG(o) }
-	off := func(o CastCandidate) float64 { return math.Abs(weighs(o) - targetG) }
+	off := func(o CastCandidate) float64 { return math.Abs(o.PropG.Likely - targetG) }
 	nearest, chosen := &all[0], &all[0]
 	for i := range all {
 		if off(all[i]) < off(*nearest) {
@@ -139,8 +166,11 @@ func (j *job) nearestTo(targetG float64) {
 	}
 	nearest.Nearest = true
 	action := "Take that one with --casting " + nearest.Material + ", or add a weight inside."
-	if nearest.Hollow {
-		action = "Take --casting " + nearest.Material + " and cast it hollow, in coats, as cast says; or add a weight inside."
+	switch {
+	case nearest.Coats > 0 && chosen.Coats > 0 && nearest.Material == chosen.Material:
+		action = fmt.Sprintf("Pour and roll %d coats of it, each as heavy as planned.", nearest.Coats)
+	case nearest.Coats > 0:
+		action = fmt.Sprintf("Take --casting %s and pour and roll %d coats of it, as cast says; or add a weight inside.", nearest.Material, nearest.Coats)
 	}
 	far := off(*nearest) > farFromTarget*targetG
 	if far {
@@ -150,20 +180,12 @@ func (j *job) nearestTo(targetG float64) {
 		return
 	}
 	with := ""
-	if g := j.rodG(*chosen); g > 0 {
+	if g := j.rodG(*chosen).Likely; g > 0 {
 		with = fmt.Sprintf(", %.0f g of rod in it", g)
 	}
 	j.find(finding.Finding{Question: "cast", Level: finding.Note, Action: action,
-		Text: fmt.Sprintf("In %s the finished prop weighs about %.0f g%s; nearest to the %.0f g that are wanted is %s with about %.0f g.",
-			chosen.Words(), weighs(*chosen), with, targetG, nearest.Words(), weighs(*nearest))})
-}
-
-// rodG is what the rod adds to a cast; a skin does not bury one.
-func (j *job) rodG(o CastCandidate) float64 {
-	if m := j.plan.Rod.MassG; m != nil && !o.Hollow {
-		return m.Likely
-	}
-	return 0
+		Text: fmt.Sprintf("In %s, the finished prop weighs about %.0f g%s; nearest to the %.0f g that are wanted is %s with about %.0f g.",
+			chosen.Words(), chosen.PropG.Likely, with, targetG, nearest.Words(), nearest.PropG.Likely)})
 }
 
 // foamDoubts warns of what rising foam pushes and needs.
@@ -205,12 +227,40 @@ func (j *job) resinDoubts(r cast.Resin, s cast.Slush) {
 	j.find(finding.Finding{Question: "cast", Level: finding.Warn,
 		Text:   fmt.Sprintf("At its thickest the cast is %.0f mm, and %s stands about %.0f mm: thicker, it gets hot, shrinks and may crack.", j.plan.Cast.ThickMM, j.casting.Name, j.casting.ThickestMM),
 		Action: fmt.Sprintf("Cast it hollow: %d coats of about %.0f g, turned until each has set, make a skin of %g mm, without a rod, which a skin does not bury; or take %s.", s.Coats, s.CoatG, s.SkinMM, instead)})
+	j.coatsThatClose(s.SkinMM)
+}
+
+// openBetweenMM is how wide a passage has to stay between the coats on its sides for
+// the next one to run through and back (common practice, no source).
+const openBetweenMM = 2
+
+// coatsThatClose warns where coats close the way in, or a neck, before the last of
+// them is through.
+func (j *job) coatsThatClose(skinMM float64) {
+	c := j.plan.Cast
+	what, wide, at := "the spout", c.Spout.DiameterMM, (*[3]float64)(nil)
+	for _, n := range c.Necks {
+		if n.DiameterMM < wide {
+			what, wide, at = "this neck", n.DiameterMM, &n.AtMM
+		}
+	}
+	least := 2*skinMM + openBetweenMM
+	if wide >= least {
+		return
+	}
+	j.find(finding.Finding{Question: "cast", Level: finding.Warn, AtMM: at,
+		Text:   fmt.Sprintf("Coats of %g mm in all leave little of a passage under %.0f mm, and %s is %.1f mm wide: the last of them will not run through it and back, and what lies behind may fill up solid.", skinMM, least, what, wide),
+		Action: fmt.Sprintf("Widen it to %.0f mm with clay on the pattern and trim the casts, pour from another end, or take a foam.", least)})
 }
 
 // clock lays out the time from the first weighing to the first cast.
 func (j *job) clock() error {
 	r := j.plan.Rubber
-	steps, err := clock.Plan(clock.Input{Rubber: j.rubber, Casting: j.casting, Batches: j.batches(), BatchS: *r.TimeNeededS, RoomC: r.RoomC, Rod: j.plan.Rod.LengthMM != nil && !j.plan.Cast.TooThick})
+	coats := 0
+	if j.plan.Cast.TooThick {
+		coats = j.plan.Cast.Slush.Coats
+	}
+	steps, err := clock.Plan(clock.Input{Coats: coats, Rubber: j.rubber, Casting: j.casting, Batches: j.batches(), BatchS: *r.TimeNeededS, RoomC: r.RoomC, Rod: j.plan.Rod.LengthMM != nil && !j.plan.Cast.TooThick})
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"fmt"
 	"slices"
 
 	"pourwright/analysis/cast"
@@ -96,21 +97,22 @@ type CastSlush struct {
 	How    string   `json:"how"`
 }
 
-// CastCandidate is the finished weight in one material of the shelf, without a rod; a
-// resin has one more for a hollow cast.
+// CastCandidate is the finished weight in one material of the shelf; a resin has one
+// more for a hollow cast.
 type CastCandidate struct {
 	Material  string `json:"material"`
 	Name      string `json:"name"`
-	Hollow    bool   `json:"hollow"` // a skin, without a rod
+	Coats     int    `json:"coats"` // of a hollow cast, which has no rod; 0: solid
 	FinishedG Spread `json:"finished_g"`
+	PropG     Spread `json:"prop_g"` // with its rod
 	Chosen    bool   `json:"chosen"`
 	Nearest   bool   `json:"nearest"` // to the weight that is wanted
 }
 
 // Words names the cast.
 func (o CastCandidate) Words() string {
-	if o.Hollow {
-		return o.Name + ", cast hollow"
+	if o.Coats > 0 {
+		return fmt.Sprintf("%s, hollow in %d coats", o.Name, o.Coats)
 	}
 	return o.Name
 }
@@ -136,6 +138,11 @@ type Spread struct {
 	Low    float64 `json:"low"`
 	Likely float64 `json:"likely"`
 	High   float64 `json:"high"`
+}
+
+// plus adds two that go up and down together.
+func (s Spread) plus(o Spread) Spread {
+	return Spread{s.Low + o.Low, s.Likely + o.Likely, s.High + o.High}
 }
 
 // CastSpout is what the material passes on its way into the pattern, where that

@@ -27,6 +27,20 @@ func (j *job) space() (*field.Field, error) {
 	return f, nil
 }
 
+// withinDepth returns the volume of a part of known volume within a depth of its
+// surface, mm and mm³. A voxel counts by how much of it lies as deep, as if the
+// surface passed through it along an axis.
+func withinDepth(f *field.Field, partMM3 float64) func(depthMM float64) float64 {
+	deeper := func(mm float64) (voxels float64) {
+		for _, d := range f.Distance {
+			voxels += min(1, max(0, 0.5-(float64(d)+mm)/f.VoxelMM))
+		}
+		return voxels
+	}
+	inside := deeper(0)
+	return func(depthMM float64) float64 { return partMM3 * (1 - deeper(depthMM)/inside) }
+}
+
 // spaceVoxelMM is the side of a voxel with spaceVoxels of them in the pattern's
 // bounds and the margin around them.
 func (j *job) spaceVoxelMM() float64 {

@@ -17,8 +17,13 @@ func TestTargetWeightCountsTheRod(t *testing.T) {
 			o.FinishedG.Likely = map[string]float64{"light": 50, "firm": 80, "solid": 250}[o.Material]
 			c.Candidates = append(c.Candidates, o)
 		}
+		c.Candidates = append(c.Candidates, CastCandidate{Material: "solid", Name: "resin", Coats: 4, FinishedG: Spread{Likely: 180}})
 		if rodG > 0 {
 			j.plan.Rod.MassG = &Spread{Low: rodG, Likely: rodG, High: rodG}
+		}
+		for i := range c.Candidates {
+			o := &c.Candidates[i]
+			o.PropG = o.FinishedG.plus(j.rodG(*o))
 		}
 		j.nearestTo(target)
 		for _, o := range c.Candidates {
@@ -36,6 +41,7 @@ func TestTargetWeightCountsTheRod(t *testing.T) {
 		nearest, says string
 	}{
 		{0, 85, "firm", "--casting firm"}, {49, 100, "light", ""}, {49, 130, "firm", "130 g that are wanted is firm foam with about 129 g"},
+		{49, 175, "solid", "resin, hollow in 4 coats with about 180 g"}, {49, 290, "solid", "resin with about 299 g"},
 		{0, 600, "solid", "No material on the shelf comes near"}, {0, 20, "light", "No material on the shelf comes near"},
 	} {
 		nearest, told := weighed(c.rod, c.target)

@@ -18,6 +18,7 @@ type Mold struct {
 	CutMM2    float64                        // of the cavity, in the cut
 	ShadowMM2 [2]float64                     // of the cavity, seen along x and along y
 	ThickMM   float64                        // diameter of the largest ball in it
+	Within    func(depthMM float64) float64  // volume of the part within a depth of its surface
 }
 
 // fillMM3 is what the material has to fill.
@@ -80,10 +81,13 @@ func ChargeResin(m Mold, c shelf.Casting) Resin {
 }
 
 // The skin of a hollow cast (workshop pages: brittle bottles about 3 mm, three
-// or four pours; common practice, no source).
+// or four pours; common practice, no source), and how many coats are thought of where
+// a weight is wanted.
 const (
 	SlushSkinMM = 3
-	slushCoats  = 3
+	SlushCoats  = 3
+	LeastCoats  = 2
+	MostCoats   = 6
 )
 
 // Slush is the charge of a hollow cast, turned about until it sets.
@@ -104,10 +108,11 @@ const (
 	mostDwellS  = 60
 )
 
-// ChargeSlush weighs a resin for a hollow cast: inside area × skin × density.
-func ChargeSlush(areaMM2 float64, c shelf.Casting) Slush {
-	s := Slush{SkinMM: SlushSkinMM, Coats: slushCoats, MassG: grams(areaMM2*SlushSkinMM, c.LiquidGPerCM3.Likely)}
-	s.CoatG = s.MassG / slushCoats
+// ChargeSlush weighs a resin for a hollow cast: what lies within the skin of the
+// surface × density. (Inside area × skin is too much where the part is slim or bent.)
+func ChargeSlush(m Mold, c shelf.Casting) Slush {
+	s := Slush{SkinMM: SlushSkinMM, Coats: SlushCoats, MassG: grams(m.Within(SlushSkinMM), c.LiquidGPerCM3.Likely)}
+	s.CoatG = s.MassG / SlushCoats
 	s.Parts = divide(c, s.CoatG)
 	s.DwellS = min(mostDwellS, c.WorkingS/(slushSides*slushRounds))
 	return s
@@ -120,13 +125,16 @@ const (
 	slushThick = 4.0 / 3
 )
 
-// FinishedHollow is the weight of a hollow cast, g: the skin as ChargeSlush has it. It
-// is false where so little is hollow that the cast is no lighter than a solid one.
-func FinishedHollow(m Mold, c shelf.Casting) (shelf.Range, bool) {
-	skin := m.AreaMM2 * SlushSkinMM
-	d := c.DensityGPerCM3
-	return shelf.Range{Low: grams(slushThin*skin, d.Low), Likely: grams(skin, d.Likely), High: grams(slushThick*skin, d.High)},
-		slushThick*skin < m.PartMM3
+// mostSkin is how much of a part its skin may fill before casting it hollow is not
+// worth the work (common practice, no source).
+const mostSkin = 0.8
+
+// FinishedHollow is the weight of a hollow cast of so many coats, g. It is false where
+// there is hardly a hollow.
+func FinishedHollow(m Mold, c shelf.Casting, coats int) (shelf.Range, bool) {
+	skin, d := float64(coats)*SlushSkinMM/SlushCoats, c.DensityGPerCM3
+	return shelf.Range{Low: grams(m.Within(slushThin*skin), d.Low), Likely: grams(m.Within(skin), d.Likely), High: grams(m.Within(slushThick*skin), d.High)},
+		m.Within(skin) <= mostSkin*m.PartMM3
 }
 
 // Finished is the weight of the trimmed cast without its rod, g.

@@ -111,13 +111,14 @@ func TestChargeLaws(t *testing.T) {
 // 693 g, in 3 coats of 231 g.
 func TestSlush(t *testing.T) {
 	c := stock(t, "resin")
-	s := cast.ChargeSlush(0.22e6, c)
+	m := cast.Mold{PartMM3: 5e6, Within: func(mm float64) float64 { return 0.22e6 * mm }}
+	s := cast.ChargeSlush(m, c)
 	close(t, "all", s.MassG, 693, 1e-6)
 	close(t, "a coat", s.CoatG, 231, 1e-6)
 	// Twice round six sides while it flows, none of them for more than a minute.
 	for _, of := range []struct{ workingS, dwellS float64 }{{300, 25}, {720, 60}, {2700, 60}, {0, 0}} {
 		c.WorkingS = of.workingS
-		close(t, "dwell", cast.ChargeSlush(1e4, c).DwellS, of.dwellS, 1e-12)
+		close(t, "dwell", cast.ChargeSlush(m, c).DwellS, of.dwellS, 1e-12)
 	}
 }
 

@@ -18,6 +18,7 @@ type Input struct {
 	BatchS  float64 // to mix, degas and pour one
 	RoomC   float64 // temperature of the room
 	Rod     bool    // a rod goes into the mold
+	Coats   int     // of a hollow cast, one after the other; 0 of a solid one
 }
 
 // Step is one thing to do or to wait for. From is when it begins, after the
@@ -37,6 +38,8 @@ var (
 	partS        = shelf.Range{Low: 15 * 60, Likely: 30 * 60, High: 60 * 60}
 	closeS       = shelf.Range{Low: 10 * 60, Likely: 20 * 60, High: 40 * 60}
 	fillS        = shelf.Range{Low: 3 * 60, Likely: 5 * 60, High: 15 * 60}
+	coatMixS     = shelf.Range{Low: 2 * 60, Likely: 3 * 60, High: 6 * 60}
+	stopsFlowing = shelf.Range{Low: 1, Likely: 1.5, High: 2.5} // working times until a coat does
 	tinForFoamS  = shelf.Range{Low: 12 * 3600, Likely: 24 * 3600, High: 72 * 3600}
 	tinForResinS = shelf.Range{Low: 0, Likely: 4 * 3600, High: 24 * 3600}
 )
@@ -86,12 +89,30 @@ func Plan(in Input) ([]Step, error) {
 		ready = "release, rod, close and strap the mold"
 	}
 	add(Step{Name: ready, TakeS: closeS, Why: "common practice, no source"})
-	add(Step{Name: "weigh, mix and pour the cast", TakeS: fillS, Why: "common practice, no source; within its working time"})
+	for _, s := range in.fill() {
+		add(s)
+	}
 	if in.Casting.DemoldS != (shelf.Range{}) {
 		add(Step{Name: "let the cast set", TakeS: times(in.Casting.DemoldS, warm), Wait: true, Why: fmt.Sprintf("demold time of the shelf at %g °C", in.RoomC)})
 	}
 	add(Step{Name: "first cast", Why: "take it out"})
 	return steps, nil
+}
+
+// fill is the pouring of the cast, coat after coat of a hollow one.
+func (in Input) fill() (steps []Step) {
+	if in.Coats == 0 {
+		return []Step{{Name: "weigh, mix and pour the cast", TakeS: fillS, Why: "common practice, no source; within its working time"}}
+	}
+	flows := times(stopsFlowing, in.Casting.WorkingS)
+	for coat := range in.Coats {
+		steps = append(steps, Step{
+			Name:  fmt.Sprintf("mix coat %d of the cast, pour it and roll the mold until it no longer flows", coat+1),
+			TakeS: shelf.Range{Low: coatMixS.Low + flows.Low, Likely: coatMixS.Likely + flows.Likely, High: coatMixS.High + flows.High},
+			Why:   "1 to 2.5 working times of the shelf, and mixing: common practice, no source",
+		})
+	}
+	return steps
 }
 
 // batchName says which batch of which part is poured.

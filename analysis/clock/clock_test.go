@@ -86,3 +86,21 @@ func TestTimetableByHand(t *testing.T) {
 		t.Error("no batches made a timetable")
 	}
 }
+
+// A hollow cast is mixed and rolled coat by coat: by hand, resin that works for 300 s
+// takes 3 min and 1.5 × 300 s for each of three coats, instead of 5 min for one pour.
+func TestCoatsTakeTheirTime(t *testing.T) {
+	in := input(t, "plat-30", "resin")
+	end := func() float64 {
+		steps, err := clock.Plan(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return steps[len(steps)-1].FromS.Likely
+	}
+	solid := end()
+	in.Coats = 3
+	if got, want := end()-solid, 3*(180+450.0)-300; math.Abs(got-want) > 1e-9 {
+		t.Errorf("three coats take %v s longer, want %v", got, want)
+	}
+}

@@ -76,7 +76,7 @@ func reportCast(r *report, s *solved) {
 	}
 	title := "The finished prop in each material, lightest first"
 	if m := s.Rod.MassG; m != nil {
-		title = fmt.Sprintf("The prop in each material, lightest first; unless it is hollow, its rod adds %s", r.style.Mass(m.Likely))
+		title = fmt.Sprintf("The prop in each material, lightest first, with its rod of %s where it is not hollow", r.style.Mass(m.Likely))
 	}
 	r.heading(title)
 	table := [][]string{{"", "weighs", ""}}
@@ -86,14 +86,14 @@ func reportCast(r *report, s *solved) {
 		case o.Nearest && o.Chosen:
 			note = "this one, and nearest to the weight you want"
 		case o.Nearest:
-			note = "nearest to the weight you want: --casting " + o.Material
-			if o.Hollow {
-				note += ", in coats"
+			note = "nearest to the weight you want"
+			if o.Material != c.Material {
+				note += ": --casting " + o.Material
 			}
 		case o.Chosen:
 			note = "this one"
 		}
-		table = append(table, []string{o.Words(), r.style.MassRange(o.FinishedG.Low, o.FinishedG.High), note})
+		table = append(table, []string{o.Words(), r.style.MassRange(o.PropG.Low, o.PropG.High), note})
 	}
 	r.table(table)
 	r.timetable(s.Clock)

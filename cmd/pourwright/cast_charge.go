@@ -11,10 +11,9 @@ import (
 // would be too thick.
 func (r *report) chargeRows(c analysis.Cast) [][2]string {
 	cavity := [2]string{"Cavity", fmt.Sprintf("%s with spout and vents; the part alone %s", r.style.Liquid(c.CavityMM3), r.style.Liquid(c.PartMM3))}
-	spout, solid := [2]string{"Spout", r.spoutWords(c.Spout)}, r.style.MassRange(c.FinishedG.Low, c.FinishedG.High)
+	spout, finished := [2]string{"Spout", r.spoutWords(c.Spout)}, [2]string{"Finished", propWeight(r.style, c)}
 	if c.TooThick {
-		return append(r.hollowRows(c), cavity, spout,
-			[2]string{"Finished", fmt.Sprintf("about %s hollow; %s poured solid", r.style.Mass(c.Slush.MassG), solid)})
+		return append(r.hollowRows(c), cavity, spout, finished)
 	}
 	rows := [][2]string{
 		{"Likely range", r.style.MassRange(c.MassG.Low, c.MassG.High)},
@@ -35,7 +34,7 @@ func (r *report) chargeRows(c analysis.Cast) [][2]string {
 	if h := c.Slush; h != nil {
 		rows = append(rows, [2]string{"Hollow instead", fmt.Sprintf("%s in all: %d coats of %s make a skin of %s. %s", r.style.Mass(h.MassG), h.Coats, r.style.Mass(h.CoatG), r.style.Length(h.SkinMM), h.How)})
 	}
-	return append(rows, [2]string{"Finished", solid})
+	return append(rows, finished)
 }
 
 // hollowRows lead with the hollow cast, and say what a solid one would be.

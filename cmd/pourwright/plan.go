@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pourwright/analysis"
 	"pourwright/cmd/pourwright/planfolder"
 	"pourwright/mesh"
 	"pourwright/render/say"
@@ -181,13 +182,28 @@ func openedHow(style say.Style, s *solved) string {
 	return openWords(style, s)
 }
 
-// propWeight is what the finished prop weighs, with its rod if it has one.
-func propWeight(style say.Style, s *solved) string {
-	f, rod := s.Cast.FinishedG, s.Rod.MassG
-	if rod == nil {
-		return style.MassRange(f.Low, f.High)
+// castingWords says what goes into the mold, and what comes out.
+func castingWords(style say.Style, c analysis.Cast) string {
+	what := fmt.Sprintf("%s of %s for %s", style.Mass(c.MassG.Likely), c.Name, style.Liquid(c.CavityMM3))
+	if c.TooThick {
+		what = fmt.Sprintf("hollow, %d coats of %s of %s", c.Slush.Coats, style.Mass(c.Slush.CoatG), c.Name)
 	}
-	return style.MassRange(f.Low+rod.Low, f.High+rod.High) + " with its rod, " + style.MassRange(f.Low, f.High) + " without"
+	return what + "; the prop weighs " + propWeight(style, c)
+}
+
+// propWeight is what the finished prop weighs, with its rod if it has one.
+func propWeight(style say.Style, c analysis.Cast) string {
+	for _, o := range c.Candidates {
+		if !o.Chosen {
+			continue
+		}
+		weight := style.MassRange(o.PropG.Low, o.PropG.High)
+		if o.PropG != o.FinishedG {
+			weight += " with its rod, " + style.MassRange(o.FinishedG.Low, o.FinishedG.High) + " without"
+		}
+		return weight
+	}
+	return say.Unknown
 }
 
 // planBoxWords says in one line what box it is.
@@ -218,7 +234,7 @@ func reportPlan(r *report, s *solved, dir string, files []planfolder.File) {
 		{"Hold it by", holdInShort(s)},
 		{"Rubber", rubberWords(r.style, s.Rubber)},
 		{opened, openedHow(r.style, s)},
-		{"Casting", fmt.Sprintf("%s of %s for %s; the prop weighs %s", r.style.Mass(s.Cast.MassG.Likely), s.Cast.Name, r.style.Liquid(s.Cast.CavityMM3), propWeight(r.style, s))},
+		{"Casting", castingWords(r.style, s.Cast)},
 	})
 	r.findings(s.Findings)
 	r.cautions(s.Cautions)

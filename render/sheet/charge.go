@@ -149,7 +149,7 @@ type finished struct {
 func finishedIn(p *analysis.Plan, s units) []finished {
 	var all []finished
 	for _, c := range p.Cast.Candidates {
-		all = append(all, finished{c.Words(), s.Mass(c.FinishedG.Likely), s.MassRange(c.FinishedG.Low, c.FinishedG.High), c.Chosen, c.Nearest})
+		all = append(all, finished{c.Words(), s.Mass(c.PropG.Likely), s.MassRange(c.PropG.Low, c.PropG.High), c.Chosen, c.Nearest})
 	}
 	return all
 }

@@ -57,8 +57,8 @@ func fullCharge(p *analysis.Plan) {
 		Pulls:     analysis.Spread{Low: 10, Likely: 25, High: 50}, CastsFromStock: ref(4.0),
 	}
 	p.Cast.Candidates = []analysis.CastCandidate{
-		{Name: "rigid foam", FinishedG: analysis.Spread{Low: 41, Likely: 47, High: 53}, Nearest: true},
-		{Name: "rigid casting resin", FinishedG: p.Cast.FinishedG, Chosen: true},
+		{Name: "rigid foam", PropG: analysis.Spread{Low: 41, Likely: 47, High: 53}, Nearest: true},
+		{Name: "rigid casting resin", PropG: p.Cast.FinishedG, Chosen: true},
 	}
 	p.Rod = analysis.Rod{
 		CoverMM: ref(8.3), MassG: &analysis.Spread{Low: 19, Likely: 19.8, High: 20}, Why: "It is the longest that fits.",
