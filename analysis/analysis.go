@@ -32,20 +32,21 @@ type job struct {
 	tell    Progress
 	plan    *Plan
 
-	solid    *mesh.Solid // scan frame
-	measures mesh.Measures
-	rubber   shelf.Rubber
-	own      pours.Own // what the maker's pours say of it
-	casting  shelf.Casting
-	board    shelf.Board
-	base     shelf.Board    // of the base board: board, or a stiffer one where that is thin
-	pattern  *shelf.Pattern // what the original is made of; nil: not said
-	shelf    *shelf.Shelf
-	detail   []float32      // of each vertex
-	field    *field.Field   // of solid, made when it is first asked for, see space
-	passages *cast.Passages // of solid, likewise
-	way      stand.Way
-	ways     []stand.Way // the others that were found, best first
+	solid     *mesh.Solid // scan frame
+	measures  mesh.Measures
+	rubber    shelf.Rubber
+	own       pours.Own // what the maker's pours say of it
+	casting   shelf.Casting
+	board     shelf.Board
+	base      shelf.Board    // of the base board: board, or a stiffer one where that is thin
+	pattern   *shelf.Pattern // what the original is made of; nil: not said
+	shelf     *shelf.Shelf
+	detail    []float32      // of each vertex
+	field     *field.Field   // of solid, made when it is first asked for, see space
+	passages  *cast.Passages // of solid, likewise
+	fillTimes []string       // findings that only tell how long the mold takes to fill
+	way       stand.Way
+	ways      []stand.Way // the others that were found, best first
 
 	rimDown      *r3.Vec // of a shell, scan frame
 	leastSpoutMM float64

@@ -69,7 +69,10 @@ func (j *job) fillCast() error {
 		in.UnseenMM3 = unseen
 	}
 	r := cast.Judge(in)
-	j.plan.Findings = append(j.plan.Findings, r.Findings...)
+	j.plan.Findings, j.fillTimes = append(j.plan.Findings, r.Findings...), r.Times
+	if r.Pour == nil && r.Filling == nil {
+		j.narrowJoint()
+	}
 	j.plan.Cast = j.describeCast(in, r)
 	ends := p.Ends(j.way.Spout, j.way.SpoutDiameterMM)
 	j.findTips(p, ends, in, r)
@@ -150,7 +153,7 @@ func (j *job) describeSpout(r cast.Result) CastSpout {
 		s.RimMM = j.plan.Stand.SpoutDiameterMM
 	}
 	if p := r.Pour; p != nil {
-		s.Foam = &SpoutFoam{LiquidMM3: p.LiquidMM3, CreamS: p.CreamS, AllowedS: p.AllowedS, Verdict: p.Verdict}
+		s.Foam = &SpoutFoam{LiquidMM3: p.LiquidMM3, CreamS: p.CreamS, AllowedS: p.AllowedS, Verdict: p.Verdict, LeastMM: p.LeastMM}
 		if p.TakesS != nil {
 			s.Foam.TakesS = spreadOf(*p.TakesS)
 		}

@@ -50,6 +50,9 @@ func (j *job) weighCast() error {
 		s := cast.ChargeSlush(m, j.casting)
 		c.Slush, c.TooThick = describeSlush(s), r.TooThick
 		j.resinDoubts(r, s)
+		if r.TooThick {
+			j.timesNoMatter()
+		}
 	}
 	c.AG, c.BG, c.AMM3, c.BMM3 = known(parts.AG), known(parts.BG), known(parts.AMM3), known(parts.BMM3)
 	j.finishedWeights(m)
@@ -228,6 +231,21 @@ func (j *job) resinDoubts(r cast.Resin, s cast.Slush) {
 		Text:   fmt.Sprintf("At its thickest the cast is %.0f mm, and %s stands about %.0f mm: thicker, it gets hot, shrinks and may crack.", j.plan.Cast.ThickMM, j.casting.Name, j.casting.ThickestMM),
 		Action: fmt.Sprintf("Cast it hollow: %d coats of about %.0f g, turned until each has set, make a skin of %g mm, without a rod, which a skin does not bury; or take %s.", s.Coats, s.CoatG, s.SkinMM, instead)})
 	j.coatsThatClose(s.SkinMM)
+}
+
+// timesNoMatter takes back what was said of how long the mold takes to fill: nothing
+// is kept full.
+func (j *job) timesNoMatter() {
+	kept := slices.DeleteFunc(j.plan.Findings, func(f finding.Finding) bool {
+		return f.Question == "cast" && slices.Contains(j.fillTimes, f.Text)
+	})
+	dropped := len(j.plan.Findings) > len(kept)
+	j.plan.Findings = kept
+	if dropped {
+		j.find(finding.Finding{Question: "cast", Level: finding.Note,
+			Text:   "Poured solid the mold would fill too slowly or too fast to tell; for a hollow cast that does not matter: each coat is a small part of the cavity, poured in and rolled about.",
+			Action: "See that each coat runs all round before it thickens; a second cup helps where the way in is narrow."})
+	}
 }
 
 // openBetweenMM is how wide a passage has to stay between the coats on its sides for

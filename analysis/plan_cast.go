@@ -28,10 +28,10 @@ type Cast struct {
 }
 
 // Ways is the advice that a maker needs: none where the mold surely fills in time as
-// planned, and level.
+// planned, and level, and for a hollow cast, whose coats are poured in and rolled about.
 func (c Cast) Ways() []CastAdvice {
 	tilted := slices.ContainsFunc(c.Advice, func(a CastAdvice) bool { return a.Kind == cast.Tilted })
-	if len(c.Advice) < 2 || c.FillS != nil && c.AllowedS != nil && c.FillS.High <= *c.AllowedS && !tilted {
+	if c.TooThick || len(c.Advice) < 2 || c.FillS != nil && c.AllowedS != nil && c.FillS.High <= *c.AllowedS && !tilted {
 		return nil
 	}
 	return c.Advice
@@ -168,6 +168,7 @@ type SpoutFoam struct {
 	CreamS    float64 `json:"cream_s"`    // until it rises
 	AllowedS  float64 `json:"allowed_s"`  // of that, for pouring
 	Verdict   string  `json:"verdict"`    // "passes" | "doubtful" | "will not"
+	LeastMM   float64 `json:"least_mm"`   // foam tends to close up in what is narrower
 }
 
 // CastTip is an end of the cavity, away from where the material starts: of a limb,

@@ -9,6 +9,7 @@ import (
 	"pourwright/analysis/airtrap"
 	"pourwright/analysis/finding"
 	"pourwright/analysis/moldbox"
+	"pourwright/analysis/shelf"
 	"pourwright/analysis/stand"
 	"pourwright/mesh"
 
@@ -281,16 +282,23 @@ func criteria(w stand.Way) Criteria {
 		RubberMass: c[stand.RubberMass], Height: c[stand.Height], Stability: c[stand.Stability], Necks: finite(c[stand.Necks])}
 }
 
+// narrowJoint warns of a narrow place between stem and pattern where nothing else was
+// told of how the material gets through it.
+func (j *job) narrowJoint() {
+	if w := j.way; w.StemMM > 0 && w.SpoutDiameterMM < j.leastSpoutMM/2 && j.casting.Kind != shelf.Foam {
+		at := array(j.pose.Point(w.Spout))
+		j.find(finding.Finding{Question: "cast", Level: finding.Warn, AtMM: &at,
+			Text:   "Where the stem meets the pattern the opening is under half the least spout, so the mold fills slowly there, if at all.",
+			Action: "Widen the pattern there with clay to the stem's width, and trim the cast; or choose another way up."})
+	}
+}
+
 // standDoubts warns of what the way up brings with it.
 func (j *job) standDoubts() {
 	w := j.way
 	at := array(j.pose.Point(w.Spout))
 	tell := func(level finding.Level, text, action string) {
 		j.find(finding.Finding{Question: "stand", Level: level, AtMM: &at, Text: text, Action: action})
-	}
-	if w.StemMM > 0 && w.SpoutDiameterMM < j.leastSpoutMM/2 {
-		tell(finding.Warn, "Where the stem meets the pattern the opening is under half the least spout, so the mold fills slowly there, or foam may not pass at all.",
-			"Widen the pattern there with clay to the stem's width, and trim the cast; or choose another way up.")
 	}
 	if w.OtherFeet > 0 {
 		tell(finding.Warn, fmt.Sprintf("Besides the spout the pattern touches the board in %d more places, and each leaves a hole in the mold.", w.OtherFeet),

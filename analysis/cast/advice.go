@@ -27,7 +27,7 @@ const (
 var handPa = shelf.Range{Low: 2000, Likely: 3500, High: 5000}
 
 // Advice is one way to fill the mold, and how long it takes: the whole cavity, of a
-// foam the neck that takes longest, or the spout where it does not surely pass that.
+// foam the passage that takes longest, the spout among them.
 type Advice struct {
 	Kind    string
 	Text    string
@@ -103,7 +103,7 @@ func Advise(in Input, others []Otherwise) []Advice {
 		out = append(out, judged(w))
 	}
 	if in.Material.Kind == shelf.Foam {
-		out = append(out, Advice{Kind: LaidIn, Text: "Lay the foam into both sides of the opened mold and close it at once: no neck has to be passed."})
+		out = append(out, Advice{Kind: LaidIn, Text: fmt.Sprintf("Lay the foam into both sides of the opened mold and close it at once%s: no narrow place has to be passed.", in.beforeCream())})
 	}
 	return out
 }
@@ -120,7 +120,7 @@ func judged(w Otherwise) Advice {
 		return a
 	}
 	a.Verdict = Passes
-	if p := r.Pour; p != nil && p.Verdict != Passes {
+	if p := r.Pour; p != nil {
 		a.Verdict, a.Seconds = p.Verdict, p.TakesS
 	}
 	for _, rise := range r.Rises {
@@ -134,6 +134,14 @@ func judged(w Otherwise) Advice {
 	quick := a.Verdict == Passes
 	a.Quick = &quick
 	return a
+}
+
+// beforeCream says until when the mold has to be closed.
+func (in Input) beforeCream() string {
+	if s := in.Material.WorkingS; s > 0 {
+		return ", before it creams after " + duration(s)
+	}
+	return ""
 }
 
 // ranks order the verdicts, the best first.

@@ -41,6 +41,7 @@ type Result struct {
 	AllowedS float64 // the filling may take so long; 0: not known
 	Quick    *bool   // all of it within that; nil: not known
 	Findings []finding.Finding
+	Times    []string // texts of those that only tell how long it takes, which is no matter where coats are poured in and rolled about
 }
 
 // Judge works out how long the filling takes and says what is wrong with it.
@@ -109,7 +110,7 @@ func (r *Result) throughSpout(in Input, l Liquid) {
 	} else {
 		action = fmt.Sprintf("Take %s, or pour from several cups at once.", action)
 	}
-	r.tell(r.slow(l, r.Filling), in.SpoutAt, fmt.Sprintf(
+	r.tellTime(r.slow(l, r.Filling), in.SpoutAt, fmt.Sprintf(
 		"Through the spout, %.1f mm wide at its narrowest, the mold takes %s to fill; with twice that for thickening it must be within a third of the working time of %s, that is within %s.",
 		r.Spout.DiameterMM, duration(r.Filling.Seconds.Likely), duration(l.WorkingS), duration(r.AllowedS)), action)
 }
@@ -118,7 +119,7 @@ func (r *Result) throughSpout(in Input, l Liquid) {
 func (r *Result) neck(in Input, l Liquid, i int) {
 	n, f := in.Necks[i], r.Necks[i]
 	if !f.Creeping {
-		r.tell(finding.Note, n.At, fmt.Sprintf("The material runs through this neck, %.1f mm wide, too fast for the time to be known (Reynolds number %.0f): the neck is not what holds the filling up.",
+		r.tellTime(finding.Note, n.At, fmt.Sprintf("The material runs through this neck, %.1f mm wide, too fast for the time to be known (Reynolds number %.0f): the neck is not what holds the filling up.",
 			n.DiameterMM, f.Reynolds), "Pour steadily and look for air that is carried in.")
 		return
 	}
@@ -133,7 +134,7 @@ func (r *Result) neck(in Input, l Liquid, i int) {
 		action = fmt.Sprintf("Pour from the other end, which leaves %.0f mL behind the neck instead of %.0f mL, or take %s.",
 			front/1000, n.BehindMM3/1000, otherMaterial(l, f.Seconds.Likely))
 	}
-	r.tell(r.slow(l, f), n.At, fmt.Sprintf(
+	r.tellTime(r.slow(l, f), n.At, fmt.Sprintf(
 		"Behind this neck, %.1f mm wide, %.0f mL take %s to fill; with twice that for thickening it must be within a third of the working time of %s, that is within %s.",
 		n.DiameterMM, n.BehindMM3/1000, duration(f.Seconds.Likely), duration(l.WorkingS), duration(r.AllowedS)), action)
 }
@@ -174,7 +175,7 @@ func (r *Result) sum(in Input, l Liquid) {
 	quick := s.Likely <= r.AllowedS
 	r.Seconds, r.Quick = &s, &quick
 	if !quick && len(r.Findings) == 0 {
-		r.tell(finding.Warn, in.SpoutAt, fmt.Sprintf("One after the other the spout and the necks take %s to fill, more than the %s that the working time allows.",
+		r.tellTime(finding.Warn, in.SpoutAt, fmt.Sprintf("One after the other the spout and the necks take %s to fill, more than the %s that the working time allows.",
 			duration(s.Likely), duration(r.AllowedS)), "Take "+otherMaterial(l, s.Likely)+".")
 	}
 }
@@ -191,6 +192,9 @@ func longer(a, b shelf.Range) shelf.Range {
 // (common practice, no source).
 const foamShare = 0.5
 
+// foamLeastMM is how wide a passage has to be for foam not to close it up.
+func (in Input) foamLeastMM() float64 { return foamShare * in.Material.LeastSpoutMM(in.volume()) }
+
 // foam warns of necks that foam may not pass; by diameter alone where its rise is
 // not known.
 func (r *Result) foam(in Input) {
@@ -200,7 +204,7 @@ func (r *Result) foam(in Input) {
 	}
 	for i, n := range in.Necks {
 		rise := r.Rises[i]
-		least := foamShare * in.Material.LeastSpoutMM(in.volume())
+		least := in.foamLeastMM()
 		if rise == nil && n.DiameterMM >= least || rise != nil && rise.Verdict == Passes {
 			continue
 		}
@@ -252,6 +256,12 @@ func (r *Result) unseen(in Input) {
 	}
 	r.tell(finding.Warn, in.SpoutAt, fmt.Sprintf("No way from the spout to %.1f mL of the part was found; passages under about %.1f mm are not seen.", in.UnseenMM3/1000, in.VoxelMM),
 		"Look for a body that does not touch the rest, and join it or give it a spout of its own.")
+}
+
+// tellTime tells how long something takes.
+func (r *Result) tellTime(level finding.Level, at r3.Vec, text, action string) {
+	r.tell(level, at, text, action)
+	r.Times = append(r.Times, text)
 }
 
 func (r *Result) tell(level finding.Level, at r3.Vec, text, action string) {

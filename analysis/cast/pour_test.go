@@ -74,7 +74,41 @@ func TestPourEnds(t *testing.T) {
 	}
 	m := material(t, "foam")
 	m.WorkingS = 0
-	if r := Judge(pinhole(m, 3)); r.Pour != nil || len(r.Findings) != 0 {
+	r = Judge(pinhole(m, 3))
+	only(t, r.Findings, "Foam has to get in through the spout, 3.0 mm wide at its narrowest, and tends to close up in passages under 12.5 mm").mustBe(t, finding.Warn)
+	if r.Pour != nil {
 		t.Errorf("no cream time: %+v", r)
+	}
+	if r := Judge(pinhole(m, 12.6)); len(r.Findings) != 0 {
+		t.Errorf("no cream time, a wide spout: %+v", r)
+	}
+}
+
+// A spout that the liquid is quick through is in doubt all the same where it is under
+// half the least spout of this foam, 25 mm: in finding, verdict and way as planned. The
+// other ways have their times, which are the spout's where no neck is behind it.
+func TestPourThroughANarrowThroat(t *testing.T) {
+	m := material(t, "foam")
+	for d, want := range map[float64]string{9.5: Doubtful, 12.4: Doubtful, 12.6: Passes} {
+		r := Judge(pinhole(m, d))
+		all := Advise(pinhole(m, d), nil)
+		if p := r.Pour; p.Verdict != want || all[0].Verdict != want || (want == Passes) != (len(r.Findings) == 0) || p.TakesS.Likely > p.AllowedS || *all[0].Seconds != *p.TakesS {
+			t.Errorf("%g mm: %+v, as planned %+v, %+v", d, p, all[0], r.Findings)
+		}
+		if want == Passes {
+			continue
+		}
+		f := only(t, r.Findings, "The foam may not get in through the spout")
+		f.mustSay(t, "Widen the spout to 13 mm")
+		if !strings.Contains(f.Text, "; foam also tends to close up in passages under 12.5 mm.") {
+			t.Errorf("%q", f.Text)
+		}
+		near(t, "widen", r.WidenMM, 12.5, 1e-6)
+		if a := ofKind(t, all, Widen); a.Seconds == nil || a.Seconds.Likely >= r.Pour.TakesS.Likely || a.Verdict != Passes {
+			t.Errorf("%g mm, widened: %+v", d, a)
+		}
+		if a := ofKind(t, all, LaidIn); !strings.Contains(a.Text, "before it creams after 45 s: no narrow place") {
+			t.Errorf("%+v", a)
+		}
 	}
 }

@@ -68,6 +68,9 @@ func reportCast(r *report, s *solved) {
 	if n := c.CastsFromStock; n != nil {
 		rows = append(rows, [2]string{"Stock does for", say.Count(int(*n), "cast", "casts")})
 	}
+	if !c.TooThick { // which says that there is none
+		rows = append(rows, r.rodRow(s.Rod)...)
+	}
 	r.rows(rows)
 	r.necks(c)
 	if !c.TooThick { // a coat is turned about, not filled up

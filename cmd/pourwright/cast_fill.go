@@ -18,6 +18,11 @@ func (r *report) necks(c analysis.Cast) {
 	for i, n := range c.Necks {
 		rows = append(rows, []string{fmt.Sprint(i + 1), r.style.Length(n.DiameterMM), r.style.Length(n.AtMM[2]), r.style.Volume(n.BehindMM3), r.passing(n)})
 	}
+	if c.TooThick { // coats are rolled about: how long a whole filling takes is no matter
+		for i, row := range rows {
+			rows[i] = row[:len(row)-1]
+		}
+	}
 	r.table(rows)
 }
 
@@ -58,8 +63,30 @@ func foamFillWords(s analysis.CastSpout) string {
 	if f == nil || f.Verdict == "passes" || f.TakesS == nil {
 		return rising
 	}
-	return fmt.Sprintf("foam %s: as a liquid it takes %s through the narrowest place of the spout, but it creams after %s, and about %s of that are left for pouring",
+	words := fmt.Sprintf("foam %s: as a liquid it takes %s through the narrowest place of the spout, it creams after %s, and about %s of that are left for pouring",
 		inWords[f.Verdict], spanWords(*f.TakesS), say.Duration(f.CreamS), say.Duration(f.AllowedS))
+	if s.DiameterMM < f.LeastMM {
+		words += fmt.Sprintf("; it also tends to close up in passages under %.1f mm", f.LeastMM)
+	}
+	return words
+}
+
+// rodRow says what the rod is and how much stiffer it makes the cast; none without one.
+func (r *report) rodRow(rod analysis.Rod) [][2]string {
+	if rod.LengthMM == nil || rod.DiameterMM == 0 || rod.Entry == "none" {
+		return nil
+	}
+	words := fmt.Sprintf("%s across, %s long", r.style.Length(rod.DiameterMM), r.style.Length(*rod.LengthMM))
+	if rod.Material != "" {
+		words = rod.Material + ", " + words
+	}
+	if m := rod.MassG; m != nil {
+		words += ", weighs " + r.style.Mass(m.Likely)
+	}
+	if g := rod.StiffnessGain; g != nil {
+		words += fmt.Sprintf("; the cast is then %s times as stiff in the middle (%s to %s)", say.Number(g.Likely), say.Number(g.Low), say.Number(g.High))
+	}
+	return [][2]string{{"Rod", words}}
 }
 
 // spanWords is a time with its spread, where less than a second is no matter.
@@ -145,21 +172,33 @@ func (r *report) ways(c analysis.Cast) {
 	r.table(rows)
 }
 
+// laidIn is the way that passes no narrow place.
+const laidIn = "lay in"
+
 func takesWords(a analysis.CastAdvice) string {
-	if a.FillS == nil {
-		return ""
+	switch {
+	case a.FillS != nil:
+		return spanWords(*a.FillS)
+	case a.Kind == laidIn:
+		return "no time"
+	case a.Verdict == "will not":
+		return "nothing gets in"
+	case a.Verdict == "" && a.Passes == nil:
+		return "too fast to tell"
 	}
-	return spanWords(*a.FillS)
+	return "not known"
 }
 
 func inTimeWords(a analysis.CastAdvice) string {
 	switch {
+	case a.Kind == laidIn:
+		return "if closed at once"
 	case a.Verdict == "doubtful" && a.Passes != nil && *a.Passes:
 		return "likely"
 	case a.Verdict == "doubtful":
 		return "doubtful"
 	case a.Passes == nil:
-		return ""
+		return "likely" // too fast to tell
 	case *a.Passes:
 		return "yes"
 	}

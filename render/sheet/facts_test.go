@@ -107,11 +107,12 @@ func TestFoamAtNecks(t *testing.T) {
 	}
 	p.Cast.Tips[2].Bleed = true
 	p.Cast.Advice = []analysis.CastAdvice{
-		{Text: "As planned.", FillS: &takes[0], Passes: ref(false), Verdict: "doubtful"}, {Text: "Lay it in."},
+		{Text: "As planned.", FillS: &takes[0], Passes: ref(false), Verdict: "doubtful"}, {Kind: "lay in", Text: "Lay it in."},
+		{Text: "Widen it.", Passes: ref(true), Verdict: "passes"}, {Text: "Turn it.", Verdict: "will not", Passes: ref(false)},
 	}
 	at := sections(t, written(t, p, Options{Show: say.Metric}))
 	wants(t, at["9"], "Foam takes So it", "foam fills by rising", "up to 1.8 min of 45 s doubtful", "under 1 s of 45 s passes",
-		"holds the filling up: put a bleed hole here", "Slowest neck takes In time How up to 1.8 min doubtful As planned. Lay it in.")
+		"holds the filling up: put a bleed hole here", "Slowest passage takes In time How up to 1.8 min doubtful As planned. no time if closed at once Lay it in. not known yes Widen it. nothing gets in no Turn it.")
 	wantsNone(t, at["9"], "How long this material takes")
 }
 

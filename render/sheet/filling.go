@@ -139,20 +139,43 @@ func waysToFill(p *analysis.Plan, s units) []wayToFill {
 		if a.AtMM != nil {
 			one.Text += " It is " + placeOf(p, *a.AtMM).Words(s) + "."
 		}
-		if a.FillS != nil {
-			one.Takes = spanWords(*a.FillS)
-		}
-		switch {
-		case a.Verdict == "doubtful":
-			one.InTime = a.Verdict
-		case a.Passes != nil && *a.Passes:
-			one.InTime = "yes"
-		case a.Passes != nil:
-			one.InTime = "no"
-		}
+		one.Takes, one.InTime = takesWords(a), inTimeWords(a)
 		all = append(all, one)
 	}
 	return all
+}
+
+// laidIn is the way that passes no narrow place.
+const laidIn = "lay in"
+
+// takesWords says how long a way takes, or why that is not known.
+func takesWords(a analysis.CastAdvice) string {
+	switch {
+	case a.FillS != nil:
+		return spanWords(*a.FillS)
+	case a.Kind == laidIn:
+		return keep("no time")
+	case a.Verdict == "will not":
+		return "nothing gets in"
+	case a.Verdict == "" && a.Passes == nil:
+		return "too fast to tell"
+	}
+	return say.Unknown
+}
+
+// inTimeWords is the verdict on a way.
+func inTimeWords(a analysis.CastAdvice) string {
+	switch {
+	case a.Kind == laidIn:
+		return "if closed at once"
+	case a.Verdict == "doubtful" && (a.Passes == nil || !*a.Passes):
+		return a.Verdict
+	case a.Verdict == "doubtful" || a.Passes == nil: // or too fast to tell
+		return "likely"
+	case *a.Passes:
+		return "yes"
+	}
+	return "no"
 }
 
 // TimesKnown tells whether any filling time is known; of foam none is, and none
