@@ -36,6 +36,23 @@ func (j *job) mouth() CastMouth {
 	return m
 }
 
+// openFoot are the outlines of the face on the board, scan frame; none on a stem.
+func (j *job) openFoot() [][]r3.Vec {
+	if j.plan.Stand.StemMM > 0 {
+		return nil
+	}
+	back := j.pose.Inverse()
+	var all [][]r3.Vec
+	for _, l := range j.posed.Section(r3.Vec{Z: hold.ContactHeightMM}, r3.Vec{Z: 1}) {
+		ring := make([]r3.Vec, len(l.Points))
+		for i, p := range l.Points {
+			ring[i] = back.Point(p)
+		}
+		all = append(all, ring)
+	}
+	return all
+}
+
 // footprint is the area that a mesh covers on the board with what of it is lower than
 // a height, and the corners around that. It sums what faces down, so a foot that
 // narrows above the board counts at its widest. Where lines upwards enter the mesh
