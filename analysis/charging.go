@@ -84,13 +84,9 @@ func (j *job) moldToFill() (cast.Mold, error) {
 	whole := profile(top)
 	m.HeightMM = top - b.Min.Z + stem
 	m.Below = func(h float64) float64 { return whole - profile(top-h) }
-	spout := j.plan.Stand.SpoutDiameterMM
-	m.MouthMM2 = math.Pi / 4 * spout * spout
-	for i, v := range j.vents {
-		if v != nil && slices.Index(j.vents, v) == i {
-			m.MouthMM2 += math.Pi / 4 * v.DiameterMM * v.DiameterMM
-		}
-	}
+	j.plan.Cast.Mouth = j.mouth()
+	m.MouthMM2 = j.plan.Cast.Mouth.AreaMM2 + j.ventsMM2()
+	m.CutMM2 += stem * j.plan.Stand.SpoutDiameterMM // the cut goes through the spout
 	// What the hull shadows is at least what the part does.
 	m.ShadowMM2 = [2]float64{j.shadow(func(p r3.Vec) (x, y float64) { return p.Y, p.Z }), j.shadow(func(p r3.Vec) (x, y float64) { return p.X, p.Z })}
 	deepest := float32(0)
@@ -193,10 +189,10 @@ func (j *job) nearestTo(targetG float64) {
 
 // foamDoubts warns of what rising foam pushes and needs.
 func (j *job) foamDoubts(f cast.Foam) {
-	bar := f.PressurePa.Likely / 1e5
+	c := j.plan.Cast
 	j.find(finding.Finding{Question: "cast", Level: finding.Note,
-		Text: fmt.Sprintf("In a closed mold the foam may push with up to %.2f bar: %.0f N on the lid over the spout, %.0f N that open the cut, %.0f N on the longer walls, a safety of %d in them; vents take most of it away, heat may add a third.",
-			bar, f.LidN, f.OpenN, f.WallN[1], cast.LidSafety),
+		Text: fmt.Sprintf("In a closed mold the foam pushes, %s. That is %.0f N on the lid over the mouth, %.0f mm², %.0f N that open the cut, %.0f N on the longer walls, %s; vents take most of it away, heat may add a third.",
+			c.Foam.PressureWords(), f.LidN, c.Mouth.AreaMM2, f.OpenN, f.WallN[1], c.Foam.SafetyWords()),
 		Action: "Put the block back into stiff boards with straps all round, weigh or clamp the lid, wax it, and drill two bleed holes of 3 mm in it that you close with a finger when foam shows. Never seal the mold altogether."})
 }
 

@@ -49,6 +49,7 @@ type Charge struct {
 	BG             *float64        `json:"b_g"`
 	AMM3           *float64        `json:"a_mm3"` // by volume, likewise
 	BMM3           *float64        `json:"b_mm3"`
+	Mouth          CastMouth       `json:"mouth"`      // what a lid has to cover
 	Foam           *CastFoam       `json:"foam"`       // null of a resin
 	Slush          *CastSlush      `json:"slush"`      // a hollow cast instead; null of a foam
 	FinishedG      Spread          `json:"finished_g"` // trimmed, without the rod
@@ -58,18 +59,48 @@ type Charge struct {
 	CastsFromStock *float64        `json:"casts_from_stock"` // hollow ones where too_thick; null when it was not said what there is
 }
 
-// CastFoam is what a foam does in the mold. Forces have the safety in them.
+// CastMouth is what of the cavity is open to a lid, without vents: the whole face that
+// the part stands on, or the stem's end.
+type CastMouth struct {
+	AreaMM2 float64      `json:"area_mm2"`
+	SizeMM  []float64    `json:"size_mm"` // along x and y of the block
+	Outline [][2]float64 `json:"outline"` // convex, around it, on the board of the stand frame
+}
+
+// CastFoam is what a foam does in the mold. Forces are of the likely pressure, with the
+// safety in them.
 type CastFoam struct {
 	MouldedGPerCM3 Spread     `json:"moulded_g_cm3"`
 	Expansion      float64    `json:"expansion"`   // risen freely
 	LiquidMM3      float64    `json:"liquid_mm3"`  // before it rises
 	LevelMM        float64    `json:"level_mm"`    // of the liquid, over the lowest place of the mold
 	PressurePa     Spread     `json:"pressure_pa"` // gauge, upper bound in a closed mold
-	LidN           float64    `json:"lid_n"`
-	OpenN          float64    `json:"open_n"` // that opens the cut
-	WallN          [2]float64 `json:"wall_n"` // on the walls along x and along y
+	LidN           float64    `json:"lid_n"`       // on mouth and vents
+	OpenN          float64    `json:"open_n"`      // that opens the cut
+	WallN          [2]float64 `json:"wall_n"`      // on the walls along x and along y
 	Safety         float64    `json:"safety"`
 	Walls          []FoamWall `json:"walls"` // those the rubber was poured in; empty where they are not flat, or not known
+}
+
+// PressureWords says how hard it pushes.
+func (f CastFoam) PressureWords() string {
+	return fmt.Sprintf("likely %.2f bar, up to %.2f", f.PressurePa.Likely/1e5, f.PressurePa.High/1e5)
+}
+
+// SafetyWords says what the forces are reckoned from, and what is left at the highest
+// pressure.
+func (f CastFoam) SafetyWords() string {
+	words := fmt.Sprintf("each %.0f times what the likely pressure does", f.Safety)
+	left := f.Safety * f.PressurePa.Likely / f.PressurePa.High
+	switch {
+	case !(left > 0): // no pressure
+		return words
+	case left < 0.9:
+		return fmt.Sprintf("%s, and %.1f times too little for the highest", words, 1/left)
+	case left < 1.1:
+		return words + ", and about what the highest does"
+	}
+	return fmt.Sprintf("%s, and %.1f times what the highest does", words, left)
 }
 
 // FoamWall is what foam in a closed mold does to a wall of the box, with its bracing,

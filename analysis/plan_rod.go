@@ -9,13 +9,13 @@ type Rod struct {
 	ToMM          *[3]float64  `json:"to_mm"`
 	CoverMM       *float64     `json:"cover_mm"`       // least that there is over it
 	CoverAskedMM  float64      `json:"cover_asked_mm"` //
-	Entry         string       `json:"entry"`          // "spout" | "half" | "two": two rods, laid into a half | "none"
-	DepthMM       *float64     `json:"depth_mm"`       // from the spout's rim to its near end, along it; by the spout only
+	Entry         string       `json:"entry"`          // "spout" | "mouth": lowered as it lies by the open foot | "half" | "two": two rods, laid into a half | "none"
+	DepthMM       *float64     `json:"depth_mm"`       // from the spout's rim to its near end, along it, by the mouth straight down; else null
 	Second        *SecondRod   `json:"second"`
 	Standoffs     []Standoff   `json:"standoffs"`   // bridges that hold it off the wall
 	StopsMM       [][3]float64 `json:"stops_mm"`    // on the surface: what keeps it from being longer
-	LongestMM     *float64     `json:"longest_mm"`  // straight rod that fits, whichever way it gets in
-	BySpoutMM     *float64     `json:"by_spout_mm"` // longest that goes in through the spout; null: none does
+	LongestMM     *float64     `json:"longest_mm"`  // straight rod that fits, whichever way it gets in; length_mm may be 3 % less, to lie straighter
+	BySpoutMM     *float64     `json:"by_spout_mm"` // longest that goes into the closed mold by spout or open foot; null: none does
 	ThickestMM    *float64     `json:"thickest_mm"` // diameter of the largest ball inside; null when no rod was looked for
 	ThickestAtMM  *[3]float64  `json:"thickest_at_mm"`
 	DisplacedMM3  float64      `json:"displaced_mm3"`    // casting material that it takes the place of
@@ -38,7 +38,7 @@ type SecondRod struct {
 	LapMM    float64    `json:"lap_mm"` // half of it is how far each goes on beyond that
 }
 
-// Standoff is a bridge between the rod and the nearest place of the surface.
+// Standoff is a bridge between the rod and the nearest place of rubber.
 type Standoff struct {
 	AtMM     [3]float64 `json:"at_mm"`     // on the axis
 	WallMM   [3]float64 `json:"wall_mm"`   // on the surface

@@ -52,7 +52,7 @@ func (j *job) placeRod() error {
 	}
 	r, err := stiffener.Find(j.ctx, stiffener.Input{
 		Field: f, Tree: j.search(), ToTree: j.pose, DiameterMM: diameter, CoverMM: cover, LongestMM: j.plan.Scan.TightestBoxMM[0],
-		Spout: stiffener.Spout{At: j.way.Spout, Inward: r3.Scale(-1, j.way.Down), DiameterMM: j.way.SpoutDiameterMM, StemMM: j.plan.Stand.StemMM},
+		Spout: stiffener.Spout{At: j.way.Spout, Inward: r3.Scale(-1, j.way.Down), DiameterMM: j.way.SpoutDiameterMM, StemMM: j.plan.Stand.StemMM, Open: j.openFoot()},
 	})
 	if err != nil {
 		return err
@@ -95,7 +95,7 @@ func (j *job) describeRod(r stiffener.Result) {
 	}
 	length, from, to := r.Rod.Length(), j.standPoint(r.Rod.From), j.standPoint(r.Rod.To)
 	out.LengthMM, out.FromMM, out.ToMM, out.CoverMM = &length, &from, &to, &r.CoverMM
-	if r.Entry == stiffener.BySpout {
+	if r.Entry == stiffener.BySpout || r.Entry == stiffener.ByMouth {
 		out.DepthMM = &r.DepthMM
 	}
 	if s := r.Second; s != nil {

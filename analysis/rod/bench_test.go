@@ -25,7 +25,7 @@ func BenchmarkFind(b *testing.B) {
 		{"pin/split", func() *mesh.Mesh { return meshtest.Split(meshtest.Split(sample(b, "belaying-pin").Mesh)) }, aside()},
 		{"lantern/split", func() *mesh.Mesh { return meshtest.Split(meshtest.Split(sample(b, "storm-lantern").Mesh)) }, aside()},
 		{"pin by the spout/split", func() *mesh.Mesh { return meshtest.Split(meshtest.Split(sample(b, "belaying-pin").Mesh)) },
-			Spout{r3.Vec{X: 112.665, Y: -61.58, Z: 304.972}, r3.Unit(r3.Vec{X: -0.5748, Y: -0.7332, Z: 0.3634}), 25, 20}},
+			Spout{At: r3.Vec{X: 112.665, Y: -61.58, Z: 304.972}, Inward: r3.Unit(r3.Vec{X: -0.5748, Y: -0.7332, Z: 0.3634}), DiameterMM: 25, StemMM: 20}},
 		{"ball", func() *mesh.Mesh { return meshtest.Icosphere(6).Scaled(60) }, aside()},
 		{"ball/split", func() *mesh.Mesh { return meshtest.Icosphere(8).Scaled(60) }, aside()},
 	} {

@@ -81,8 +81,9 @@ func TestCoverEverywhere(t *testing.T) {
 			if got := denseCheck(c.m, s, c.diameter, 60); got < c.cover {
 				t.Errorf("%s: only %.6f mm of cover, not %g", c.name, got, c.cover)
 			}
-			if r.CoverMM < c.cover || r.CoverMM > c.cover*1.02 {
-				t.Errorf("%s: cover of %.4f mm is said, %g was asked", c.name, r.CoverMM, c.cover)
+			// A rod that lies straighter may have more than was asked.
+			if least := denseCheck(c.m, r.Rod, c.diameter, 400); r.CoverMM < c.cover || r.Second == nil && r.CoverMM > least*1.01 {
+				t.Errorf("%s: cover of %.4f mm is said, %g was asked, %.4f measured", c.name, r.CoverMM, c.cover, least)
 			}
 		}
 		for _, o := range r.Standoffs {

@@ -24,10 +24,15 @@ func (r *room) describe(out *Result) {
 		out.Why = fmt.Sprintf("It can be pushed in through the spout into the closed mold; the longest that fits in any way is %.0f mm.", out.LongestMM)
 		out.doubt(out.Rod.From, fmt.Sprintf("%s: it is pushed in through the spout until its near end, which is here, is %.0f mm behind the rim.", it, out.DepthMM),
 			"Hang it at that depth on wires from a stick across the spout, and set two bridges of cast material into the mold, before it is closed, for it to lie on.")
+	case ByMouth:
+		out.Why = fmt.Sprintf("It can be lowered, as it lies, through the open foot into the closed mold; the longest that fits in any way is %.0f mm.", out.LongestMM)
+		far := r3.Dot(r3.Sub(out.Rod.To, r.in.Spout.At), r.in.Spout.Inward)
+		out.doubt(out.Rod.From, fmt.Sprintf("%s: it is lowered as it lies through the open foot, until its ends are %.0f mm, here, and %.0f mm below the rim.", it, out.DepthMM, far),
+			"Hang it so on wires from two sticks across the mouth, and set two bridges of cast material into the mold, before it is closed, for it to lie on.")
 	case InHalf:
-		out.Why = "It is the longest that fits; none goes in through the spout."
+		out.Why = fmt.Sprintf("The longest that fits is %.0f mm; none goes in through the spout.", out.LongestMM)
 		if out.SpoutMM > 0 {
-			out.Why = fmt.Sprintf("It is the longest that fits; through the spout goes one of %.0f mm at most.", out.SpoutMM)
+			out.Why = fmt.Sprintf("The longest that fits is %.0f mm; through the spout goes one of %.0f mm at most.", out.LongestMM, out.SpoutMM)
 		}
 		out.doubt(out.Rod.From, it+", but it cannot be pushed in through the spout.",
 			"Lay it into one half on two bridges of cast material before the mold is closed, or leave it out.")

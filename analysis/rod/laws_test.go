@@ -37,7 +37,8 @@ func mirrored(m *mesh.Mesh) *mesh.Mesh {
 
 // TestTurnedAndMirrored holds for a part, and its spout, wherever and whichever
 // way round it is scanned: the same rod. The search is by a grid that does not
-// turn with it, so lengths agree to a part in a thousand.
+// turn with it, so the longest agree to a part in a thousand, and what lies straighter
+// to five.
 func TestTurnedAndMirrored(t *testing.T) {
 	m := bentBar(300, 20, 1.0, 60, 32)
 	spout := Spout{At: r3.Vec{X: 300}, Inward: r3.Vec{Y: 1}, DiameterMM: 24}
@@ -48,18 +49,18 @@ func TestTurnedAndMirrored(t *testing.T) {
 	}
 	want := ask(m, spout)
 	same := func(name string, got Result) {
-		if got.Entry != want.Entry || math.Abs(got.Rod.Length()/want.Rod.Length()-1) > 1e-3 || math.Abs(got.LongestMM/want.LongestMM-1) > 1e-3 {
+		if got.Entry != want.Entry || math.Abs(got.Rod.Length()/want.Rod.Length()-1) > 5e-3 || math.Abs(got.LongestMM/want.LongestMM-1) > 1e-3 {
 			t.Errorf("%s: %s, %.3f mm of %.3f; at first %s, %.3f of %.3f", name, got.Entry, got.Rod.Length(), got.LongestMM, want.Entry, want.Rod.Length(), want.LongestMM)
 		}
 	}
 	rng := rand.New(rand.NewPCG(11, 4))
 	for i := range 3 {
 		p := randomPose(rng)
-		same(fmt.Sprintf("pose %d", i), ask(m.Posed(p), Spout{p.Point(spout.At), p.Dir(spout.Inward), spout.DiameterMM, 0}))
+		same(fmt.Sprintf("pose %d", i), ask(m.Posed(p), Spout{At: p.Point(spout.At), Inward: p.Dir(spout.Inward), DiameterMM: spout.DiameterMM}))
 	}
 	at := spout.At
 	at.X = -at.X
-	same("mirrored", ask(mirrored(m), Spout{at, spout.Inward, spout.DiameterMM, 0}))
+	same("mirrored", ask(mirrored(m), Spout{At: at, Inward: spout.Inward, DiameterMM: spout.DiameterMM}))
 	split := asked(t, meshtest.Split(m), 100_000, 6, 8)
 	split.Spout, split.LongestMM = spout, 320
 	same("split", found(t, split))

@@ -6,7 +6,9 @@ package rod
 import (
 	"context"
 	"math"
+	"slices"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis/finding"
@@ -38,6 +40,12 @@ type Spout struct {
 	Inward     r3.Vec // unit, into the pattern
 	DiameterMM float64
 	StemMM     float64 // length of the channel before it
+	// Open are the outlines, holes among them, of the whole foot that is open to the
+	// lid, where there is no stem; none: the spout's circle only.
+	Open [][]r3.Vec
+
+	rings [][]r2.Vec // the same as seen from the spout, along x and y
+	x, y  r3.Vec
 }
 
 // Entry says how a rod gets to its place.
@@ -46,6 +54,7 @@ type Entry string
 // The ways in, the one preferred first.
 const (
 	BySpout Entry = "spout" // pushed in through it, into the closed mold
+	ByMouth Entry = "mouth" // lowered as it lies through the open foot, into the closed mold
 	InHalf  Entry = "half"  // laid into a half on spacers before the mold is closed
 	InTwo   Entry = "two"   // two rods that pass each other, laid in like that
 	None    Entry = "none"  // too thin everywhere
@@ -84,9 +93,9 @@ type Result struct {
 	Tie       *r3.Vec  // where two touch and are bound together
 	LapMM     float64  // half of it is how far each goes on beyond that
 	LongestMM float64  // of the longest single rod, whichever way it gets in
-	SpoutMM   float64  // of the longest that goes in through the spout; 0: none does
+	SpoutMM   float64  // of the longest that goes into the closed mold by spout or foot; 0: none does
 	CoverMM   float64  // least that there is over the rods
-	DepthMM   float64  // from the spout's rim to its near end, along it; when by the spout
+	DepthMM   float64  // from the spout's rim to its near end, along it; of one lowered as it lies, straight down
 	Standoffs []Standoff
 	// Stops are the places on the surface that keep the rod from being longer, at
 	// either end; for none, the place nearest to the thickest spot.
@@ -152,25 +161,50 @@ func (r *room) prefer(ctx context.Context, out *Result, free []Segment) error {
 	if err != nil {
 		return err
 	}
-	out.SpoutMM, out.LongestMM = spout.Length(), max(out.LongestMM, spout.Length())
+	var lowered Segment
+	if i := slices.IndexFunc(free, r.lowers); i >= 0 {
+		lowered = free[i]
+	}
+	closed := max(spout.Length(), lowered.Length())
+	out.SpoutMM, out.LongestMM = closed, max(out.LongestMM, closed)
 	one := out.LongestMM
-	if found && spout.Length() >= spoutShare*one && spout.Length() >= leastLength(r.in.DiameterMM) {
-		out.Entry, out.Rod = BySpout, spout
+	switch least := max(spoutShare*one, leastLength(r.in.DiameterMM)); {
+	case found && spout.Length() >= max(least, straightShare*closed):
+		out.Entry = BySpout
+		out.Rod = r.straighten(spout, closed, func(s Segment) bool { return r.slides(r.inward(s), r.in.Spout) })
+		out.Rod = r.inward(out.Rod)
+		out.DepthMM = r3.Norm(r3.Sub(out.Rod.From, r.in.Spout.mouth(out.Rod, r.in.Spout.StemMM)))
 		one = spout.Length()
-		out.DepthMM = r3.Norm(r3.Sub(spout.From, r.in.Spout.mouth(spout, r.in.Spout.StemMM)))
+	case lowered.Length() >= least:
+		out.Entry = ByMouth
+		out.Rod = r.straighten(lowered, closed, r.lowers)
+		out.Rod, out.DepthMM = r.nearFirst(out.Rod)
+		one = lowered.Length()
 	}
-	if one >= oneShare*r.in.LongestMM {
-		return nil
-	}
-	pair, err := r.lapped(ctx, free)
-	if err != nil {
-		return err
+	var pair *lapped
+	if one < oneShare*r.in.LongestMM {
+		if pair, err = r.lapped(ctx, free); err != nil {
+			return err
+		}
 	}
 	if pair != nil && pair.reach() >= twoGain*one {
 		out.Entry, out.Rod, out.DepthMM = InTwo, r.fromSpout(pair.first), 0
 		out.Second, out.Tie, out.LapMM = &pair.second, &pair.tie, leastLength(r.in.DiameterMM)
 	}
+	if out.Entry == InHalf {
+		out.Rod = r.fromSpout(r.straighten(out.Rod, out.LongestMM, func(Segment) bool { return true }))
+	}
 	return nil
+}
+
+// nearFirst turns a rod that is lowered as it lies so that it starts at the end that is
+// less deep, and says how deep that is.
+func (r *room) nearFirst(s Segment) (Segment, float64) {
+	deep := func(p r3.Vec) float64 { return r3.Dot(r3.Sub(p, r.in.Spout.At), r.in.Spout.Inward) }
+	if deep(s.To) < deep(s.From) {
+		s = s.turned()
+	}
+	return s, deep(s.From)
 }
 
 // fromSpout turns a rod so that it starts at the end nearer to the spout.

@@ -24,6 +24,7 @@ type room struct {
 const marginShare = 0.003
 
 func newRoom(in Input) *room {
+	in.Spout = in.Spout.ready()
 	reach := in.CoverMM + in.DiameterMM/2
 	h := in.Field.VoxelMM
 	// Between voxels the field is a mean of places at most that far away, on average

@@ -15,6 +15,7 @@ const (
 	farEnds     = 3000 // blocks tried as the far end, at most
 	spoutStarts = 5    // different ones that are polished
 	wayStepMM   = 1.5  // between the places looked at on the way in
+	leastRise   = 0.1  // of a rod that is pushed in, for its length
 )
 
 // bore is how far the surface must be from the axis on the way in.
@@ -32,12 +33,15 @@ func (s Spout) mouth(rod Segment, beforeMM float64) r3.Vec {
 	return r3.Add(rod.From, r3.Scale(r3.Dot(r3.Sub(plane, rod.From), s.Inward)/across, u))
 }
 
-// fits says whether the line of a rod passes the spout and its stem.
+// fits says whether the line of a rod passes the spout and its stem, or what is open.
 func (s Spout) fits(rod Segment, bore float64) bool {
-	if r3.Dot(rod.Along(), s.Inward) <= 0.1 {
+	if r3.Dot(rod.Along(), s.Inward) <= leastRise {
 		return false
 	}
 	for _, before := range [2]float64{0, s.StemMM} {
+		if s.rings != nil {
+			return s.within(s.mouth(rod, 0)) >= bore-1e-6
+		}
 		off := r3.Sub(s.mouth(rod, before), r3.Sub(s.At, r3.Scale(before, s.Inward)))
 		if r3.Norm(off) > s.DiameterMM/2-bore+1e-6 {
 			return false
@@ -52,6 +56,9 @@ func (s Spout) limits(rod Segment, bore float64) []limit {
 	across := r3.Dot(u, s.Inward)
 	if l == 0 || across < 0.05 {
 		return nil
+	}
+	if s.rings != nil {
+		return s.openLimits(rod, s.mouth(rod, 0), bore)
 	}
 	var all []limit
 	for _, before := range [2]float64{0, s.StemMM} {
@@ -84,7 +91,7 @@ func (r *room) wayIn(rod Segment, s Spout) []contact {
 	for i := 1; i <= n; i++ {
 		x := way * float64(i) / float64(n) // back from the near end
 		p := r3.Sub(rod.From, r3.Scale(x, u))
-		if r3.Dot(r3.Sub(p, s.At), s.Inward) < max(r.bore(), s.DiameterMM/2) {
+		if r3.Dot(r3.Sub(p, s.At), s.Inward) < s.behind(r.bore()) {
 			break
 		}
 		c := r.touch(p, r.reach+r.stride(0))
@@ -100,7 +107,7 @@ func (r *room) slides(rod Segment, s Spout) bool {
 		return false
 	}
 	for _, c := range r.wayIn(rod, s) {
-		if c.deep < r.bore() {
+		if c.deep < r.bore()-1e-6 {
 			return false
 		}
 	}
@@ -110,7 +117,7 @@ func (r *room) slides(rod Segment, s Spout) bool {
 // bySpout returns the longest rod that can be pushed in through the spout.
 func (r *room) bySpout(ctx context.Context) (Segment, bool, error) {
 	s := r.in.Spout
-	if s.DiameterMM/2 < r.bore() {
+	if s.rings == nil && s.DiameterMM/2 < r.bore() {
 		return Segment{}, false, nil
 	}
 	starts, err := r.spoutStarts(ctx)
@@ -147,14 +154,15 @@ func (r *room) spoutStarts(ctx context.Context) ([]Segment, error) {
 		ends = levels[level].deeper(r.reach - r.coarse)
 	}
 	kept := newBest(3*r.voxelMM, spoutStarts)
+	places := s.places(r.bore())
 	for i, e := range ends {
 		if i&255 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
 		far := levels[level].middle(e)
-		for _, from := range s.places(r.bore()) {
+		for _, from := range places {
 			line := Segment{from, far}
-			if !s.fits(line, r.bore()) {
+			if s.rings == nil && !s.fits(line, r.bore()) || r3.Dot(line.Along(), s.Inward) <= leastRise {
 				continue
 			}
 			if line = r.open(line, s); line.Length() > 0 {
@@ -171,7 +179,7 @@ func (r *room) spoutStarts(ctx context.Context) ([]Segment, error) {
 // open returns how far along a line from the spout a rod slides, by the field.
 func (r *room) open(line Segment, s Spout) Segment {
 	u, l := line.Along(), line.Length()
-	behind := max(r.bore(), s.DiameterMM/2) / r3.Dot(u, s.Inward) // see wayIn
+	behind := s.behind(r.bore()) / r3.Dot(u, s.Inward) // see wayIn
 	if behind >= l {
 		return line
 	}
@@ -188,6 +196,9 @@ func (r *room) open(line Segment, s Spout) Segment {
 // places returns the middle of the spout and two rings around it that an axis may
 // pass.
 func (s Spout) places(bore float64) []r3.Vec {
+	if s.rings != nil {
+		return s.openPlaces(bore)
+	}
 	all := []r3.Vec{s.At}
 	room := s.DiameterMM/2 - bore
 	x, y := across(s.Inward)

@@ -10,7 +10,7 @@ import (
 // the casting material sets: a piece of the same material, cast before.
 type Standoff struct {
 	OnRod     r3.Vec  // on the axis
-	OnSurface r3.Vec  // nearest place of the surface
+	OnSurface r3.Vec  // nearest place of the surface that is rubber
 	LengthMM  float64 // between the rod's side and the surface
 }
 
@@ -22,7 +22,10 @@ var bridges = [2]float64{0.2, 0.8}
 func (r *room) standoffs(s Segment) []Standoff {
 	var all []Standoff
 	for _, t := range bridges {
-		c := r.touch(s.At(t), math.Inf(1))
+		c, ok := r.onRubber(s.At(t), s.Along())
+		if !ok {
+			continue
+		}
 		all = append(all, Standoff{OnRod: c.at, OnSurface: c.on, LengthMM: c.deep - r.in.DiameterMM/2})
 	}
 	return all

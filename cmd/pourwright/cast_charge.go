@@ -24,7 +24,8 @@ func (r *report) chargeRows(c analysis.Cast) [][2]string {
 	if f := c.Foam; f != nil {
 		rows = append(rows,
 			[2]string{"Before it rises", fmt.Sprintf("%s of liquid, which stands %s high in the closed mold; it grows %.1f times when it rises freely", r.style.Liquid(f.LiquidMM3), r.style.Length(f.LevelMM), f.Expansion)},
-			[2]string{"Pushes with", fmt.Sprintf("at most %.2f bar (%.2f to %.2f) in a closed mold: %.0f N on the lid, %.0f N that open the cut, with a safety of %.0f", f.PressurePa.Likely/1e5, f.PressurePa.Low/1e5, f.PressurePa.High/1e5, f.LidN, f.OpenN, f.Safety)})
+			[2]string{"Pushes with", fmt.Sprintf("%s, in a closed mold: %.0f N on the lid over the mouth, %.0f N that open the cut, %s", f.PressureWords(), f.LidN, f.OpenN, f.SafetyWords())},
+			[2]string{"Lid covers", "the whole mouth, " + r.style.SizeUp(c.Mouth.SizeMM)})
 		if words := foamBoxWords(f.Walls); words != "" {
 			rows = append(rows, [2]string{"Pouring box", words})
 		}

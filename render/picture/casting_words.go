@@ -116,7 +116,7 @@ func (k *casting) stiffened() string {
 	case len(k.s.stiff) == 0:
 		return ""
 	}
-	text := map[string]string{"spout": "The rod goes in by the spout", "half": "The rod is laid into one half", "two": "Two rods, bound together, are laid into one half"}[r.Entry]
+	text := map[string]string{"spout": "The rod goes in by the spout", "mouth": "The rod is lowered in by the mouth, as it lies", "half": "The rod is laid into one half", "two": "Two rods, bound together, are laid into one half"}[r.Entry]
 	if text == "" {
 		text = "The rod goes in"
 	}

@@ -81,6 +81,8 @@ func wordRod(p *analysis.Plan, s units) *rodWords {
 		if r.DepthMM != nil {
 			words.Way += ", its near end " + s.Length(*r.DepthMM) + " below the rim"
 		}
+	case "mouth":
+		words.Way = "Lowered as it lies through the open foot, its ends " + s.Length(r.FromMM[2]) + " and " + s.Length(r.ToMM[2]) + " below the rim"
 	case "half":
 		words.Way = "Laid into one half of the opened mold, before it is closed"
 	case "two":
