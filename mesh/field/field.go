@@ -64,7 +64,8 @@ type build struct {
 	slabStart []int32 // faces near slab s are slabFaces[slabStart[s]:slabStart[s+1]]
 	slabFaces []int32
 	foot      []int32 // of each voxel in the band, counted from its slab's first; −1 elsewhere
-	near      []int32 // the foot carried to each voxel; −1 for none
+	near      []int32 // the foot carried to each coarse voxel of every plane; −1 for none
+	spots     []spot  // of the coarse voxels
 	feet      []foot  // those of slab s are feet[footStart[s]:footStart[s+1]]
 	footStart []int32
 	found     [3][][]crossing // by axis and slab
