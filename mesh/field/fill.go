@@ -29,7 +29,7 @@ var pairs = func() (list [8][]pair) {
 }()
 
 // fillVoxels is how far off a distance may be that is filled in.
-const fillVoxels = 0.3
+const fillVoxels = 0.25
 
 // fill measures the voxels of planes 2k and 2k+1.
 func (b *build) fill(k int) {
@@ -62,14 +62,14 @@ func (b *build) fillRow(rows *[4][]spot, j, k int) {
 			}
 			at := (z*n[1]+y)*n[0] + x
 			if b.foot[at] < 0 {
-				b.f.Distance[at] = b.amid(&cube, o, point{float32(x), float32(y), float32(z)})
+				b.f.Distance[at] = b.amid(&cube, o, x, y, z)
 			}
 		}
 	}
 }
 
 // amid returns the distance of voxel o of a cube.
-func (b *build) amid(cube *[8]spot, o int, at point) float32 {
+func (b *build) amid(cube *[8]spot, o, x, y, z int) float32 {
 	if o == 0 {
 		w := cube[0].way
 		return sqrt32(w.dot(w))
@@ -87,18 +87,38 @@ func (b *build) amid(cube *[8]spot, o int, at point) float32 {
 	}
 	d := sqrt32(max(low, min(middle, high)))
 	if high > (d+fillVoxels)*(d+fillVoxels) || low < (d-fillVoxels)*(d-fillVoxels) {
-		return b.search(cube, at)
+		return b.search(x, y, z)
 	}
 	return d
 }
 
-// search looks for the foot nearest to a voxel of a cube, from those of the corners.
-func (b *build) search(cube *[8]spot, at point) float32 {
-	l := b.lookFrom(at)
-	for i := range cube {
-		l.try(cube[i].foot)
+// search returns the distance of voxel x, y, z. It goes out from the nearest of the
+// feet of the coarse voxels around it, then from those that are apart from what it
+// found.
+func (b *build) search(x, y, z int) float32 {
+	c := b.coarse()
+	around := make([]int32, 0, 18)
+	l := b.lookFrom(point{float32(x), float32(y), float32(z)})
+	for k := max(0, z-1) / 2; k <= min((z+2)/2, c[2]-1); k++ {
+		for j := max(0, y-1) / 2; j <= min((y+2)/2, c[1]-1); j++ {
+			for i := max(0, x-1) / 2; i <= min((x+2)/2, c[0]-1); i++ {
+				id := b.spots[(k*c[1]+j)*c[0]+i].foot
+				around = append(around, id)
+				l.try(id)
+			}
+		}
 	}
 	l.improve()
-	v := l.way()
-	return sqrt32(v.dot(v))
+	way := l.way()
+	d2 := way.dot(way)
+	for _, id := range around {
+		if s := l.foot.to(b.feet[id].point); s.dot(s) > stepVoxels*stepVoxels {
+			other := b.lookFrom(l.at)
+			other.try(id)
+			other.improve()
+			way = other.way()
+			d2 = min(d2, way.dot(way))
+		}
+	}
+	return sqrt32(d2)
 }
