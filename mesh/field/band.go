@@ -21,7 +21,7 @@ type slabWork struct {
 	*build
 	z0, z1  int
 	squared []float32 // distances in voxels, squared, until stand takes the root; of the slab
-	foot    []int32   // faces, until stand makes them feet
+	foot    []int32   // of each voxel
 	found   [3][]crossing
 	loose   []piece // as they come
 	pieces  []piece // by cell: those of the i-th cell that has any are pieces[cells[i]:cells[i+1]]
@@ -29,6 +29,7 @@ type slabWork struct {
 	order   []uint64 // of the pieces: cell and number among the loose ones
 	spare   []uint64
 	feet    []foot
+	sorted  []foot
 	t       triangle
 }
 
@@ -48,6 +49,9 @@ func (b *build) nearSurface() error {
 			t := b.m.Faces[f]
 			p0, p1, p2 := b.points[t[0]], b.points[t[1]], b.points[t[2]]
 			w.cast(p0, p1, p2, s)
+			if isSmall(p0, p1, p2) {
+				f = -1
+			}
 			w.cut(p0, p1, p2, f)
 		}
 		w.flush()
@@ -76,6 +80,7 @@ func (w *slabWork) begin(b *build, s int) {
 	for i := range w.squared {
 		w.squared[i], w.foot[i] = bandVoxels*bandVoxels, noFoot
 	}
+	w.feet = w.feet[:0]
 	if most := min(pieceBatch, int(b.slabStart[s+1]-b.slabStart[s])); most > cap(w.loose) {
 		w.loose = large.Make[piece](most)[:0]
 	}
@@ -84,27 +89,21 @@ func (w *slabWork) begin(b *build, s int) {
 	}
 }
 
-// stand lists the feet of the slab, and replaces the faces of voxels by them and
-// squared distances by distances.
+// isSmall says whether any point of a face will do for far distances.
+func isSmall(a, b, c point) bool {
+	ab, bc, ca := a.to(b), b.to(c), c.to(a)
+	return max(ab.dot(ab), bc.dot(bc), ca.dot(ca)) <= smallVoxels*smallVoxels
+}
+
+// stand sorts the feet of the slab by voxel, and replaces squared distances by
+// distances.
 func (w *slabWork) stand() []foot {
-	w.feet = w.feet[:0]
-	i := 0
-	for z := w.z0; z < w.z1; z++ {
-		for y := range w.f.N[1] {
-			for x := range w.f.N[0] {
-				if face := w.foot[i]; face >= 0 {
-					c := w.corners(face)
-					w.t.set(c[0], c[1], c[2])
-					if max(w.t.abab, w.t.acac, w.t.bcbc) <= smallVoxels*smallVoxels {
-						face = -1
-					}
-					q, _ := w.t.nearest(vec{float64(x), float64(y), float64(z)})
-					w.squared[i], w.foot[i] = sqrt32(w.squared[i]), int32(len(w.feet))
-					w.feet = append(w.feet, foot{point{float32(q.x), float32(q.y), float32(q.z)}, face})
-				}
-				i++
-			}
+	w.sorted = w.sorted[:0]
+	for i, id := range w.foot {
+		if id >= 0 {
+			w.squared[i], w.foot[i] = sqrt32(w.squared[i]), int32(len(w.sorted))
+			w.sorted = append(w.sorted, w.feet[id])
 		}
 	}
-	return slices.Clone(w.feet)
+	return slices.Clone(w.sorted)
 }
