@@ -8,26 +8,6 @@ type spot struct {
 	foot int32 // it, or on the same face
 }
 
-// pair is two corners of a cube of coarse voxels that a voxel is half-way between.
-type pair struct {
-	a, b int   // as bits x, y, z
-	half point // of the way from a to b
-}
-
-// pairs lists the pairs of corners around each voxel of a cube, which is named as the
-// corners are but by steps of one voxel.
-var pairs = func() (list [8][]pair) {
-	step := func(a, o, bit int) float32 { return float32((o >> bit & 1) * (1 - 2*(a>>bit&1))) }
-	for o := range list {
-		for a := range o + 1 {
-			if a&^o == 0 && a < a^o {
-				list[o] = append(list[o], pair{a, a ^ o, point{step(a, o, 0), step(a, o, 1), step(a, o, 2)}})
-			}
-		}
-	}
-	return list
-}()
-
 // fillVoxels is how far off a distance may be that is filled in.
 const fillVoxels = 0.25
 
@@ -40,85 +20,145 @@ func (b *build) fill(k int) {
 			y, z := min(j+r&1, c[1]-1), min(k+r>>1, c[2]-1)
 			rows[r] = b.spots[(z*c[1]+y)*c[0]:][:c[0]]
 		}
-		b.fillRow(&rows, j, k)
+		b.fillRows(&rows, j, k)
 	}
 }
 
-// fillRow measures the voxels of the rows beside 2j, 2k.
-func (b *build) fillRow(rows *[4][]spot, j, k int) {
+// fillRows measures the voxels of the rows beside 2j, 2k. The cubes of a row share the
+// sums over the corners at their ends.
+func (b *build) fillRows(rows *[4][]spot, j, k int) {
 	n := b.f.N
-	var cube [8]spot
-	for r, row := range rows {
-		cube[2*r+1] = row[0]
-	}
+	var left, right, across [4]sums
+	sumEnd(&right, rows, 0)
 	for i := range (n[0] + 1) / 2 {
-		for r, row := range rows {
-			cube[2*r], cube[2*r+1] = cube[2*r+1], row[min(i+1, len(row)-1)]
-		}
-		for o := range cube {
-			x, y, z := 2*i+o&1, 2*j+o>>1&1, 2*k+o>>2
-			if x >= n[0] || y >= n[1] || z >= n[2] {
+		left = right
+		sumEnd(&right, rows, min(i+1, len(rows[0])-1))
+		for r := range rows {
+			y, z := 2*j+r&1, 2*k+r>>1
+			if y >= n[1] || z >= n[2] {
 				continue
 			}
-			at := (z*n[1]+y)*n[0] + x
+			at := (z*n[1]+y)*n[0] + 2*i
 			if b.foot[at] < 0 {
-				b.f.Distance[at] = b.amid(&cube, o, x, y, z)
+				b.f.Distance[at] = b.amid(&left[r], count[r], 2*i, y, z)
+			}
+			if 2*i+1 < n[0] && b.foot[at+1] < 0 {
+				across[r].join(&left[r], &right[r], point{1, 0, 0})
+				b.f.Distance[at+1] = b.amid(&across[r], count[r]+1, 2*i+1, y, z)
 			}
 		}
 	}
 }
 
-// amid returns the distance of voxel o of a cube.
-func (b *build) amid(cube *[8]spot, o, x, y, z int) float32 {
-	if o == 0 {
-		w := cube[0].way
-		return sqrt32(w.dot(w))
-	}
-	low, high, middle := float32(bandVoxels*bandVoxels), float32(math.MaxFloat32), float32(math.MaxFloat32)
-	for i := range pairs[o] {
-		p := &pairs[o][i]
-		v, w, u := cube[p.a].way, cube[p.b].way, p.half
-		u2, mean, apart := u.dot(u), (v.dot(v)+w.dot(w))/2, v.to(w)
-		low = max(low, mean-u2)
-		high = min(high, v.dot(v)-2*u.dot(v)+u2, w.dot(w)+2*u.dot(w)+u2)
-		if a2 := apart.dot(apart); a2 <= 4*u2 {
-			middle = min(middle, mean-a2/4)
-		}
-	}
-	d := sqrt32(max(low, min(middle, high)))
-	if high > (d+fillVoxels)*(d+fillVoxels) || low < (d-fillVoxels)*(d-fillVoxels) {
-		return b.search(x, y, z)
-	}
-	return d
+// count is how many axes the voxels of the rows of a cube are half-way along.
+var count = [4]int{0, 1, 1, 2}
+
+// sums are over the corners of an edge, a side, or all of a cube.
+type sums struct {
+	way     point
+	squares float32 // of the ways
+	nearest point   // from the middle to what one of the ways leads to, as a rule the nearest
 }
 
-// search returns the distance of voxel x, y, z. It goes out from the nearest of the
-// feet of the coarse voxels around it, then from those that are apart from what it
+// sumEnd sums up the ends i of rows of coarse voxels.
+func sumEnd(s *[4]sums, rows *[4][]spot, i int) {
+	var ends [4]sums
+	for r, row := range rows {
+		way := row[i].way
+		ends[r] = sums{way, way.dot(way), way}
+	}
+	var far sums
+	s[0] = ends[0]
+	s[1].join(&ends[0], &ends[1], point{0, 1, 0})
+	s[2].join(&ends[0], &ends[2], point{0, 0, 1})
+	far.join(&ends[2], &ends[3], point{0, 1, 0})
+	s[3].join(&s[1], &far, point{0, 0, 1})
+}
+
+// join sums up the corners at two ends, from each of which it is so far to the middle.
+func (s *sums) join(a, b *sums, half point) {
+	s.way = point{a.way.x + b.way.x, a.way.y + b.way.y, a.way.z + b.way.z}
+	s.squares = a.squares + b.squares
+	p, q := a.nearest, b.nearest
+	p = point{p.x - half.x, p.y - half.y, p.z - half.z}
+	q = point{q.x + half.x, q.y + half.y, q.z + half.z}
+	s.nearest = p
+	if q.dot(q) < p.dot(p) {
+		s.nearest = q
+	}
+}
+
+// amid returns the distance of voxel x, y, z, which is half-way along so many axes
+// between the corners of the sums.
+func (b *build) amid(s *sums, halves, x, y, z int) float32 {
+	share := 1 / float32(int(1)<<halves)
+	low, high := s.squares*share-float32(halves), s.nearest.dot(s.nearest)
+	d2 := s.way.dot(s.way) * share * share
+	if d2 < low {
+		d2 = high
+	}
+	low, d2 = max(low, bandVoxels*bandVoxels), max(d2, bandVoxels*bandVoxels)
+	d := sqrt32(d2)
+	if high <= (d+fillVoxels)*(d+fillVoxels) && low >= (d-fillVoxels)*(d-fillVoxels) {
+		return d
+	}
+	return b.search(low, x, y, z)
+}
+
+// walkVoxels is how far improve has to go at most along the surface from the foot
+// of a coarse voxel to that of a voxel beside it, as a rule.
+const walkVoxels = 2
+
+// search returns the distance of voxel x, y, z, the square of which is at least low: to
+// the nearest of the places found for the coarse voxels around it if that is near
+// enough. Else it goes out from there, then from those that are apart from what it
 // found.
-func (b *build) search(x, y, z int) float32 {
-	c := b.coarse()
-	around := make([]int32, 0, 18)
-	l := b.lookFrom(point{float32(x), float32(y), float32(z)})
-	for k := max(0, z-1) / 2; k <= min((z+2)/2, c[2]-1); k++ {
-		for j := max(0, y-1) / 2; j <= min((y+2)/2, c[1]-1); j++ {
-			for i := max(0, x-1) / 2; i <= min((x+2)/2, c[0]-1); i++ {
-				id := b.spots[(k*c[1]+j)*c[0]+i].foot
-				around = append(around, id)
-				l.try(id)
-			}
+func (b *build) search(low float32, x, y, z int) float32 {
+	var found [18]spot // seen from the voxel
+	around := b.around(found[:0], x, y, z)
+	best, nearest := float32(math.MaxFloat32), int32(0)
+	for i := range around {
+		s := &around[i]
+		if d2 := s.way.dot(s.way); d2 < best {
+			best, nearest = d2, s.foot
 		}
 	}
+	d := sqrt32(best)
+	if low >= (d-fillVoxels)*(d-fillVoxels) {
+		return d
+	}
+	l := b.lookFrom(point{float32(x), float32(y), float32(z)})
+	l.try(nearest)
 	l.improve()
 	way := l.way()
-	d2 := way.dot(way)
-	for _, id := range around {
-		if s := l.foot.to(b.feet[id].point); s.dot(s) > stepVoxels*stepVoxels {
+	best = min(best, way.dot(way))
+	for i := range around {
+		s := &around[i]
+		apart := s.way.to(l.at.to(l.foot))
+		if apart.dot(apart) > stepVoxels*stepVoxels && s.way.dot(s.way) < best+walkVoxels*walkVoxels {
 			other := b.lookFrom(l.at)
-			other.try(id)
+			other.try(s.foot)
 			other.improve()
 			way = other.way()
-			d2 = min(d2, way.dot(way))
+			best = min(best, way.dot(way))
 		}
 	}
-	return sqrt32(d2)
+	return sqrt32(best)
+}
+
+// around lists the spots of the coarse voxels within two voxels of voxel x, y, z along
+// every axis.
+func (b *build) around(list []spot, x, y, z int) []spot {
+	c := b.coarse()
+	for k := max(0, z-1) / 2; k <= min((z+2)/2, c[2]-1); k++ {
+		for j := max(0, y-1) / 2; j <= min((y+2)/2, c[1]-1); j++ {
+			row := b.spots[(k*c[1]+j)*c[0]:][:c[0]]
+			for i := max(0, x-1) / 2; i <= min((x+2)/2, c[0]-1); i++ {
+				s := row[i]
+				s.way = point{s.way.x + float32(2*i-x), s.way.y + float32(2*j-y), s.way.z + float32(2*k-z)}
+				list = append(list, s)
+			}
+		}
+	}
+	return list
 }
