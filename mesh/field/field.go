@@ -63,11 +63,10 @@ type build struct {
 
 	slabStart []int32 // faces near slab s are slabFaces[slabStart[s]:slabStart[s+1]]
 	slabFaces []int32
-	foot      []int32 // of each voxel in the band, counted from its slab's first; −1 elsewhere
-	near      []int32 // the foot carried to each coarse voxel of every plane; −1 for none
-	spots     []spot  // of the coarse voxels
-	feet      []foot  // those of slab s are feet[footStart[s]:footStart[s+1]]
-	footStart []int32
+	stripes   []stripe        // of the rows, one after the other
+	near      []int32         // the foot carried to each coarse voxel of every plane; −1 for none
+	spots     []spot          // of the coarse voxels
+	feet      []foot          // of the voxels in the band, in order
 	found     [3][][]crossing // by axis and slab
 	lines     [3]lineSet
 	winding   []float32 // of each voxel of a mesh that is not closed

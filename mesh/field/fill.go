@@ -38,11 +38,11 @@ func (b *build) fillRows(rows *[4][]spot, j, k int) {
 			if y >= n[1] || z >= n[2] {
 				continue
 			}
-			at := (z*n[1]+y)*n[0] + 2*i
-			if b.foot[at] < 0 {
+			at, band := (z*n[1]+y)*n[0]+2*i, b.stripesOf(y, z)
+			if !has(band, 2*i) {
 				b.f.Distance[at] = b.amid(&left[r], count[r], 2*i, y, z)
 			}
-			if 2*i+1 < n[0] && b.foot[at+1] < 0 {
+			if 2*i+1 < n[0] && !has(band, 2*i+1) {
 				across[r].join(&left[r], &right[r], point{1, 0, 0})
 				b.f.Distance[at+1] = b.amid(&across[r], count[r]+1, 2*i+1, y, z)
 			}

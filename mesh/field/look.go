@@ -79,11 +79,7 @@ func (b *build) bandAt(p point) (point, int32) {
 	if x < 0 || y < 0 || z < 0 || x >= b.f.N[0] || y >= b.f.N[1] || z >= b.f.N[2] {
 		return point{}, -1
 	}
-	id := b.foot[(z*b.f.N[1]+y)*b.f.N[0]+x]
-	if id >= 0 {
-		id += b.footStart[z/slabVoxels]
-	}
-	return point{float32(x), float32(y), float32(z)}, id
+	return point{float32(x), float32(y), float32(z)}, b.footOf(x, y, z)
 }
 
 // way returns the way to the nearest point of the face of the foot that was found,

@@ -122,7 +122,7 @@ func (b *build) sortIntoSlabs() error {
 func (b *build) tasks() int {
 	n := b.f.N
 	c := b.coarse()
-	sum := b.slabs() + n[2] + c[1]*rowBlocks(c[0]) + 2*c[2] + (n[2]+1)/2 + len(n)
+	sum := 2*b.slabs() + n[2] + c[1]*rowBlocks(c[0]) + 2*c[2] + (n[2]+1)/2 + len(n)
 	if b.closed {
 		return sum + n[2] + chunksOf(len(b.m.Faces))
 	}

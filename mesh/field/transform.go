@@ -1,6 +1,8 @@
 package field
 
 import (
+	"math/bits"
+
 	"pourwright/mesh/large"
 )
 
@@ -79,16 +81,17 @@ const ownVoxel = 0.501
 
 // acrossRow carries feet along one row to its coarse voxels.
 func (w *planeWork) acrossRow(near []int32, y, z int) {
-	nx := w.f.N[0]
-	first := w.footStart[z/slabVoxels]
 	w.e.start()
-	for x, id := range w.foot[(z*w.f.N[1]+y)*nx:][:nx] {
-		if id >= 0 {
-			p := &w.feet[id+first]
+	for i, s := range w.stripesOf(y, z) {
+		id := int32(s.before)
+		for left := s.bits; left != 0; left &= left - 1 {
+			x := i*stripeVoxels + bits.TrailingZeros32(left)
+			p := &w.feet[id]
 			dx, dy, dz := p.x-float32(x), p.y-float32(y), p.z-float32(z)
 			if max(abs(dx), abs(dy), abs(dz)) <= ownVoxel {
-				w.e.add(float64(p.x), float64(dy)*float64(dy)+float64(dz)*float64(dz), id+first)
+				w.e.add(float64(p.x), float64(dy)*float64(dy)+float64(dz)*float64(dz), id)
 			}
+			id++
 		}
 	}
 	if w.e.count == 0 {
@@ -149,32 +152,48 @@ func (b *build) acrossPlanes(x0, x1, y int) {
 	}
 }
 
-// share tries, for every other coarse voxel of plane z, the feet of those beside it,
-// which are the others.
+// share tries, for every other coarse voxel of plane z, what was found for those beside
+// it, which are the others.
 func (b *build) share(z, odd int) {
 	c := b.coarse()
 	for y := range c[1] {
 		for x := (y + z + odd) & 1; x < c[0]; x += 2 {
 			at := (z*c[1]+y)*c[0] + x
-			s := &b.spots[at]
-			d2 := s.way.dot(s.way)
-			if d2 <= bandVoxels*bandVoxels {
+			own := &b.spots[at]
+			best, foot := own.way.dot(own.way), int32(-1)
+			if best <= bandVoxels*bandVoxels {
 				continue
 			}
-			l := b.lookFrom(point{float32(2 * x), float32(2 * y), float32(2 * z)})
-			l.best = d2
-			for axis, step := range [3]int{1, c[0], c[0] * c[1]} {
-				i := [3]int{x, y, z}[axis]
-				if i > 0 {
-					l.try(b.spots[at-step].foot)
-				}
-				if i < c[axis]-1 {
-					l.try(b.spots[at+step].foot)
+			try := func(step int, dx, dy, dz float32) {
+				s := &b.spots[at+step]
+				w := point{s.way.x + dx, s.way.y + dy, s.way.z + dz}
+				if d2 := w.dot(w); d2 < best {
+					best, foot = d2, s.foot
 				}
 			}
-			if l.id >= 0 {
+			if x > 0 {
+				try(-1, -2, 0, 0)
+			}
+			if x < c[0]-1 {
+				try(1, 2, 0, 0)
+			}
+			if y > 0 {
+				try(-c[0], 0, -2, 0)
+			}
+			if y < c[1]-1 {
+				try(c[0], 0, 2, 0)
+			}
+			if z > 0 {
+				try(-c[0]*c[1], 0, 0, -2)
+			}
+			if z < c[2]-1 {
+				try(c[0]*c[1], 0, 0, 2)
+			}
+			if foot >= 0 {
+				l := b.lookFrom(point{float32(2 * x), float32(2 * y), float32(2 * z)})
+				l.try(foot)
 				l.improve()
-				*s = spot{l.way(), l.id}
+				*own = spot{l.way(), l.id}
 			}
 		}
 	}
