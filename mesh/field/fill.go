@@ -14,39 +14,39 @@ const fillVoxels = 0.25
 // fill measures the voxels of planes 2k and 2k+1.
 func (b *build) fill(k int) {
 	c := b.coarse()
+	row := make([]ends, c[0])
 	for j := range (b.f.N[1] + 1) / 2 {
 		var rows [4][]spot // of coarse voxels: bits y, z
 		for r := range rows {
 			y, z := min(j+r&1, c[1]-1), min(k+r>>1, c[2]-1)
 			rows[r] = b.spots[(z*c[1]+y)*c[0]:][:c[0]]
 		}
-		b.fillRows(&rows, j, k)
+		for i := range row {
+			row[i].sum(&rows, i)
+		}
+		for r := range rows {
+			if y, z := 2*j+r&1, 2*k+r>>1; y < b.f.N[1] && z < b.f.N[2] {
+				b.fillRow(row, r, y, z)
+			}
+		}
 	}
 }
 
-// fillRows measures the voxels of the rows beside 2j, 2k. The cubes of a row share the
-// sums over the corners at their ends.
-func (b *build) fillRows(rows *[4][]spot, j, k int) {
-	n := b.f.N
-	var left, right, across [4]sums
-	sumEnd(&right, rows, 0)
-	for i := range (n[0] + 1) / 2 {
-		left = right
-		sumEnd(&right, rows, min(i+1, len(rows[0])-1))
-		for r := range rows {
-			y, z := 2*j+r&1, 2*k+r>>1
-			if y >= n[1] || z >= n[2] {
-				continue
-			}
-			at, band := (z*n[1]+y)*n[0]+2*i, b.stripesOf(y, z)
-			if !has(band, 2*i) {
-				b.f.Distance[at] = b.amid(&left[r], count[r], 2*i, y, z)
-			}
-			if 2*i+1 < n[0] && !has(band, 2*i+1) {
-				across[r].join(&left[r], &right[r], point{1, 0, 0})
-				b.f.Distance[at+1] = b.amid(&across[r], count[r]+1, 2*i+1, y, z)
-			}
+// fillRow measures the voxels of a row, which is row r of its cubes.
+func (b *build) fillRow(ends []ends, r, y, z int) {
+	nx, band := b.f.N[0], b.stripesOf(y, z)
+	row := b.f.Distance[(z*b.f.N[1]+y)*nx:][:nx]
+	var across sums
+	for x := range row {
+		if has(band, x) {
+			continue
 		}
+		s, halves := &ends[x/2][r], count[r]
+		if x&1 == 1 {
+			across.join(s, &ends[x/2+1][r], point{1, 0, 0})
+			s, halves = &across, halves+1
+		}
+		row[x] = b.amid(s, halves, x, y, z)
 	}
 }
 
@@ -60,18 +60,21 @@ type sums struct {
 	nearest point   // from the middle to what one of the ways leads to, as a rule the nearest
 }
 
-// sumEnd sums up the ends i of rows of coarse voxels.
-func sumEnd(s *[4]sums, rows *[4][]spot, i int) {
-	var ends [4]sums
+// ends are the sums at an end of the four rows of a cube.
+type ends [4]sums
+
+// sum sums up voxels i of rows of coarse voxels.
+func (s *ends) sum(rows *[4][]spot, i int) {
+	var corners ends
 	for r, row := range rows {
 		way := row[i].way
-		ends[r] = sums{way, way.dot(way), way}
+		corners[r] = sums{way, way.dot(way), way}
 	}
 	var far sums
-	s[0] = ends[0]
-	s[1].join(&ends[0], &ends[1], point{0, 1, 0})
-	s[2].join(&ends[0], &ends[2], point{0, 0, 1})
-	far.join(&ends[2], &ends[3], point{0, 1, 0})
+	s[0] = corners[0]
+	s[1].join(&corners[0], &corners[1], point{0, 1, 0})
+	s[2].join(&corners[0], &corners[2], point{0, 0, 1})
+	far.join(&corners[2], &corners[3], point{0, 1, 0})
 	s[3].join(&s[1], &far, point{0, 0, 1})
 }
 
@@ -97,7 +100,12 @@ func (b *build) amid(s *sums, halves, x, y, z int) float32 {
 	if d2 < low {
 		d2 = high
 	}
-	low, d2 = max(low, bandVoxels*bandVoxels), max(d2, bandVoxels*bandVoxels)
+	if d2 < bandVoxels*bandVoxels {
+		d2 = bandVoxels * bandVoxels
+	}
+	if low < bandVoxels*bandVoxels {
+		low = bandVoxels * bandVoxels
+	}
 	d := sqrt32(d2)
 	if high <= (d+fillVoxels)*(d+fillVoxels) && low >= (d-fillVoxels)*(d-fillVoxels) {
 		return d
