@@ -26,6 +26,7 @@ type piece struct {
 }
 
 func (p point) to(q point) point    { return point{q.x - p.x, q.y - p.y, q.z - p.z} }
+func (p point) plus(q point) point  { return point{p.x + q.x, p.y + q.y, p.z + q.z} }
 func (p point) dot(q point) float32 { return p.x*q.x + p.y*q.y + p.z*q.z }
 func (p point) cross(q point) point {
 	return point{p.y*q.z - p.z*q.y, p.z*q.x - p.x*q.z, p.x*q.y - p.y*q.x}

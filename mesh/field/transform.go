@@ -144,7 +144,7 @@ func (b *build) acrossPlanes(x0, x1, y int) {
 				id = in
 			}
 			l.try(id)
-			if in < 0 {
+			if in < 0 && (x+y+z)&1 == 0 {
 				l.improve()
 			}
 			b.spots[(z*c[1]+y)*c[0]+x] = spot{l.way(), l.id}
@@ -152,49 +152,50 @@ func (b *build) acrossPlanes(x0, x1, y int) {
 	}
 }
 
-// share tries, for every other coarse voxel of plane z, what was found for those beside
-// it, which are the others.
+// share tries for every other coarse voxel of plane z, odd ones or even ones, what was
+// found for those beside it, which are the others. What is found for an odd one is
+// improved only where those beside it do not show that it is near enough (see amid).
 func (b *build) share(z, odd int) {
 	c := b.coarse()
+	beside := [3]struct {
+		step int
+		half point
+	}{{1, point{x: 2}}, {c[0], point{y: 2}}, {c[0] * c[1], point{z: 2}}}
 	for y := range c[1] {
 		for x := (y + z + odd) & 1; x < c[0]; x += 2 {
 			at := (z*c[1]+y)*c[0] + x
-			own := &b.spots[at]
-			best, foot := own.way.dot(own.way), int32(-1)
+			own := b.spots[at]
+			best, low := own.way.dot(own.way), float32(0)
 			if best <= bandVoxels*bandVoxels {
 				continue
 			}
-			try := func(step int, dx, dy, dz float32) {
-				s := &b.spots[at+step]
-				w := point{s.way.x + dx, s.way.y + dy, s.way.z + dz}
-				if d2 := w.dot(w); d2 < best {
-					best, foot = d2, s.foot
+			before := best
+			for axis, i := range [3]int{x, y, z} {
+				if i == 0 || i == c[axis]-1 {
+					continue
+				}
+				s, t, half := b.spots[at-beside[axis].step], b.spots[at+beside[axis].step], beside[axis].half
+				low = max(low, (s.way.dot(s.way)+t.way.dot(t.way))/2-half.dot(half))
+				s.way, t.way = half.to(s.way), t.way.plus(half)
+				if d2 := s.way.dot(s.way); d2 < best {
+					best, own = d2, s
+				}
+				if d2 := t.way.dot(t.way); d2 < best {
+					best, own = d2, t
 				}
 			}
-			if x > 0 {
-				try(-1, -2, 0, 0)
+			d := sqrt32(best)
+			if odd == 0 && best == before || odd == 1 && low >= (d-shareVoxels)*(d-shareVoxels) {
+				b.spots[at] = own
+				continue
 			}
-			if x < c[0]-1 {
-				try(1, 2, 0, 0)
-			}
-			if y > 0 {
-				try(-c[0], 0, -2, 0)
-			}
-			if y < c[1]-1 {
-				try(c[0], 0, 2, 0)
-			}
-			if z > 0 {
-				try(-c[0]*c[1], 0, 0, -2)
-			}
-			if z < c[2]-1 {
-				try(c[0]*c[1], 0, 0, 2)
-			}
-			if foot >= 0 {
-				l := b.lookFrom(point{float32(2 * x), float32(2 * y), float32(2 * z)})
-				l.try(foot)
-				l.improve()
-				*own = spot{l.way(), l.id}
-			}
+			l := b.lookFrom(point{float32(2 * x), float32(2 * y), float32(2 * z)})
+			l.try(own.foot)
+			l.improve()
+			b.spots[at] = spot{l.way(), l.id}
 		}
 	}
 }
+
+// shareVoxels is how far off the distance of a coarse voxel may be that is not improved.
+const shareVoxels = 0.1
