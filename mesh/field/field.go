@@ -36,8 +36,8 @@ type Field struct {
 
 // New measures the field of m, on all processors and with the same digits on
 // any number of them. Inside is where the winding number is at least 1/2 in
-// magnitude. Distances are exact within bandVoxels of the surface and good to a
-// fraction of a voxel beyond. progress may be nil.
+// magnitude. Distances are exact within bandVoxels of the surface and good to half
+// a voxel beyond. progress may be nil.
 func New(ctx context.Context, m *mesh.Mesh, c Choice, progress func(done, total int64)) (*Field, error) {
 	f, err := layOut(m, c)
 	if err != nil {
@@ -142,7 +142,7 @@ func (f *Field) fit(box r3.Box, voxel float64, margin int) {
 // voxels are alike everywhere.
 func bytesFor(n [3]int, m *mesh.Mesh, area float64) float64 {
 	const (
-		perVoxel  = 4 + 8 + 7                     // distance; foot, near; turns and winding
+		perVoxel  = 4 + 5 + 7                     // distance; stripe, near, spot, feet of slabs; turns and winding
 		perSquare = 2*16*1.75 + 2*16*2*bandVoxels // crossings along three axes and feet, twice
 		perVertex = 12 + 8                        // point, hash
 		perFace   = 8                             // in slabs

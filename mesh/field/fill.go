@@ -8,10 +8,19 @@ type spot struct {
 	foot int32 // it, or on the same face
 }
 
-// fillVoxels is how far off a distance may be that is filled in.
+// fillVoxels is how far off a distance may be that is filled in, were those of the
+// coarse voxels exact.
 const fillVoxels = 0.25
 
-// fill measures the voxels of planes 2k and 2k+1.
+// fill measures the voxels of planes 2k and 2k+1 from the coarse voxels around each, the
+// corners c of an edge, a side or all of a cube, in whose middle p it is.
+//
+// Its squared distance is at most that to any point found for a corner, and at least
+// mean d(c)² − |p − c|²: the mean of the squares |c − q|² is |p − q|² + |p − c|² for
+// every point q, the nearest of the surface too (Apollonius's theorem), and d(c) is at
+// most |c − q|. Between the two lies, where the surface is smooth, the length of the
+// mean of the ways from the corners to the surface. It is taken where both are within
+// fillVoxels of it; else search looks for the nearest foot.
 func (b *build) fill(k int) {
 	c := b.coarse()
 	row := make([]ends, c[0])
@@ -32,7 +41,7 @@ func (b *build) fill(k int) {
 	}
 }
 
-// fillRow measures the voxels of a row, which is row r of its cubes.
+// fillRow measures the voxels of a row, which is row r of the cubes between the ends.
 func (b *build) fillRow(ends []ends, r, y, z int) {
 	nx, band := b.f.N[0], b.stripesOf(y, z)
 	row := b.f.Distance[(z*b.f.N[1]+y)*nx:][:nx]
@@ -41,7 +50,7 @@ func (b *build) fillRow(ends []ends, r, y, z int) {
 		if has(band, x) {
 			continue
 		}
-		s, halves := &ends[x/2][r], count[r]
+		s, halves := &ends[x/2][r], halvesOf[r]
 		if x&1 == 1 {
 			across.join(s, &ends[x/2+1][r], point{1, 0, 0})
 			s, halves = &across, halves+1
@@ -50,8 +59,8 @@ func (b *build) fillRow(ends []ends, r, y, z int) {
 	}
 }
 
-// count is how many axes the voxels of the rows of a cube are half-way along.
-var count = [4]int{0, 1, 1, 2}
+// halvesOf is how many of the axes y, z the rows of a cube are half-way along.
+var halvesOf = [4]int{0, 1, 1, 2}
 
 // sums are over the corners of an edge, a side, or all of a cube.
 type sums struct {
@@ -91,12 +100,16 @@ func (s *sums) join(a, b *sums, half point) {
 	}
 }
 
-// amid returns the distance of voxel x, y, z, which is half-way along so many axes
-// between the corners of the sums.
+// bounds returns what the squared distance of the middle is at least and at most, when
+// that is half-way along so many axes.
+func (s *sums) bounds(halves int) (low, high float32) {
+	return s.squares/float32(int(1)<<halves) - float32(halves), s.nearest.dot(s.nearest)
+}
+
+// amid returns the distance of voxel x, y, z, which is in the middle of the sums.
 func (b *build) amid(s *sums, halves, x, y, z int) float32 {
-	share := 1 / float32(int(1)<<halves)
-	low, high := s.squares*share-float32(halves), s.nearest.dot(s.nearest)
-	d2 := s.way.dot(s.way) * share * share
+	low, high := s.bounds(halves)
+	d2 := s.way.dot(s.way) / float32(int(1)<<(2*halves))
 	if d2 < low {
 		d2 = high
 	}
@@ -118,7 +131,7 @@ func (b *build) amid(s *sums, halves, x, y, z int) float32 {
 const walkVoxels = 2
 
 // search returns the distance of voxel x, y, z, the square of which is at least low: to
-// the nearest of the places found for the coarse voxels around it if that is near
+// the nearest of the points found for the coarse voxels around it if that is near
 // enough. Else it goes out from there, then from those that are apart from what it
 // found.
 func (b *build) search(low float32, x, y, z int) float32 {
@@ -137,6 +150,7 @@ func (b *build) search(low float32, x, y, z int) float32 {
 	}
 	l := b.lookFrom(point{float32(x), float32(y), float32(z)})
 	l.try(nearest)
+	b.tryBeside(&l)
 	l.improve()
 	way := l.way()
 	best = min(best, way.dot(way))
@@ -152,6 +166,15 @@ func (b *build) search(low float32, x, y, z int) float32 {
 		}
 	}
 	return sqrt32(best)
+}
+
+// tryBeside tries the feet of the voxels beside one that are in the band.
+func (b *build) tryBeside(l *look) {
+	for _, step := range [6]point{{x: 1}, {x: -1}, {y: 1}, {y: -1}, {z: 1}, {z: -1}} {
+		if _, id := b.bandAt(l.at.plus(step)); id >= 0 {
+			l.try(id)
+		}
+	}
 }
 
 // around lists the spots of the coarse voxels within two voxels of voxel x, y, z along

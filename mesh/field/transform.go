@@ -8,7 +8,7 @@ import (
 
 // across measures the voxels beyond the band. It carries the nearest foot to
 // every other voxel of every other row and plane, the coarse voxels: along each row
-// and each column of a plane, then from plane to plane. Between them distances are
+// and each column of a plane, then from plane to plane. In between, distances are
 // filled in (see fill).
 //
 // Along a line of voxels, the squared distances to the feet are parabolas of the
@@ -124,7 +124,8 @@ func (w *planeWork) acrossColumn(x, z int) {
 }
 
 // acrossPlanes carries feet along z for the coarse voxels x0 ≤ x < x1 of rows y, and
-// finds the point of the surface nearest to each.
+// finds a point of the surface near to each; for even voxels, those whose coordinates
+// add up to an even number, the nearest.
 func (b *build) acrossPlanes(x0, x1, y int) {
 	c := b.coarse()
 	e := newEnvelope(b.f.N[2] + 1)
@@ -138,64 +139,72 @@ func (b *build) acrossPlanes(x0, x1, y int) {
 			}
 		}
 		e.each(c[2], func(z int, id int32) {
-			l := b.lookFrom(point{float32(2 * x), float32(2 * y), float32(2 * z)})
-			_, in := b.bandAt(l.at)
-			if in >= 0 {
-				id = in
-			}
-			l.try(id)
-			if in < 0 && (x+y+z)&1 == 0 {
-				l.improve()
-			}
-			b.spots[(z*c[1]+y)*c[0]+x] = spot{l.way(), l.id}
+			b.spots[(z*c[1]+y)*c[0]+x] = b.spotOf(2*x, 2*y, 2*z, id, (x+y+z)&1 == 0)
 		})
 	}
 }
 
-// share tries for every other coarse voxel of plane z, odd ones or even ones, what was
-// found for those beside it, which are the others. What is found for an odd one is
-// improved only where those beside it do not show that it is near enough (see amid).
+// spotOf returns the nearest point of the surface to a voxel, from a foot that is near.
+func (b *build) spotOf(x, y, z int, foot int32, improve bool) spot {
+	l := b.lookFrom(point{float32(x), float32(y), float32(z)})
+	if _, own := b.bandAt(l.at); own >= 0 {
+		l.try(own)
+		return spot{l.way(), own}
+	}
+	l.try(foot)
+	if improve {
+		l.improve()
+	}
+	return spot{l.way(), l.id}
+}
+
+// shareVoxels is how far off the distance of an odd coarse voxel may be that is left
+// alone, were those of the even ones exact.
+const shareVoxels = 0.1
+
+// share lets the even or the odd coarse voxels of plane z take what was found for those
+// beside them, which are all odd or all even, and improves it; for odd ones only
+// where their distance may else be too far off.
 func (b *build) share(z, odd int) {
 	c := b.coarse()
-	beside := [3]struct {
-		step int
-		half point
-	}{{1, point{x: 2}}, {c[0], point{y: 2}}, {c[0] * c[1], point{z: 2}}}
 	for y := range c[1] {
 		for x := (y + z + odd) & 1; x < c[0]; x += 2 {
-			at := (z*c[1]+y)*c[0] + x
-			own := b.spots[at]
-			best, low := own.way.dot(own.way), float32(0)
-			if best <= bandVoxels*bandVoxels {
+			own := &b.spots[(z*c[1]+y)*c[0]+x]
+			if own.way.dot(own.way) <= bandVoxels*bandVoxels {
 				continue
 			}
-			before := best
-			for axis, i := range [3]int{x, y, z} {
-				if i == 0 || i == c[axis]-1 {
-					continue
-				}
-				s, t, half := b.spots[at-beside[axis].step], b.spots[at+beside[axis].step], beside[axis].half
-				low = max(low, (s.way.dot(s.way)+t.way.dot(t.way))/2-half.dot(half))
-				s.way, t.way = half.to(s.way), t.way.plus(half)
-				if d2 := s.way.dot(s.way); d2 < best {
-					best, own = d2, s
-				}
-				if d2 := t.way.dot(t.way); d2 < best {
-					best, own = d2, t
-				}
+			best, low := b.beside(own, x, y, z)
+			d := sqrt32(best.way.dot(best.way))
+			if odd == 0 && best != *own || odd == 1 && low < (d-shareVoxels)*(d-shareVoxels) {
+				best = b.spotOf(2*x, 2*y, 2*z, best.foot, true)
 			}
-			d := sqrt32(best)
-			if odd == 0 && best == before || odd == 1 && low >= (d-shareVoxels)*(d-shareVoxels) {
-				b.spots[at] = own
-				continue
-			}
-			l := b.lookFrom(point{float32(2 * x), float32(2 * y), float32(2 * z)})
-			l.try(own.foot)
-			l.improve()
-			b.spots[at] = spot{l.way(), l.id}
+			*own = best
 		}
 	}
 }
 
-// shareVoxels is how far off the distance of a coarse voxel may be that is not improved.
-const shareVoxels = 0.1
+// beside returns the nearest point that was found for a coarse voxel and those on both
+// sides of it along each axis, and what the square of its distance is at least (see
+// fill).
+func (b *build) beside(own *spot, x, y, z int) (best spot, low float32) {
+	c := b.coarse()
+	at, shortest := (z*c[1]+y)*c[0]+x, own.way.dot(own.way)
+	best = *own
+	steps := [3]int{1, c[0], c[0] * c[1]}
+	halves := [3]point{{x: 2}, {y: 2}, {z: 2}}
+	for axis, i := range [3]int{x, y, z} {
+		if i == 0 || i == c[axis]-1 {
+			continue
+		}
+		s, t, half := b.spots[at-steps[axis]], b.spots[at+steps[axis]], halves[axis]
+		low = max(low, (s.way.dot(s.way)+t.way.dot(t.way))/2-half.dot(half))
+		s.way, t.way = half.to(s.way), half.plus(t.way)
+		if d2 := s.way.dot(s.way); d2 < shortest {
+			best, shortest = s, d2
+		}
+		if d2 := t.way.dot(t.way); d2 < shortest {
+			best, shortest = t, d2
+		}
+	}
+	return best, low
+}
