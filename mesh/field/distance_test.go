@@ -105,8 +105,9 @@ func TestDistancesAgreeWithTree(t *testing.T) {
 	}
 	for name, m := range meshes {
 		f, tree := newField(t, m, Choice{Cells: 60, MarginVoxels: 8}), mesh.NewTree(m)
+		rng := rand.New(rand.NewPCG(7, 8))
 		band, far := 0.0, 0.0
-		for range 20000 {
+		for range 60000 {
 			i := rng.IntN(len(f.Distance))
 			x, y, z := i%f.N[0], i/f.N[0]%f.N[1], i/f.N[0]/f.N[1]
 			hit, _ := tree.Closest(r3.Add(f.Origin, r3.Scale(f.VoxelMM, r3.Vec{X: float64(x), Y: float64(y), Z: float64(z)})), math.Inf(1))

@@ -36,8 +36,8 @@ type Field struct {
 
 // New measures the field of m, on all processors and with the same digits on
 // any number of them. Inside is where the winding number is at least 1/2 in
-// magnitude. Distances are exact within bandVoxels of the surface and good to a
-// fraction of a voxel beyond. progress may be nil.
+// magnitude. Distances are exact within bandVoxels of the surface and good to half
+// a voxel beyond. progress may be nil.
 func New(ctx context.Context, m *mesh.Mesh, c Choice, progress func(done, total int64)) (*Field, error) {
 	f, err := layOut(m, c)
 	if err != nil {
@@ -63,10 +63,10 @@ type build struct {
 
 	slabStart []int32 // faces near slab s are slabFaces[slabStart[s]:slabStart[s+1]]
 	slabFaces []int32
-	foot      []int32 // of each voxel in the band, counted from its slab's first; −1 elsewhere
-	near      []int32 // the foot carried to each voxel; −1 for none
-	feet      []foot  // those of slab s are feet[footStart[s]:footStart[s+1]]
-	footStart []int32
+	stripes   []stripe        // of the rows, one after the other
+	near      []int32         // the foot carried to each coarse voxel of every plane; −1 for none
+	spots     []spot          // of the coarse voxels
+	feet      []foot          // of the voxels in the band, in order
 	found     [3][][]crossing // by axis and slab
 	lines     [3]lineSet
 	winding   []float32 // of each voxel of a mesh that is not closed
@@ -142,7 +142,7 @@ func (f *Field) fit(box r3.Box, voxel float64, margin int) {
 // voxels are alike everywhere.
 func bytesFor(n [3]int, m *mesh.Mesh, area float64) float64 {
 	const (
-		perVoxel  = 4 + 8 + 7                     // distance; foot, near; turns and winding
+		perVoxel  = 4 + 5 + 7                     // distance; stripe, near, spot, feet of slabs; turns and winding
 		perSquare = 2*16*1.75 + 2*16*2*bandVoxels // crossings along three axes and feet, twice
 		perVertex = 12 + 8                        // point, hash
 		perFace   = 8                             // in slabs

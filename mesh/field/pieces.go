@@ -22,10 +22,11 @@ type piece struct {
 	a, b, c point
 	m, n    point
 	r       float32
-	face    int32
+	face    int32 // −1 when it is so small that any point of it will do
 }
 
 func (p point) to(q point) point    { return point{q.x - p.x, q.y - p.y, q.z - p.z} }
+func (p point) plus(q point) point  { return point{p.x + q.x, p.y + q.y, p.z + q.z} }
 func (p point) dot(q point) float32 { return p.x*q.x + p.y*q.y + p.z*q.z }
 func (p point) cross(q point) point {
 	return point{p.y*q.z - p.z*q.y, p.z*q.x - p.x*q.z, p.x*q.y - p.y*q.x}
@@ -166,7 +167,7 @@ func (w *slabWork) inBand(lo, hi, beside float32) (x0, x1 int) {
 // beyond returns how far x is outside an interval.
 func beyond(x, lo, hi float32) float32 { return max(lo-x, x-hi, 0) }
 
-// noFoot stands for no face, toCell(cell) for the nearest face in a cell.
+// noFoot stands for no foot, toCell(cell) for one in a cell.
 const noFoot = -1
 
 func toCell(cell int) int32 { return int32(noFoot - 1 - cell) }
@@ -178,13 +179,12 @@ func (w *slabWork) sketch() {
 		w.sketchCell(cell, w.in(cell)[0].m)
 	}
 	nx, ny := w.f.N[0], w.f.N[1]
-	for i, foot := range w.foot {
-		if foot >= noFoot {
+	for i, id := range w.foot {
+		if id >= noFoot {
 			continue
 		}
-		list := w.in(int(toCell(int(foot))))
-		// The point is on the first piece, so that is the face unless another is nearer.
-		w.foot[i] = list[0].face
+		list := w.in(int(toCell(int(id))))
+		w.setFoot(i, foot{list[0].m, list[0].face})
 		w.lower(list, i, point{float32(i % nx), float32(i / nx % ny), float32(w.z0 + i/nx/ny)})
 	}
 }
@@ -221,11 +221,11 @@ func (w *slabWork) measure() {
 	}
 }
 
-// measureCell lowers the distances around the pieces of a cell, where neither the
-// box around them nor the layer between two planes that they lie in is too far away.
+// measureCell lowers the distances around the pieces of a cell, where the thick disc
+// around them is not too far away.
 func (w *slabWork) measureCell(list []piece) {
 	lo, hi := bounds(list)
-	n, middle, half := layer(list)
+	d := discAround(list, halfway(lo, hi))
 	y0, y1, z0, z1 := w.rowsBeside(lo, hi)
 	for z := z0; z < z1; z++ {
 		dz := beyond(float32(z), lo.z, hi.z)
@@ -237,16 +237,13 @@ func (w *slabWork) measureCell(list []piece) {
 			}
 			x0, x1 := w.inBand(lo.x, hi.x, beside)
 			at := ((z-w.z0)*w.f.N[1] + y) * w.f.N[0]
-			along := n.y*float32(y) + n.z*float32(z) - middle
+			v := d.m.to(point{float32(x0), float32(y), float32(z)})
+			off, along := v.y*v.y+v.z*v.z, v.y*d.n.y+v.z*d.n.z
 			for i, known := range w.squared[at+x0 : at+x1] {
-				x := float32(x0 + i)
-				h, reach := along+n.x*x, half+sqrt32(known)
-				if h >= reach || -h >= reach {
-					continue
+				if !d.apart(off+v.x*v.x, along+v.x*d.n.x, known) {
+					w.lower(list, at+x0+i, point{float32(x0 + i), float32(y), float32(z)})
 				}
-				if dx := beyond(x, lo.x, hi.x); beside+dx*dx < known {
-					w.lower(list, at+x0+i, point{x, float32(y), float32(z)})
-				}
+				v.x++
 			}
 		}
 	}
@@ -262,24 +259,54 @@ func bounds(list []piece) (lo, hi point) {
 	return lo, hi
 }
 
-// layer returns a direction that pieces face on the whole, the height along it of
-// the layer they lie in, and half its thickness, widened by rounding.
-func layer(list []piece) (n point, middle, half float32) {
+// disc is all that is within r of a line through m in the direction of the unit vector
+// n, and within half of the plane across it there.
+type disc struct {
+	m, n     point
+	r2, half float32
+}
+
+// discAround returns a disc around the pieces, and around m, widened by rounding.
+func discAround(list []piece, m point) disc {
+	const slack = 1e-5
+	var n point
 	for i := range list {
 		n = point{n.x + list[i].n.x, n.y + list[i].n.y, n.z + list[i].n.z}
 	}
 	if length := sqrt32(n.dot(n)); length > 0 {
 		n = point{n.x / length, n.y / length, n.z / length}
 	}
-	low := n.dot(list[0].a)
-	high := low
+	r2, low, high := float32(0), float32(0), float32(0)
 	for i := range list {
 		p := &list[i]
-		a, b, c := n.dot(p.a), n.dot(p.b), n.dot(p.c)
-		low, high = min(low, a, b, c), max(high, a, b, c)
+		for _, corner := range [3]point{p.a, p.b, p.c} {
+			v := m.to(corner)
+			h := v.dot(n)
+			r2, low, high = max(r2, v.dot(v)-h*h), min(low, h), max(high, h)
+		}
 	}
-	const slack = 1e-6 // of heights, several times their rounding
-	return n, (low + high) / 2, (high-low)/2 + slack*(abs(low)+abs(high)+1)
+	h := (low + high) / 2
+	m = point{m.x + h*n.x, m.y + h*n.y, m.z + h*n.z}
+	return disc{m, n, r2 + slack, (high-low)/2 + slack}
+}
+
+// apart says whether the disc is no nearer to a place than what is known, squared: a
+// place whose squared distance to the middle is d2, and h along n. With the place g
+// above the disc and l from the line, it is when g² ≥ known or, beside the disc, when
+// g² + (l − r)² ≥ known.
+func (d *disc) apart(d2, h, known float32) bool {
+	l2 := d2 - h*h
+	if h < 0 {
+		h = -h
+	}
+	if h -= d.half; h > 0 {
+		known -= h * h
+	}
+	if l2 <= d.r2 {
+		return known <= 0
+	}
+	k := l2 + d.r2 - known
+	return k > 0 && k*k >= 4*d.r2*l2
 }
 
 // lower lowers the distance of a voxel at q to that of the nearest of the pieces.
@@ -300,9 +327,20 @@ func (w *slabWork) lower(list []piece, at int, q point) {
 			continue
 		}
 		w.t.set(p.a.vec(), p.b.vec(), p.c.vec())
-		if _, e2 := w.t.nearest(q.vec()); float32(e2) < known {
+		if n, e2 := w.t.nearest(q.vec()); float32(e2) < known {
 			known = float32(e2)
-			w.squared[at], w.foot[at] = known, p.face
+			w.squared[at] = known
+			w.setFoot(at, foot{point{float32(n.x), float32(n.y), float32(n.z)}, p.face})
 		}
 	}
+}
+
+// setFoot gives a voxel a foot.
+func (w *slabWork) setFoot(at int, f foot) {
+	if w.foot[at] < 0 {
+		w.foot[at] = int32(len(w.feet))
+		w.feet = append(w.feet, f)
+		return
+	}
+	w.feet[w.foot[at]] = f
 }

@@ -2,7 +2,7 @@ package field
 
 // sides gives the distances their sign, and their unit.
 func (b *build) sides() error {
-	b.foot, b.near, b.feet = nil, nil, nil
+	b.stripes, b.near, b.spots, b.feet = nil, nil, nil, nil
 	if b.closed {
 		return b.each(b.f.N[2], func(_, z int) { b.sidesOfPlane(z) })
 	}

@@ -121,7 +121,8 @@ func (b *build) sortIntoSlabs() error {
 // tasks is how many there are from here on.
 func (b *build) tasks() int {
 	n := b.f.N
-	sum := b.slabs() + n[2] + n[1]*rowBlocks(n[0]) + len(n)
+	c := b.coarse()
+	sum := 2*b.slabs() + n[2] + c[1]*rowBlocks(c[0]) + 2*c[2] + (n[2]+1)/2 + len(n)
 	if b.closed {
 		return sum + n[2] + chunksOf(len(b.m.Faces))
 	}

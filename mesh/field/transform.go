@@ -1,14 +1,15 @@
 package field
 
 import (
-	"math"
+	"math/bits"
 
 	"pourwright/mesh/large"
 )
 
-// across carries the nearest foot to every voxel: along each row and each column
-// of a plane, then from plane to plane, where the distances of the voxels beyond
-// the band are measured from it.
+// across measures the voxels beyond the band. It carries the nearest foot to
+// every other voxel of every other row and plane, the coarse voxels: along each row
+// and each column of a plane, then from plane to plane. In between, distances are
+// filled in (see fill).
 //
 // Along a line of voxels, the squared distances to the feet are parabolas of the
 // same width, so that each rules one interval of the line. Sources: Felzenszwalb
@@ -19,16 +20,34 @@ import (
 // voxel, anywhere in it; so a row passes on the foot that is nearest to the row,
 // not to other rows, which is why improve looks again.
 func (b *build) across() error {
-	n := b.f.N
-	b.near = large.Make[int32](len(b.f.Distance))
-	if err := b.each(n[2], func(_, z int) { b.acrossPlane(z) }); err != nil {
+	n, c := b.f.N, b.coarse()
+	b.near = large.Make[int32](c[0] * c[1] * n[2])
+	scratch := make([]planeWork, workers())
+	if err := b.each(n[2], func(worker, z int) { scratch[worker].acrossPlane(b, z) }); err != nil {
 		return err
 	}
-	blocks := rowBlocks(n[0])
-	return b.each(n[1]*blocks, func(_, i int) {
+	b.spots = large.Make[spot](c[0] * c[1] * c[2])
+	blocks := rowBlocks(c[0])
+	err := b.each(c[1]*blocks, func(_, i int) {
 		x := i % blocks * rowBlock
-		b.acrossPlanes(x, min(n[0], x+rowBlock), i/blocks)
+		b.acrossPlanes(x, min(c[0], x+rowBlock), i/blocks)
 	})
+	if err != nil {
+		return err
+	}
+	for odd := range 2 {
+		if err := b.each(c[2], func(_, z int) { b.share(z, odd) }); err != nil {
+			return err
+		}
+	}
+	return b.each((n[2]+1)/2, func(_, k int) { b.fill(k) })
+}
+
+// coarse returns how many coarse voxels there are along each axis: the last is the
+// last of the grid or just beyond it.
+func (b *build) coarse() [3]int {
+	n := b.f.N
+	return [3]int{n[0]/2 + 1, n[1]/2 + 1, n[2]/2 + 1}
 }
 
 // rowBlock is how many voxels of a row are worked on together: a line of cache.
@@ -36,229 +55,156 @@ const rowBlock = 16
 
 func rowBlocks(n int) int { return (n + rowBlock - 1) / rowBlock }
 
+// planeWork carries feet within a plane.
+type planeWork struct {
+	*build
+	e    *envelope
+	rows []int32 // feet carried to the coarse voxels of every row
+}
+
 // acrossPlane carries feet along the rows, then the columns of plane z.
-func (b *build) acrossPlane(z int) {
-	nx, ny := b.f.N[0], b.f.N[1]
-	near := b.near[z*nx*ny : (z+1)*nx*ny]
-	e := newEnvelope(max(nx, ny))
+func (w *planeWork) acrossPlane(b *build, z int) {
+	nx, ny := b.coarse()[0], b.f.N[1]
+	if w.build == nil {
+		*w = planeWork{build: b, e: newEnvelope(max(b.f.N[0], ny) + 1), rows: make([]int32, nx*ny)}
+	}
 	for y := range ny {
-		b.acrossRow(e, near[y*nx:(y+1)*nx], y, z)
+		w.acrossRow(w.rows[y*nx:(y+1)*nx], y, z)
 	}
 	for x := range nx {
-		e.start(ny)
-		for i := x; i < len(near); i += nx {
-			if id := near[i]; id >= 0 {
-				p := &b.feet[id]
-				dx, dz := float64(p.x)-float64(x), float64(p.z)-float64(z)
-				e.add(float64(p.y), dx*dx+dz*dz, id)
-			}
-		}
-		e.each(func(id int32, from, to int) {
-			for y := from; y < to; y++ {
-				near[y*nx+x] = id
-			}
-		})
+		w.acrossColumn(x, z)
 	}
 }
 
 // ownVoxel is half a voxel and a little for rounding.
 const ownVoxel = 0.501
 
-// acrossRow carries feet along one row.
-func (b *build) acrossRow(e *envelope, near []int32, y, z int) {
-	nx := len(near)
-	first := b.footStart[z/slabVoxels]
-	e.start(nx)
-	for x, id := range b.foot[(z*b.f.N[1]+y)*nx:][:nx] {
-		near[x] = -1
-		if id >= 0 {
-			p := &b.feet[id+first]
+// acrossRow carries feet along one row to its coarse voxels.
+func (w *planeWork) acrossRow(near []int32, y, z int) {
+	w.e.start()
+	for i, s := range w.stripesOf(y, z) {
+		id := int32(s.before)
+		for left := s.bits; left != 0; left &= left - 1 {
+			x := i*stripeVoxels + bits.TrailingZeros32(left)
+			p := &w.feet[id]
 			dx, dy, dz := p.x-float32(x), p.y-float32(y), p.z-float32(z)
 			if max(abs(dx), abs(dy), abs(dz)) <= ownVoxel {
-				e.add(float64(p.x), float64(dy)*float64(dy)+float64(dz)*float64(dz), id+first)
+				w.e.add(float64(p.x), float64(dy)*float64(dy)+float64(dz)*float64(dz), id)
 			}
+			id++
 		}
 	}
-	e.each(func(id int32, from, to int) {
-		for x := from; x < to; x++ {
-			near[x] = id
+	if w.e.count == 0 {
+		for x := range near {
+			near[x] = -1
 		}
-	})
+	}
+	w.e.each(len(near), func(x int, id int32) { near[x] = id })
 }
 
-// acrossPlanes carries feet along z for the voxels x0 ≤ x < x1 of rows y, and
-// measures the voxels beyond the band.
+// acrossColumn carries feet along the coarse column x of plane z to its coarse
+// voxels.
+func (w *planeWork) acrossColumn(x, z int) {
+	c := w.coarse()
+	w.e.start()
+	for y := range w.f.N[1] {
+		if id := w.rows[y*c[0]+x]; id >= 0 {
+			p := &w.feet[id]
+			dx, dz := float64(p.x)-float64(2*x), float64(p.z)-float64(z)
+			w.e.add(float64(p.y), dx*dx+dz*dz, id)
+		}
+	}
+	near := w.near[z*c[0]*c[1]:][:c[0]*c[1]]
+	if w.e.count == 0 {
+		for y := range c[1] {
+			near[y*c[0]+x] = -1
+		}
+	}
+	w.e.each(c[1], func(y int, id int32) { near[y*c[0]+x] = id })
+}
+
+// acrossPlanes carries feet along z for the coarse voxels x0 ≤ x < x1 of rows y, and
+// finds a point of the surface near to each; for even voxels, those whose coordinates
+// add up to an even number, the nearest.
 func (b *build) acrossPlanes(x0, x1, y int) {
-	nx, ny, nz := b.f.N[0], b.f.N[1], b.f.N[2]
-	e := newEnvelope(nz)
-	found := make([]*foot, nz+1) // in the column before, then in this one
+	c := b.coarse()
+	e := newEnvelope(b.f.N[2] + 1)
 	for x := x0; x < x1; x++ {
-		e.start(nz)
-		for z := range nz {
-			if id := b.near[(z*ny+y)*nx+x]; id >= 0 {
+		e.start()
+		for z := range b.f.N[2] {
+			if id := b.near[(z*c[1]+y)*c[0]+x]; id >= 0 {
 				p := &b.feet[id]
-				dx, dy := float64(p.x)-float64(x), float64(p.y)-float64(y)
+				dx, dy := float64(p.x)-float64(2*x), float64(p.y)-float64(2*y)
 				e.add(float64(p.z), dx*dx+dy*dy, id)
 			}
 		}
-		e.each(func(id int32, from, to int) {
-			for z := from; z < to; z++ {
-				i := (z*ny+y)*nx + x
-				if b.foot[i] >= 0 {
-					found[z] = nil
-					continue
-				}
-				l := look{at: point{float32(x), float32(y), float32(z)}, best: math.MaxFloat32}
-				l.try(&b.feet[id])
-				for _, f := range found[max(0, z-1) : z+2] {
-					l.try(f)
-				}
-				b.improve(&l)
-				found[z] = l.foot
-				b.f.Distance[i] = b.finish(&l)
-			}
+		e.each(c[2], func(z int, id int32) {
+			b.spots[(z*c[1]+y)*c[0]+x] = b.spotOf(2*x, 2*y, 2*z, id, (x+y+z)&1 == 0)
 		})
 	}
 }
 
-// look is the search for the foot nearest to a voxel.
-type look struct {
-	at   point
-	foot *foot
-	away point   // from the foot
-	best float32 // squared distance
-}
-
-// try takes f if it is nearer.
-func (l *look) try(f *foot) bool {
-	if f == nil {
-		return false
+// spotOf returns the nearest point of the surface to a voxel, from a foot that is near.
+func (b *build) spotOf(x, y, z int, foot int32, improve bool) spot {
+	l := b.lookFrom(point{float32(x), float32(y), float32(z)})
+	if _, own := b.bandAt(l.at); own >= 0 {
+		l.try(own)
+		return spot{l.way(), own}
 	}
-	v := f.to(l.at)
-	if d2 := v.dot(v); d2 < l.best {
-		l.foot, l.away, l.best = f, v, d2
-		return true
+	l.try(foot)
+	if improve {
+		l.improve()
 	}
-	return false
+	return spot{l.way(), l.id}
 }
 
-const (
-	// lookVoxels is how far from a foot improve looks for a better one: as far as
-	// the voxel there is as a rule still in the band.
-	lookVoxels = 1.35
-	// stepVoxels is how far it steps at most along the surface, and looks is how
-	// often.
-	stepVoxels = 3
-	looks      = 4
-	// goodVoxels is the error it leaves alone.
-	goodVoxels = 0.02
-)
+// shareVoxels is how far off the distance of an odd coarse voxel may be that is left
+// alone, were those of the even ones exact.
+const shareVoxels = 0.1
 
-// improve looks for a nearer foot: at the voxel of the band on the way to the one
-// it has, which finds the near side of walls thinner than a voxel, then step by
-// step along the surface, since a row passes on feet that are nearest to the row
-// only.
-func (b *build) improve(l *look) {
-	for range looks {
-		t := lookVoxels / sqrt32(l.best)
-		at, f := b.bandAt(point{l.foot.x + t*l.away.x, l.foot.y + t*l.away.y, l.foot.z + t*l.away.z})
-		if f == nil {
-			return
-		}
-		l.try(f)
-		n, v := f.to(at), f.to(l.at)
-		n2 := n.dot(n)
-		if n2 < 0.25 {
-			return
-		}
-		h := v.dot(n) / n2
-		s := point{v.x - h*n.x, v.y - h*n.y, v.z - h*n.z}
-		s2 := s.dot(s)
-		if s2*s2 <= 4*goodVoxels*goodVoxels*l.best {
-			return
-		}
-		along, up := min(1, stepVoxels/sqrt32(s2)), 1/sqrt32(n2)
-		_, f = b.bandAt(point{f.x + along*s.x + up*n.x, f.y + along*s.y + up*n.y, f.z + along*s.z + up*n.z})
-		if !l.try(f) {
-			return
-		}
-	}
-}
-
-// bandAt returns the centre of the voxel at p and its foot, nil when it is not in
-// the band.
-func (b *build) bandAt(p point) (point, *foot) {
-	x, y, z := int(p.x+0.5), int(p.y+0.5), int(p.z+0.5)
-	if x < 0 || y < 0 || z < 0 || x >= b.f.N[0] || y >= b.f.N[1] || z >= b.f.N[2] {
-		return point{}, nil
-	}
-	id := b.foot[(z*b.f.N[1]+y)*b.f.N[0]+x]
-	if id < 0 {
-		return point{}, nil
-	}
-	return point{float32(x), float32(y), float32(z)}, &b.feet[id+b.footStart[z/slabVoxels]]
-}
-
-// finish returns the distance to the foot that was found, or to its face if that
-// is large.
-func (b *build) finish(l *look) float32 {
-	if l.foot.face >= 0 {
-		c := b.corners(l.foot.face)
-		var t triangle
-		t.set(c[0], c[1], c[2])
-		_, d2 := t.nearest(l.at.vec())
-		l.best = float32(d2)
-	}
-	return sqrt32(l.best)
-}
-
-// envelope is the lower envelope of parabolas over the integers of a line.
-type envelope struct {
-	n, count int
-	at, key  []float64 // place of the lowest point; height there plus its square
-	id       []int32
-	from     []int32 // first integer where it is the lowest
-}
-
-func newEnvelope(n int) *envelope {
-	return &envelope{at: make([]float64, n), key: make([]float64, n), id: make([]int32, n), from: make([]int32, n+1)}
-}
-
-func (e *envelope) start(n int) { e.n, e.count = n, 0 }
-
-// add adds a parabola whose lowest point is not left of those before. Where two
-// are equal the first wins.
-func (e *envelope) add(at, height float64, id int32) {
-	key, from := height+at*at, 0
-	for e.count > 0 {
-		last := e.count - 1
-		apart := at - e.at[last]
-		if apart > 0 {
-			x := (key - e.key[last]) / (2 * apart)
-			if x >= float64(e.n-1) {
-				return
+// share lets the even or the odd coarse voxels of plane z take what was found for those
+// beside them, which are all odd or all even, and improves it; for odd ones only
+// where their distance may else be too far off.
+func (b *build) share(z, odd int) {
+	c := b.coarse()
+	for y := range c[1] {
+		for x := (y + z + odd) & 1; x < c[0]; x += 2 {
+			own := &b.spots[(z*c[1]+y)*c[0]+x]
+			if own.way.dot(own.way) <= bandVoxels*bandVoxels {
+				continue
 			}
-			from = 0
-			if x >= 0 {
-				from = int(x) + 1
+			best, low := b.beside(own, x, y, z)
+			d := sqrt32(best.way.dot(best.way))
+			if odd == 0 && best != *own || odd == 1 && low < (d-shareVoxels)*(d-shareVoxels) {
+				best = b.spotOf(2*x, 2*y, 2*z, best.foot, true)
 			}
-			if from > int(e.from[last]) {
-				break
-			}
-		} else if key >= e.key[last] {
-			return
+			*own = best
 		}
-		e.count--
-		from = 0
 	}
-	e.at[e.count], e.key[e.count], e.id[e.count], e.from[e.count] = at, key, id, int32(from)
-	e.count++
 }
 
-// each visits the intervals, left to right.
-func (e *envelope) each(visit func(id int32, from, to int)) {
-	e.from[e.count] = int32(e.n)
-	for k := range e.count {
-		visit(e.id[k], int(e.from[k]), int(e.from[k+1]))
+// beside returns the nearest point that was found for a coarse voxel and those on both
+// sides of it along each axis, and what the square of its distance is at least (see
+// fill).
+func (b *build) beside(own *spot, x, y, z int) (best spot, low float32) {
+	c := b.coarse()
+	at, shortest := (z*c[1]+y)*c[0]+x, own.way.dot(own.way)
+	best = *own
+	steps := [3]int{1, c[0], c[0] * c[1]}
+	halves := [3]point{{x: 2}, {y: 2}, {z: 2}}
+	for axis, i := range [3]int{x, y, z} {
+		if i == 0 || i == c[axis]-1 {
+			continue
+		}
+		s, t, half := b.spots[at-steps[axis]], b.spots[at+steps[axis]], halves[axis]
+		low = max(low, (s.way.dot(s.way)+t.way.dot(t.way))/2-half.dot(half))
+		s.way, t.way = half.to(s.way), half.plus(t.way)
+		if d2 := s.way.dot(s.way); d2 < shortest {
+			best, shortest = s, d2
+		}
+		if d2 := t.way.dot(t.way); d2 < shortest {
+			best, shortest = t, d2
+		}
 	}
+	return best, low
 }

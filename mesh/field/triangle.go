@@ -4,12 +4,9 @@ import "math"
 
 // triangle is a triangle prepared for distances, in voxels.
 type triangle struct {
-	a, ab, ac    vec
-	abab, abac   float64
-	acac, bcbc   float64
-	perDet       float64 // 1 over the determinant; 0 when there is no area
-	perAB, perAC float64 // 1 over the squared lengths; 0 for no length
-	perBC        float64
+	a, ab, ac        vec
+	abab, abac, acac float64
+	det              float64 // the determinant of these; 0 when there is no area
 }
 
 type vec struct{ x, y, z float64 }
@@ -26,26 +23,27 @@ func (b *build) corners(f int32) [3]vec {
 }
 
 // needle is the squared height over length below which a triangle is taken as its
-// edges: there the direction of its plane is rounding noise.
+// edges, about: there the direction of its plane is rounding noise.
 const needle = 1e-12
 
 func (t *triangle) set(a, b, c vec) {
 	t.a, t.ab, t.ac = a, a.to(b), a.to(c)
 	t.abab, t.abac, t.acac = t.ab.dot(t.ab), t.ab.dot(t.ac), t.ac.dot(t.ac)
-	t.bcbc = t.abab + t.acac - 2*t.abac
-	det := t.abab*t.acac - t.abac*t.abac
-	t.perDet = 0
-	if longest := max(t.abab, t.acac, t.bcbc); det > needle*longest*longest {
-		t.perDet = 1 / det
+	t.det = t.abab*t.acac - t.abac*t.abac
+	if sum := t.abab + t.acac; t.det <= needle*sum*sum {
+		t.det = 0
 	}
-	t.perAB, t.perAC, t.perBC = inverse(t.abab), inverse(t.acac), inverse(t.bcbc)
 }
 
-func inverse(x float64) float64 {
-	if x > 0 {
-		return 1 / x
+// part returns s/whole, at least 0 and at most 1.
+func part(s, whole float64) float64 {
+	if s <= 0 {
+		return 0
 	}
-	return 0
+	if s >= whole {
+		return 1
+	}
+	return s / whole
 }
 
 // nearest returns the point of the triangle nearest to p and its squared
@@ -54,13 +52,13 @@ func inverse(x float64) float64 {
 func (t *triangle) nearest(p vec) (vec, float64) {
 	ap := t.a.to(p)
 	s, u := t.ab.dot(ap), t.ac.dot(ap)
-	v, w := (t.acac*s-t.abac*u)*t.perDet, (t.abab*u-t.abac*s)*t.perDet
-	if t.perDet > 0 && v >= 0 && w >= 0 && v+w <= 1 {
-		q := t.a.plus(v, t.ab).plus(w, t.ac)
+	v, w := t.acac*s-t.abac*u, t.abab*u-t.abac*s
+	flat := t.det == 0
+	if !flat && v >= 0 && w >= 0 && v+w <= t.det {
+		q := t.a.plus(v/t.det, t.ab).plus(w/t.det, t.ac)
 		d := q.to(p)
 		return q, d.dot(d)
 	}
-	flat := t.perDet == 0
 	best, at := math.Inf(1), t.a
 	try := func(q vec) {
 		d := q.to(p)
@@ -69,13 +67,13 @@ func (t *triangle) nearest(p vec) (vec, float64) {
 		}
 	}
 	if flat || w < 0 {
-		try(t.a.plus(min(1, max(0, s*t.perAB)), t.ab))
+		try(t.a.plus(part(s, t.abab), t.ab))
 	}
 	if flat || v < 0 {
-		try(t.a.plus(min(1, max(0, u*t.perAC)), t.ac))
+		try(t.a.plus(part(u, t.acac), t.ac))
 	}
-	if flat || v+w > 1 {
-		k := min(1, max(0, (u-s+t.abab-t.abac)*t.perBC))
+	if flat || v+w > t.det {
+		k := part(u-s+t.abab-t.abac, t.abab+t.acac-2*t.abac)
 		try(t.a.plus(1-k, t.ab).plus(k, t.ac))
 	}
 	return at, best
