@@ -93,12 +93,12 @@ func (r *Result) pourFoam(in Input) {
 	}
 	text := words + " through the spout, which is a bare tip where it meets the part."
 	if p.TakesS != nil {
-		text = fmt.Sprintf("%s through the spout, %.1f mm wide at its narrowest: as a liquid it takes %s to %s to run in, likely %s, it creams after %s, and about %s of that are left for pouring",
-			words, narrowest.DiameterMM, duration(p.TakesS.Low), duration(p.TakesS.High), duration(p.TakesS.Likely), duration(p.CreamS), duration(p.AllowedS))
+		closes := ""
 		if narrowest.DiameterMM < p.LeastMM {
-			text += fmt.Sprintf("; foam also tends to close up in passages under %.1f mm", p.LeastMM)
+			closes = fmt.Sprintf("it tends to close up in passages under %.1f mm; ", p.LeastMM)
 		}
-		text += "."
+		text = fmt.Sprintf("%s through the spout, %.1f mm wide at its narrowest: %sas a liquid it takes %s to %s to run in, likely %s, it creams after %s, and about %s of that are left for pouring.",
+			words, narrowest.DiameterMM, closes, duration(p.TakesS.Low), duration(p.TakesS.High), duration(p.TakesS.Likely), duration(p.CreamS), duration(p.AllowedS))
 	}
 	action := "Pour from another end, lay the foam into both sides of the opened mold and close it at once, or cast in resin."
 	if p.WidenMM > 0 {

@@ -100,7 +100,7 @@ func TestPourThroughANarrowThroat(t *testing.T) {
 		}
 		f := only(t, r.Findings, "The foam may not get in through the spout")
 		f.mustSay(t, "Widen the spout to 13 mm")
-		if !strings.Contains(f.Text, "; foam also tends to close up in passages under 12.5 mm.") {
+		if !strings.Contains(f.Text, "narrowest: it tends to close up in passages under 12.5 mm; as a liquid") {
 			t.Errorf("%q", f.Text)
 		}
 		near(t, "widen", r.WidenMM, 12.5, 1e-6)

@@ -121,7 +121,7 @@ func (r *report) castAnswer(s *solved) string {
 	}
 	text += fmt.Sprintf(". It %s through the spout, which is %s wide at its narrowest", inWords[f.Verdict], r.style.Length(c.Spout.DiameterMM))
 	if w := c.Spout.WidenMM; w != nil {
-		text += fmt.Sprintf(": widen that to %s first", r.style.Length(math.Ceil(*w)))
+		text += fmt.Sprintf(": widen that to %s first", r.style.LengthUp(*w))
 	}
 	return text + "."
 }

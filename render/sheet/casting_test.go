@@ -118,7 +118,7 @@ func TestHollowCast(t *testing.T) {
 	p.Cast.Slush.AG, p.Cast.Slush.BG = ref(16.0), ref(16.0)
 	p.Cast.Slush.DwellS, p.Cast.Slush.Turns = ref(25.0), []string{"cover", "y0", "y1", "x0", "x1", "spout"}
 	at := sections(t, written(t, p, Options{Show: say.Metric}))
-	wants(t, at["9"], "Mix for one hollow cast 97.5 g", "Cast it hollow 97.5 g in 3 coats of 32 g", "Casting card, hollow 3 coats of 32 g A 16 g B 16 g For each coat.", "None goes in: the cast is hollow.")
+	wants(t, at["9"], "Mix for one hollow cast 97.5 g", "Cast it hollow 97.5 g in 3 coats of 32 g", "Casting card, hollow 3 coats of 32 g A 16 g B 16 g For each coat.", "None goes in: the cast is hollow.", "How long the whole mold would take to fill is no matter for a hollow cast: each coat is a small part of it")
 	wantsNone(t, at["9"], "Filling takes", "Fills in", "too slow", "Mold is full to", "214 g in all", "saw to 128 mm", "Lower the rod", "Or cast it hollow")
 	inOrder(t, filled(t, p, "turned about until it sets"), "Plug every vent", "one coat as on the card, 32 g", "lie down for 25 s, in this order: the end away from the spout, then the side that was the front, then the back, then the left end, then the right end, then the spout’s end with the lid on",
 		"3 coats in all", "Leave it 20 min", "Poured solid it would take 196–241 g in one charge, likely A 107 g and B 107 g.", "its thickest place is 34 mm")
