@@ -60,19 +60,40 @@ func (k *casting) largest(room rect) *castLayout {
 	for {
 		cam.origin = point{}
 		l, ok := k.laidOut(cam)
-		if all := l.bounds(); ok && all.wide() <= room.wide() && all.high() <= room.high() || cam.scale*bare.wide() < 30 {
-			for range 4 { // elsewhere another place for a label may be as good: it must fit there
-				cam.origin = cam.origin.plus(room.middle().minus(all.middle()))
-				l, _ = k.laidOut(cam)
-				if all = l.bounds(); room.grown(0.5).holds(all) {
-					return l
-				}
-			}
-			if cam.scale*bare.wide() < 30 {
-				return l
-			}
+		all := l.bounds()
+		if ok && all.wide() <= room.wide() && all.high() <= room.high() || cam.scale*bare.wide() < 30 {
+			l.move(room.middle().minus(all.middle()))
+			return l
 		}
 		cam.scale *= 0.95
+	}
+}
+
+// move shifts all of it. To lay it out anew elsewhere could put a label into another
+// place that is as good, where it has no room.
+func (l *castLayout) move(by point) {
+	l.cam.origin = l.cam.origin.plus(by)
+	l.cased = l.cased.moved(by)
+	for i := range l.tags {
+		g := &l.tags[i]
+		g.box, g.leader = g.box.moved(by), [2]point{g.leader[0].plus(by), g.leader[1].plus(by)}
+		for k := range g.on {
+			g.on[k] = g.on[k].plus(by)
+		}
+	}
+	r := &l.rise
+	r.x, r.low, r.top, r.rim = r.x+by.X, r.low+by.Y, r.top+by.Y, r.rim+by.Y
+	r.label, r.then = r.label.moved(by), r.then.moved(by)
+	for _, shape := range l.taken.shapes {
+		for k := range shape {
+			shape[k] = shape[k].plus(by)
+		}
+	}
+	for i := range l.taken.rects {
+		l.taken.rects[i] = l.taken.rects[i].moved(by)
+	}
+	for i, line := range l.taken.lines {
+		l.taken.lines[i] = [2]point{line[0].plus(by), line[1].plus(by)}
 	}
 }
 
