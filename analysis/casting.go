@@ -228,6 +228,10 @@ func (j *job) castBasis() []Basis {
 	if len(c.Advice) > 1 {
 		out = append(out, Basis{"cast.advice", "the same figures for the mold as it would be", "hand pressure 2 to 5 kPa; a way must save a tenth of the time (common practice, no source)"})
 	}
+	if f := c.Foam; f != nil {
+		out = append(out, Basis{"cast.foam.lid_n", fmt.Sprintf("%.0f mm² of mouth, and the vents, at %.0f Pa", c.Mouth.AreaMM2, f.PressurePa.Likely),
+			fmt.Sprintf("all that faces the board less than half a millimetre over it, or the stem's end, × likely pressure × %.0f (safety: common practice, no source)", f.Safety)})
+	}
 	if c.Slush != nil {
 		out = append(out, Basis{"cast.slush", fmt.Sprintf("what lies within %g mm of the surface × %.2f g/cm³", c.Slush.SkinMM, j.casting.LiquidGPerCM3.Likely), "coats, turns and two rounds within the working time, no more than 60 s each: common practice, no source"})
 	}

@@ -208,7 +208,7 @@ func describeSlush(s cast.Slush) *CastSlush {
 	}
 	return &CastSlush{SkinMM: s.SkinMM, Coats: s.Coats, MassG: s.MassG, CoatG: s.CoatG,
 		AG: known(s.Parts.AG), BG: known(s.Parts.BG), AMM3: known(s.Parts.AMM3), BMM3: known(s.Parts.BMM3), DwellS: known(s.DwellS), Turns: slushTurns,
-		How: "Roll the mold slowly from side to side, and let each lie down for " + dwell + ": the end away from the spout, front, back, left end, right end, then the spout's side with a lid on the spout. Go round until it no longer flows, and pour the next coat while this one is still tacky."}
+		How: "Roll the mold slowly from side to side, and let each lie down for " + dwell + ": the end away from the spout, front, back, left end, right end, then the spout's side with a lid on the whole mouth. Go round until it no longer flows, and pour the next coat while this one is still tacky."}
 }
 
 // resinDoubts warns of a cast that gets too hot, and tells of a hollow one.

@@ -27,7 +27,11 @@ func (r *room) describe(out *Result) {
 	case ByMouth:
 		out.Why = fmt.Sprintf("It can be lowered, as it lies, through the open foot into the closed mold; the longest that fits in any way is %.0f mm.", out.LongestMM)
 		far := r3.Dot(r3.Sub(out.Rod.To, r.in.Spout.At), r.in.Spout.Inward)
-		out.doubt(out.Rod.From, fmt.Sprintf("%s: it is lowered as it lies through the open foot, until its ends are %.0f mm, here, and %.0f mm below the rim.", it, out.DepthMM, far),
+		deep := fmt.Sprintf("its ends are %.0f mm, here, and %.0f mm below the rim", out.DepthMM, far)
+		if far-out.DepthMM < 0.5 {
+			deep = fmt.Sprintf("it lies level, %.0f mm below the rim", out.DepthMM)
+		}
+		out.doubt(out.Rod.From, fmt.Sprintf("%s: it is lowered as it lies through the open foot, until %s.", it, deep),
 			"Hang it so on wires from two sticks across the mouth, and set two bridges of cast material into the mold, before it is closed, for it to lie on.")
 	case InHalf:
 		out.Why = fmt.Sprintf("The longest that fits is %.0f mm; none goes in through the spout.", out.LongestMM)

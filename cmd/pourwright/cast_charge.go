@@ -12,8 +12,9 @@ import (
 func (r *report) chargeRows(c analysis.Cast) [][2]string {
 	cavity := [2]string{"Cavity", fmt.Sprintf("%s with spout and vents; the part alone %s", r.style.Liquid(c.CavityMM3), r.style.Liquid(c.PartMM3))}
 	spout, finished := [2]string{"Spout", r.spoutWords(c.Spout)}, [2]string{"Finished", propWeight(r.style, c)}
+	lid := [2]string{"Lid covers", "the whole mouth, " + r.style.SizeUp(c.Mouth.SizeMM)}
 	if c.TooThick {
-		return append(r.hollowRows(c), cavity, spout, finished)
+		return append(r.hollowRows(c), lid, cavity, spout, finished)
 	}
 	rows := [][2]string{
 		{"Likely range", r.style.MassRange(c.MassG.Low, c.MassG.High)},
@@ -25,7 +26,7 @@ func (r *report) chargeRows(c analysis.Cast) [][2]string {
 		rows = append(rows,
 			[2]string{"Before it rises", fmt.Sprintf("%s of liquid, which stands %s high in the closed mold; it grows %.1f times when it rises freely", r.style.Liquid(f.LiquidMM3), r.style.Length(f.LevelMM), f.Expansion)},
 			[2]string{"Pushes with", fmt.Sprintf("%s, in a closed mold: %.0f N on the lid over the mouth, %.0f N that open the cut, %s", f.PressureWords(), f.LidN, f.OpenN, f.SafetyWords())},
-			[2]string{"Lid covers", "the whole mouth, " + r.style.SizeUp(c.Mouth.SizeMM)})
+			lid)
 		if words := foamBoxWords(f.Walls); words != "" {
 			rows = append(rows, [2]string{"Pouring box", words})
 		}

@@ -109,9 +109,9 @@ func (r *report) tips(s *solved) {
 		return
 	}
 	r.heading("Ends of the cavity, in the order the material comes to them")
-	rows := [][]string{{"mold is full to", "at", "its air"}}
-	for _, t := range s.Cast.Tips {
-		rows = append(rows, []string{say.Percent(t.Share), r.style.Point(t.AtMM), airWords(s, t)})
+	rows := [][]string{{"", "mold is full to", "at", "its air"}}
+	for i, t := range s.Cast.Tips {
+		rows = append(rows, []string{say.Letter(i), say.Percent(t.Share), r.style.Point(t.AtMM), airWords(s, t)})
 	}
 	r.table(rows)
 }

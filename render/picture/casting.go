@@ -59,8 +59,19 @@ func newCasting(m *mesh.Mesh, p *analysis.Plan, pockets Pockets, show say.Style)
 		k.cut.risen = true
 		k.level = math.Max(s.partBox.Max.Z-foam.LevelMM, 0)
 	}
+	if k.hollow() {
+		k.cut.skin, k.level = p.Cast.Slush.SkinMM, s.block.Max.Z // never full
+	}
 	return k, nil
 }
+
+// hollow tells whether the cast is a skin, since it gets too hot when it is solid.
+func (k *casting) hollow() bool {
+	return k.s.plan.Cast.TooThick && k.s.plan.Cast.Slush != nil
+}
+
+// lidded tells whether a lid is on the mouth: on foam, and on what is turned about.
+func (k *casting) lidded() bool { return k.cut.risen || k.hollow() }
 
 // castCut opens the block along its own cut, through the spout; along a cut that
 // lies flat it would show nothing of how the material rises.
@@ -90,7 +101,7 @@ func drawCasting(ctx context.Context, m *mesh.Mesh, p *analysis.Plan, pockets Po
 		return nil, err
 	}
 	k.drawCased()
-	k.canvas.drawCutaway(k.view, k.level, false, !k.cut.risen)
+	k.canvas.drawCutaway(k.view, k.level, false, !k.lidded())
 	k.drawInside()
 	k.placeMarks()
 	k.drawLabels()

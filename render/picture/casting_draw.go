@@ -9,8 +9,8 @@ import (
 // bridged is the colour of bridges, which are of casting material.
 var bridged = poured.mix(ink, 0.45)
 
-// drawCased draws the boards around the block with their straps, and over the
-// spout the lid of a foam.
+// drawCased draws the boards around the block with their straps, and over the mouth
+// the lid of a foam or of a hollow cast.
 func (k *casting) drawCased() {
 	c, cut, cam := k.canvas, k.cut, k.spread.cam
 	w, high := cut.wallThick(), cut.s.block.Max.Z
@@ -29,7 +29,7 @@ func (k *casting) drawCased() {
 		plate(stretch{left - w - thick, left - w}, z, steel, ink)
 		plate(stretch{right + w, right + w + thick}, z, steel, ink)
 	}
-	if !cut.risen {
+	if !k.lidded() {
 		return
 	}
 	lid, holes := k.lid()
@@ -54,15 +54,19 @@ func (k *casting) drawCased() {
 func (k *casting) lid() (stretch, []stretch) {
 	cut := k.cut
 	mid, r, hole := cut.spoutAlong(), k.s.spoutR, math.Max(1.5, 2.5/k.spread.cam.scale)
-	over := math.Max(1.9*r, r+2*cut.wallThick())
-	lid := stretch{math.Max(mid-over, cut.behind.lo), math.Min(mid+over, cut.behind.hi)}
+	mouth := k.mouth()
+	over := math.Max(0.45*mouth.long(), 2*cut.wallThick())
+	lid := stretch{math.Max(mouth.lo-over, cut.behind.lo), math.Min(mouth.hi+over, cut.behind.hi)}
 	for _, v := range k.s.vents {
 		t, free := r3.Dot(cut.along, v.foot), v.radius+hole
-		if t > mid+r {
+		if t > mouth.hi {
 			lid.hi = math.Min(lid.hi, t-free)
-		} else if t < mid-r {
+		} else if t < mouth.lo {
 			lid.lo = math.Max(lid.lo, t+free)
 		}
+	}
+	if k.hollow() { // nothing may run out
+		return lid, nil
 	}
 	var holes []stretch
 	for _, side := range []float64{-0.45, 0.45} {
@@ -74,13 +78,24 @@ func (k *casting) lid() (stretch, []stretch) {
 	return lid, holes
 }
 
+// mouth is how far along the cut what the lid has to cover reaches: all of the foot, or
+// the spout where a plan does not say.
+func (k *casting) mouth() stretch {
+	mid, r := k.cut.spoutAlong(), k.s.spoutR
+	m := stretch{mid - r, mid + r}
+	for _, p := range k.s.plan.Cast.Mouth.Outline {
+		m = m.with(r3.Dot(k.cut.along, r3.Vec{X: p[0], Y: p[1]}))
+	}
+	return m
+}
+
 // lidStraps are where along the cut straps hold the lid down.
 func (k *casting) lidStraps(lid stretch) []float64 {
-	mid, r, w := k.cut.spoutAlong(), k.s.spoutR, k.cut.wallThick()
-	if room := math.Min(mid-r-lid.lo, lid.hi-mid-r); room > 1.6*w {
-		return []float64{(lid.lo + mid - r) / 2, (lid.hi + mid + r) / 2}
+	mouth, w := k.mouth(), k.cut.wallThick()
+	if room := math.Min(mouth.lo-lid.lo, lid.hi-mouth.hi); room > 1.6*w {
+		return []float64{(lid.lo + mouth.lo) / 2, (lid.hi + mouth.hi) / 2}
 	}
-	return []float64{mid}
+	return []float64{k.cut.spoutAlong()}
 }
 
 // drawBleed draws air leaving upwards.
@@ -199,6 +214,9 @@ func (k *casting) drawNeck(i int) {
 	if passes := k.s.plan.Cast.Necks[i].Passes; passes != nil && !*passes {
 		colour = signal
 	}
+	if k.hollow() {
+		colour = ink
+	}
 	if m.flat {
 		edge := line(colour, 2)
 		if m.off {
@@ -252,12 +270,24 @@ func (k *casting) drawLines(lines []string, box rect) {
 	}
 }
 
+// drawTieDashed ties a label to what lies in front of the cut.
+func (c *canvas) drawTieDashed(at spot) {
+	if at.tied() {
+		c.draw(stroke{chalk, 4, 0.8, nil}, at.leader[:])
+		c.draw(dashed(ink, 1.6, 7, 5), at.leader[:])
+	}
+}
+
 // drawLabels draws the labels and marks over everything.
 func (k *casting) drawLabels() {
 	c := k.canvas
 	for _, m := range k.marks {
 		c.draw(stroke{chalk, 5.5, 0.9, nil}, []point{m.on, m.at})
-		c.draw(line(m.tie, 2.2), []point{m.on, m.at})
+		tie := line(m.tie, 2.2)
+		if m.before {
+			tie = dashed(m.tie, 2.2, 6, 4)
+		}
+		c.draw(tie, []point{m.on, m.at})
 		c.fill(chalk, 1, disc(m.on, 6.5))
 		c.fill(m.tie, 1, disc(m.on, 4.5))
 	}
@@ -268,11 +298,19 @@ func (k *casting) drawLabels() {
 		if !g.placed {
 			continue
 		}
-		c.drawTie(g.spot)
-		if g.number > 0 {
+		if g.before {
+			c.drawTieDashed(g.spot)
+		} else {
+			c.drawTie(g.spot)
+		}
+		if g.letter != "" {
 			c.fill(g.tint, 1, disc(g.leader[0], 5))
-			c.ring(point{g.box.X0 + markHalf, g.box.middle().Y}, g.number, g.tint)
-			c.text(figure, ink, g.box.X0+2*markHalf+10, g.box.middle().Y+0.36*sizes[figure], g.value)
+			mid := g.box.Y0 + markHalf
+			c.ring(point{g.box.X0 + markHalf, mid}, g.letter, g.tint)
+			c.text(figure, ink, g.box.X0+2*markHalf+10, mid+0.36*sizes[figure], g.value)
+			if g.name != "" {
+				c.text(small, shade, g.box.X0+2*markHalf+10, mid+0.36*sizes[figure]+levelLine, g.name)
+			}
 			continue
 		}
 		c.drawTinted(g.box, g.name, g.value, g.tint)

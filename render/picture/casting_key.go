@@ -13,6 +13,9 @@ func (k *casting) key() []entry {
 		return func(c *canvas, p point) { c.swatch(fill, 1, edge, p) }
 	}
 	all := []entry{{"casting material", plain(poured, ink)}}
+	if k.hollow() {
+		all = []entry{{"skin of casting material", plain(poured, ink)}, {"hollow, and the skin behind", plain(hollow.mix(cured, shownInAir).mix(poured, coated), ink)}}
+	}
 	if k.cut.risen {
 		all = []entry{{"liquid, before it rises", plain(poured, ink)}, {"foam, once it has risen", foamSwatch}}
 	}
@@ -26,6 +29,9 @@ func (k *casting) key() []entry {
 	if k.cut.risen {
 		boards = "boards; lid with bleed holes"
 	}
+	if k.hollow() {
+		boards = "boards; lid that does not leak"
+	}
 	all = append(all, entry{boards, plain(wallCut, shade)}, entry{"strap or clamp", plain(steel, ink)})
 	all = append(all, k.ventKey()...)
 	if anyStays(k.cut.traps) {
@@ -35,14 +41,28 @@ func (k *casting) key() []entry {
 		all = append(all, entry{"neck: widest ball that passes", neckSwatch})
 	}
 	all = append(all, k.rodKey()...)
+	return append(all, k.endsKey()...)
+}
+
+// endsKey names the marks of ends.
+func (k *casting) endsKey() (all []entry) {
+	plan := k.s.plan
+	if k.hollow() {
+		return nil
+	}
 	for _, keeps := range []bool{false, true} {
-		name, colour := "ends, in the order they fill", blue
+		name, colour := "ends, a first, in the order they fill", blue
 		if keeps {
 			name, colour = "end that keeps its air", signal
 		}
 		if slices.ContainsFunc(plan.Cast.Tips, func(t analysis.CastTip) bool { return keepsAir(t) == keeps }) {
 			all = append(all, entry{name, func(c *canvas, p point) { c.hoop(point{p.X + 23, p.Y + 13}, colour) }})
 		}
+	}
+	if slices.ContainsFunc(plan.Cast.Tips, k.beforeCut) {
+		all = append(all, entry{"in front of the cut", func(c *canvas, p point) {
+			c.draw(dashed(blue, 2.2, 6, 4), []point{{p.X + 2, p.Y + 13}, {p.X + 44, p.Y + 13}})
+		}})
 	}
 	return all
 }

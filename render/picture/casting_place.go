@@ -7,12 +7,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"pourwright/analysis"
+	"pourwright/render/say"
 )
 
 // tag is a label beside the block, tied to what it names.
 type tag struct {
 	name, value string
-	number      int // of an end of the cavity, before the value; 0 for none
+	letter      string // of an end of the cavity, before the value; empty for none
+	before      bool   // it lies in front of the cut
 	on          []point
 	tint        tint // of the value
 	spot
@@ -60,11 +62,38 @@ func (k *casting) largest(room rect) *castLayout {
 		l, ok := k.laidOut(cam)
 		all := l.bounds()
 		if ok && all.wide() <= room.wide() && all.high() <= room.high() || cam.scale*bare.wide() < 30 {
-			cam.origin = room.middle().minus(all.middle())
-			l, _ = k.laidOut(cam)
+			l.move(room.middle().minus(all.middle()))
 			return l
 		}
 		cam.scale *= 0.95
+	}
+}
+
+// move shifts all of it. To lay it out anew elsewhere could put a label into another
+// place that is as good, where it has no room.
+func (l *castLayout) move(by point) {
+	l.cam.origin = l.cam.origin.plus(by)
+	l.cased = l.cased.moved(by)
+	for i := range l.tags {
+		g := &l.tags[i]
+		g.box, g.leader = g.box.moved(by), [2]point{g.leader[0].plus(by), g.leader[1].plus(by)}
+		for k := range g.on {
+			g.on[k] = g.on[k].plus(by)
+		}
+	}
+	r := &l.rise
+	r.x, r.low, r.top, r.rim = r.x+by.X, r.low+by.Y, r.top+by.Y, r.rim+by.Y
+	r.label, r.then = r.label.moved(by), r.then.moved(by)
+	for _, shape := range l.taken.shapes {
+		for k := range shape {
+			shape[k] = shape[k].plus(by)
+		}
+	}
+	for i := range l.taken.rects {
+		l.taken.rects[i] = l.taken.rects[i].moved(by)
+	}
+	for i, line := range l.taken.lines {
+		l.taken.lines[i] = [2]point{line[0].plus(by), line[1].plus(by)}
 	}
 }
 
@@ -151,14 +180,21 @@ func (k *casting) tags(cam camera) (all []tag) {
 		if !k.cut.inSection(vec(n.AtMM)) {
 			g.name = "neck beside the cut"
 		}
-		if n.Passes != nil && !*n.Passes {
+		if n.Passes != nil && !*n.Passes && !k.hollow() {
 			g.name, g.tint = g.name+", too slow", signal
 		}
 		all = append(all, g)
 	}
-	if n := len(plan.Cast.Tips); n > 0 {
+	if h := plan.Cast.Slush; k.hollow() {
+		all = append(all, tag{name: say.Count(h.Coats, "coat", "coats") + ", skin", value: w.length(h.SkinMM), on: k.skinPlaces(cam), tint: ink})
+	}
+	if n := len(plan.Cast.Tips); n > 0 && !k.hollow() {
 		last := plan.Cast.Tips[n-1]
-		all = append(all, tag{number: n, value: "last end to fill", on: []point{cam.at(vec(last.AtMM))}, tint: tipTint(last)})
+		name, before := "", k.beforeCut(last)
+		if before {
+			name = "in front of the cut"
+		}
+		all = append(all, tag{letter: say.Letter(n - 1), before: before, name: name, value: "last end to fill", on: []point{cam.at(vec(last.AtMM))}, tint: tipTint(last)})
 	}
 	return all
 }
@@ -196,8 +232,13 @@ func tipTint(t analysis.CastTip) tint {
 func keepsAir(t analysis.CastTip) bool { return t.Trap != nil && !t.Vented }
 
 func (k *casting) tagSize(g tag) (wide, high float64) {
-	if g.number > 0 {
-		return 2*markHalf + 10 + math.Ceil(k.canvas.letters.width(figure, g.value)), 2 * markHalf
+	if g.letter != "" {
+		t := k.canvas.letters
+		wide, high = 2*markHalf+10+math.Ceil(math.Max(t.width(figure, g.value), t.width(small, g.name))), 2*markHalf
+		if g.name != "" {
+			high += levelLine
+		}
+		return wide, high
 	}
 	return k.canvas.letters.labelSize(g.name, g.value)
 }
@@ -207,6 +248,32 @@ type castMark struct {
 	on, at point
 	draw   func(c *canvas, at point)
 	tie    tint
+	before bool // it points at what lies in front of the cut
+}
+
+// beforeCut tells whether an end lies in the half that is taken away.
+func (k *casting) beforeCut(t analysis.CastTip) bool {
+	return r3.Dot(k.cut.cut.n, vec(t.AtMM))-k.cut.cut.at > 0.01*k.s.size
+}
+
+// skinPlaces are in the skin of a hollow cast, where its section is widest.
+func (k *casting) skinPlaces(cam camera) []point {
+	var left, right r3.Vec
+	first, half := true, k.s.plan.Cast.Slush.SkinMM/2
+	for _, l := range k.cut.loops {
+		for _, p := range l {
+			t := r3.Dot(k.cut.along, p)
+			if first || t < r3.Dot(k.cut.along, left) {
+				left = p
+			}
+			if first || t > r3.Dot(k.cut.along, right) {
+				right = p
+			}
+			first = false
+		}
+	}
+	in := r3.Scale(half, k.cut.along)
+	return []point{cam.at(r3.Add(left, in)), cam.at(r3.Sub(right, in))}
 }
 
 // placeMarks finds room for the numbers of vents and of the ends of the cavity,
@@ -215,13 +282,16 @@ func (k *casting) placeMarks() {
 	cam := k.spread.cam
 	all := k.warnings(cam)
 	tips := k.s.plan.Cast.Tips
+	if k.hollow() { // a coat is turned about, not filled up
+		tips = nil
+	}
 	for i, tip := range tips[:max(len(tips)-1, 0)] {
-		colour, number := tipTint(tip), i+1
-		all = append(all, castMark{on: cam.at(vec(tip.AtMM)), tie: colour, draw: func(c *canvas, at point) { c.ring(at, number, colour) }})
+		colour, letter := tipTint(tip), say.Letter(i)
+		all = append(all, castMark{on: cam.at(vec(tip.AtMM)), tie: colour, before: k.beforeCut(tip), draw: func(c *canvas, at point) { c.ring(at, letter, colour) }})
 	}
 	for i, v := range k.s.vents {
 		on := cam.at(along(v.foot, v.top, 0.3))
-		number := k.ventNumber(i)
+		number := strconv.Itoa(k.ventNumber(i))
 		all = append(all, castMark{on: on, tie: amber, draw: func(c *canvas, at point) { c.ring(at, number, amber) }})
 	}
 	busy := &k.spread.taken
@@ -275,10 +345,9 @@ func (k *casting) ventNumber(vent int) int {
 	return vent + 1
 }
 
-// ring draws a number in a round mark of a colour.
-func (c *canvas) ring(at point, n int, colour tint) {
+// ring draws a number or letter in a round mark of a colour.
+func (c *canvas) ring(at point, text string, colour tint) {
 	c.fill(colour, 1, disc(at, markHalf))
 	c.fill(chalk, 1, disc(at, markHalf-2.6))
-	text := strconv.Itoa(n)
 	c.text(small, ink, at.X-c.letters.width(small, text)/2, at.Y+0.36*sizes[small], text)
 }

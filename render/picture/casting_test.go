@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -95,6 +96,16 @@ func TestCastingLabelsKeepClear(t *testing.T) {
 func castIsClear(t *testing.T, k *casting) {
 	t.Helper()
 	textsAreClear(t, k.canvas)
+	for _, w := range k.words { // swatches have their words beside them
+		for i := range w.key {
+			row := rect{w.at.X, w.at.Y + castKeyRow*float64(i), w.at.X + 46, w.at.Y + castKeyRow*float64(i) + 31}
+			for _, text := range k.canvas.labels {
+				if row.hits(text) {
+					t.Errorf("text %.0f lies on the swatch of %q", text, w.key[i].name)
+				}
+			}
+		}
+	}
 	for i, g := range k.spread.tags {
 		switch {
 		case !g.placed:
@@ -109,11 +120,110 @@ func castIsClear(t *testing.T, k *casting) {
 		t.Errorf("the block, %.0f, leaves the view %.0f", k.spread.cased, k.room)
 	}
 	tips := max(len(k.s.plan.Cast.Tips)-1, 0)
+	if k.hollow() {
+		tips = 0
+	}
 	if have, want := len(k.marks), tips+len(k.s.plan.CastTrap); have != want {
 		t.Errorf("%d numbers and signs, want %d", have, want)
 	}
 	if size := k.spread.cam.scale * k.s.size; size < 250 {
 		t.Errorf("the block is only %.0f px from corner to corner", size)
+	}
+}
+
+// A flat part, whose words are below it, in many sizes: labels stay out of them.
+func TestFlatCastsKeepClearOfTheKey(t *testing.T) {
+	for i, high := range []float64{20, 25, 30, 35, 40, 45, 50} {
+		t.Run(fmt.Sprint(high), func(t *testing.T) {
+			m, p := planned(t, meshtest.Box(150, 60, high), job{name: fmt.Sprintf("flat-%g", high), clearance: 19, spout: 60})
+			castOf(p, m, true)
+			p.Cast.Necks, p.Rod.Second = nil, nil
+			p.Rod.FromMM, p.Rod.ToMM = &[3]float64{-64, 0, 0.3 * high}, &[3]float64{64, 0, 0.7 * high}
+			p.Cast.Mouth = analysis.CastMouth{AreaMM2: 9000, Outline: [][2]float64{{-75, -30}, {75, -30}, {75, 30}, {-75, 30}}}
+			k := castDrawn(t, m, p, Pockets{}, []say.Style{say.Both, say.Metric}[i%2])
+			castIsClear(t, k)
+			if k.words[1].key == nil {
+				t.Error("the words are not below the block")
+			}
+			if lid, _ := k.lid(); lid.lo > -75 || lid.hi < 75 {
+				t.Errorf("the lid, %.0f, leaves foam open to the air", lid)
+			}
+		})
+	}
+}
+
+// A hollow cast is a skin along the whole wall, the lid's side too, with nothing in it:
+// no end, no neck that is too slow, no stream, but a lid without holes and the order of
+// the sides.
+func TestHollowCast(t *testing.T) {
+	m, p := castBlock(t, false)
+	p.Rod = analysis.Rod{}
+	p.Cast.TooThick, p.Cast.Slush.Turns, p.Cast.Slush.DwellS = true, []string{"cover", "y0", "y1", "x0", "x1", "spout"}, some(25)
+	k := castDrawn(t, m, p, Pockets{}, say.Metric)
+	castIsClear(t, k)
+	if lid, holes := k.lid(); len(holes) != 0 || lid.lo > -12 || lid.hi < 12 {
+		t.Errorf("lid %v, holes %v", lid, holes)
+	}
+	for _, g := range k.spread.tags {
+		if g.letter != "" || strings.Contains(g.name, "too slow") {
+			t.Errorf("label %q %q", g.name, g.value)
+		}
+	}
+	said := strings.Join(k.facts(), " ")
+	if want := "each side down for 25 s: 1 the end away from the spout, 2 front, 3 back, 4 left end, 5 right end, 6 the spout’s side, lid on."; !strings.Contains(said, want) {
+		t.Errorf("%q does not say %q", said, want)
+	}
+	// The section of the block is 60 by 100 mm and a stem of 24 by 20; a skin of 3 mm
+	// leaves 54 by 94, and 18 by 20 of the stem, which is 3 mm less under the lid and 3
+	// more where it goes through the skin of the block.
+	v, mm2 := k.view, 0.0
+	for i, s := range v.skinned {
+		cavity := 1 - (1-float64(v.part[i])/255)*(1-float64(v.rods[i])/255)
+		mm2 += cavity * float64(s) / 255
+	}
+	mm2 /= v.cam.scale * v.cam.scale
+	if want := 60*100 + 24*20 - 54*94 - 18*20.0; math.Abs(mm2-want) > 0.025*want {
+		t.Errorf("%.0f mm² of skin, want %.0f", mm2, want)
+	}
+}
+
+// Distances to the nearest pixel, against trying them all.
+func TestFromTrueAgainstAll(t *testing.T) {
+	const wide, high = 31, 23
+	mask := make([]bool, wide*high)
+	for i := range mask {
+		mask[i] = (i*7919+i*i*31)%173 == 0
+	}
+	far := fromTrue(mask, wide, high)
+	for i := range mask {
+		x, y := i%wide, i/wide
+		least := math.Min(math.Min(float64(x+1), float64(y+1)), math.Min(float64(wide-x), float64(high-y)))
+		for j, is := range mask {
+			if is {
+				least = math.Min(least, math.Hypot(float64(x-j%wide), float64(y-j/wide)))
+			}
+		}
+		if math.Abs(far[i]-least) > 0.1 {
+			t.Errorf("%d, %d: %.3f px, want %.3f", x, y, far[i], least)
+		}
+	}
+}
+
+// An end in the half that is taken away is tied with a dashed line, and told so.
+func TestEndsInFrontOfTheCut(t *testing.T) {
+	m, p := castBlock(t, true)
+	k := castDrawn(t, m, p, Pockets{}, say.Metric)
+	last := len(p.Cast.Tips) - 1
+	for off, want := range map[float64]bool{15: true, -15: false, 0: false} {
+		at := k.cut.at(8, 60)
+		at = r3.Add(at, r3.Scale(off, k.cut.cut.n))
+		p.Cast.Tips[last].AtMM, p.Cast.Tips[0].AtMM = [3]float64{at.X, at.Y, at.Z}, [3]float64{at.X, at.Y, at.Z - 20}
+		k := castDrawn(t, m, p, Pockets{}, say.Metric)
+		castIsClear(t, k)
+		g := k.spread.tags[len(k.spread.tags)-1]
+		if g.before != want || (g.name == "in front of the cut") != want || k.marks[0].before != want {
+			t.Errorf("%g mm before the cut: %+v", off, g)
+		}
 	}
 }
 
@@ -198,7 +308,7 @@ func TestCastingPlaces(t *testing.T) {
 			t.Errorf("%q says %q, want %q", g.name, g.value, want[g.name])
 		}
 		delete(want, g.name)
-		if g.name == "" && (g.number != 4 || g.leader[0].minus(cam.at(vec(p.Cast.Tips[3].AtMM))).length() > 1e-6 || g.tint != signal) {
+		if g.name == "" && (g.letter != "d" || g.leader[0].minus(cam.at(vec(p.Cast.Tips[3].AtMM))).length() > 1e-6 || g.tint != signal) {
 			t.Errorf("last end: %+v", g)
 		}
 	}

@@ -63,6 +63,9 @@ func (k *casting) facts() []string {
 		prop += " without rod"
 	}
 	all = append(all, prop+".")
+	if k.hollow() {
+		all = append(all, k.turned())
+	}
 	if text := k.stiffened(); text != "" {
 		all = append(all, text)
 	}
@@ -75,7 +78,7 @@ func (k *casting) facts() []string {
 // charge says what to mix.
 func (k *casting) charge() string {
 	cast := k.s.plan.Cast
-	if h := cast.Slush; h != nil && cast.TooThick {
+	if h := cast.Slush; k.hollow() {
 		return fmt.Sprintf("Cast it hollow: %s of %s each make a skin of %s. Poured solid it gets too hot.", say.Count(h.Coats, "coat", "coats"), k.show.Mass(h.CoatG), k.show.Length(h.SkinMM))
 	}
 	text := "Mix " + say.Grams(cast.MassG.Likely)
@@ -86,6 +89,25 @@ func (k *casting) charge() string {
 		return text + fmt.Sprintf(": %.0f mL of A and %.0f mL of B.", *cast.AMM3/1000, *cast.BMM3/1000)
 	}
 	return text + ", A and B as its data sheet says."
+}
+
+// sideDown names the sides of the block that lie down while a coat sets, as it stood.
+var sideDown = map[string]string{"cover": "the end away from the spout", "y0": "front", "y1": "back", "x0": "left end", "x1": "right end", "spout": "the spout’s side, lid on"}
+
+// turned says in which order a hollow cast is laid down.
+func (k *casting) turned() string {
+	h := k.s.plan.Cast.Slush
+	text := "Roll it slowly, each side down"
+	if h.DwellS != nil {
+		text += " for " + say.Duration(*h.DwellS)
+	}
+	for i, turn := range h.Turns {
+		text += fmt.Sprintf("%s %d %s", map[bool]string{true: ":", false: ","}[i == 0], i+1, sideDown[turn])
+	}
+	if len(k.s.vents) > 0 {
+		text += ". Plug the vents first"
+	}
+	return text + "."
 }
 
 // filling says how long a resin takes to fill the mold.
@@ -116,7 +138,7 @@ func (k *casting) stiffened() string {
 	case len(k.s.stiff) == 0:
 		return ""
 	}
-	text := map[string]string{"spout": "The rod goes in by the spout", "mouth": "The rod is lowered in by the mouth, as it lies", "half": "The rod is laid into one half", "two": "Two rods, bound together, are laid into one half"}[r.Entry]
+	text := map[string]string{"spout": "The rod goes in by the spout", "mouth": "The rod is lowered in by the mouth", "half": "The rod is laid into one half", "two": "Two rods, bound together, are laid into one half"}[r.Entry]
 	if text == "" {
 		text = "The rod goes in"
 	}

@@ -46,6 +46,7 @@ type cutaway struct {
 	most   int       // the trap that the cut goes through; −1 for none
 	bodies []body    // what is seen behind the plane
 	risen  bool      // the cavity over the liquid is full of foam
+	skin   float64   // mm, of a hollow cast that nothing else is in; 0 for none
 }
 
 // stretch is a stretch of a line, mm.

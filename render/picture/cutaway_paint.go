@@ -29,6 +29,9 @@ const (
 	shownInRubber = 0.30
 )
 
+// coated is how much of the colour of a hollow cast its far wall has.
+const coated = 0.35
+
 // paint fills the pixels of the view as they are when the liquid's surface
 // stands at a height. Without a liquid the height is that of the beginning.
 func (c *canvas) paint(v *cutView, level float64) {
@@ -88,6 +91,9 @@ func (v *cutView) inBox(i int, z, level float64) tint {
 func (v *cutView) inCavity(i int, z, level float64) tint {
 	seen := v.beyond[i]
 	open := hollow.mix(seen.colour, shownInAir*seen.cover)
+	if v.skinned != nil {
+		return open.mix(poured, coated).mix(poured, float64(v.skinned[i])/255) // skin is on the far wall too
+	}
 	if trap := v.air[i]; trap >= 0 && (v.risen || v.shut(int(trap), level)) {
 		if v.traps[trap].vent == nil {
 			return trapped

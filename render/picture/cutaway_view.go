@@ -21,6 +21,7 @@ type cutView struct {
 	air        []int16 // the trap that a pixel belongs to, −1 for none
 	bowls      []int16 // the bowl, likewise
 	beyond     []layer // what is seen behind the plane
+	skinned    []uint8 // how much of a pixel is skin of a hollow cast; nil for none
 }
 
 // layer is something with a colour that covers part of a pixel.
@@ -57,6 +58,9 @@ func (c *cutaway) view(ctx context.Context, cam camera, on image.Rectangle) (*cu
 	v.part = v.coverage(shapes)
 	v.rods = v.coverage(v.rodShapes())
 	v.air, v.bowls = v.airPixels(), v.bowlPixels()
+	if c.skin > 0 {
+		v.skinned = v.skinPixels(math.Max(c.skin*cam.scale, leastRodPx))
+	}
 	var err error
 	v.beyond, err = v.seenBeyond(ctx)
 	return v, err

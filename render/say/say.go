@@ -53,6 +53,15 @@ func ParseStyle(text string) (Style, error) {
 }
 
 // String is the word that ParseStyle reads.
+// Letter is what marks the end of a cavity: a to z, then aa. It is small, since A and
+// B are the parts of a casting material.
+func Letter(i int) string {
+	if i < 26 {
+		return string(rune('a' + i))
+	}
+	return Letter(i/26-1) + Letter(i%26)
+}
+
 func (s Style) String() string {
 	switch s {
 	case Inch:

@@ -257,3 +257,11 @@ func TestParseStyle(t *testing.T) {
 		t.Errorf("feet: %v", err)
 	}
 }
+
+func TestLetters(t *testing.T) {
+	for i, want := range map[int]string{0: "a", 25: "z", 26: "aa", 27: "ab", 51: "az", 52: "ba"} {
+		if have := Letter(i); have != want {
+			t.Errorf("%d is %q, want %q", i, have, want)
+		}
+	}
+}

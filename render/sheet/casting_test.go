@@ -162,3 +162,12 @@ func TestFoamThroughTheSpout(t *testing.T) {
 	p.Cast.Spout.Foam.TakesS = nil
 	wants(t, sections(t, written(t, p, Options{Show: say.Metric}))["9"], "nothing gets in will not pass")
 }
+
+// A rod that is lowered through the open foot: how deep, once where it lies level.
+func TestRodLoweredByTheFoot(t *testing.T) {
+	for to, want := range map[float64]string{20: "it lies level, 20 mm below the rim", 25: "its ends are 20 mm and 25 mm below the rim"} {
+		if have := strings.ReplaceAll(belowRim(units{say.Metric}, 20, to), noBreak, " "); have != want {
+			t.Errorf("%q, want %q", have, want)
+		}
+	}
+}

@@ -44,6 +44,7 @@ func (v *page) StockCasts() string { return say.Count(int(*v.Cast.CastsFromStock
 type rodWords struct {
 	analysis.Rod
 	Way       string // it goes in
+	Below     string // how deep one lowered through the open foot comes to lie
 	From, To  string // its ends
 	Weighs    string // empty when that is not known
 	Second    *rodEnds
@@ -82,7 +83,8 @@ func wordRod(p *analysis.Plan, s units) *rodWords {
 			words.Way += ", its near end " + s.Length(*r.DepthMM) + " below the rim"
 		}
 	case "mouth":
-		words.Way = "Lowered as it lies through the open foot, its ends " + s.Length(r.FromMM[2]) + " and " + s.Length(r.ToMM[2]) + " below the rim"
+		words.Below = belowRim(s, r.FromMM[2], r.ToMM[2])
+		words.Way = "Lowered as it lies through the open foot, until " + words.Below
 	case "half":
 		words.Way = "Laid into one half of the opened mold, before it is closed"
 	case "two":
@@ -101,6 +103,15 @@ func wordRod(p *analysis.Plan, s units) *rodWords {
 		words.Stiffer = keep(say.Number(g.Likely)+" times") + " as stiff in the middle"
 	}
 	return words
+}
+
+// belowRim says how deep both ends of a rod come to lie.
+func belowRim(s units, from, to float64) string {
+	a, b := s.Length(from), s.Length(to)
+	if a == b {
+		return "it lies level, " + a + " below the rim"
+	}
+	return "its ends are " + a + " and " + b + " below the rim"
 }
 
 // NoRod says why there is no rod in the cast though one was wanted; empty

@@ -98,6 +98,7 @@ func (v *page) RiseKnown() bool {
 
 // tip is an end of the cavity.
 type tip struct {
+	Letter           string // as in the picture of the cast
 	Full, Air, Where string
 	Signal           bool
 }
@@ -105,8 +106,8 @@ type tip struct {
 // tips lists the ends of the cavity, the one that fills first at the top.
 func tips(p *analysis.Plan, s units) []tip {
 	var all []tip
-	for _, t := range p.Cast.Tips {
-		one := tip{Full: say.Percent(t.Share), Where: placeOf(p, t.AtMM).Words(s), Air: "leaves upwards", Signal: t.Bleed}
+	for i, t := range p.Cast.Tips {
+		one := tip{Letter: say.Letter(i), Full: say.Percent(t.Share), Where: placeOf(p, t.AtMM).Words(s), Air: "leaves upwards", Signal: t.Bleed}
 		switch {
 		case t.Vented && t.Trap != nil && p.CastTrap[*t.Trap].Vent != nil:
 			one.Air = "leaves by vent " + strconv.Itoa(p.CastTrap[*t.Trap].Vent.Post)
