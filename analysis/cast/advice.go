@@ -282,8 +282,13 @@ func (in Input) secondSpout() Otherwise {
 	if b.Post > 0 {
 		instead = fmt.Sprintf(" in place of post %d", b.Post)
 	}
-	w.Text = fmt.Sprintf("Make a second spout beyond neck %d and pour into both: a straight bore %.0f mm wide and %.0f mm long through the rubber, down from the spout's face of the block%s; it takes %.0f mL more.",
-		worst+1, b.DiameterMM, b.LengthMM, instead, math.Ceil(b.VolumeMM3/1000))
+	verb := "Make"
+	if p := r.Pour; p != nil && p.Verdict != Passes && p.WidenMM > 0 { // the first has to let foam in too
+		w.Input = in.as(p.WidenMM, make([]float64, len(in.Necks)), 1).Input
+		verb = fmt.Sprintf("Widen the spout to %.0f mm where it is narrower, with clay on the pattern, and make", math.Ceil(p.WidenMM-1e-6))
+	}
+	w.Text = fmt.Sprintf("%s a second spout beyond neck %d and pour into both: a straight bore %.0f mm wide and %.0f mm long through the rubber, down from the spout's face of the block%s; it takes %.0f mL more.",
+		verb, worst+1, b.DiameterMM, b.LengthMM, instead, math.Ceil(b.VolumeMM3/1000))
 	// As a neck: round, from the rim down to what it fills.
 	w.Input.Necks = append([]Neck{}, in.Necks...)
 	w.Input.Necks[worst] = Neck{At: r3.Vec{X: b.From.X, Y: b.From.Y, Z: b.From.Z + b.LengthMM/2}, Along: r3.Vec{Z: 1}, DiameterMM: b.DiameterMM, LengthMM: b.LengthMM, BehindMM3: in.Necks[worst].BehindMM3, After: -1}

@@ -147,10 +147,22 @@ func slitRows(style say.Style, c analysis.Cut, counts string) [][2]string {
 		[2]string{"With it", fmt.Sprintf("%s from the spout%s, stretched by %.0f %%", style.Length(c.SlitMM), slitSide(c), 100**c.Stretch.Needed)},
 		[2]string{"Hinge", style.Length(c.Hinge.LengthMM) + " left whole, from there on round the part to the other side of the spout"},
 		[2]string{"Counted", counts})
+	if c.Hinge.Stop != nil {
+		rows = append(rows, [2]string{"Stop", stopWords(style, c.Hinge)})
+	}
 	if c.Tear != nil {
 		rows = append(rows, [2]string{"Tears on", fmt.Sprintf("from a nick of about %s, as an indication", style.Length(c.Tear.NickMM))})
 	}
 	return rows
+}
+
+// stopWords says where the knife stops.
+func stopWords(style say.Style, h *analysis.Hinge) string {
+	words := fmt.Sprintf("at the part %s above the board, outside %s above it", style.Length(h.Stop[0][2]), style.Length(h.Stop[1][2]))
+	if h.Square {
+		return words + ", along a straight way in"
+	}
+	return words + ", along a line that slants, since no straight way in is clear of the part"
 }
 
 // stepRows lists the corners of a stepped cut, from the spout up or along.
