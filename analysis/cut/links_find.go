@@ -4,52 +4,36 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // find returns the links that count counts, widest first in each half, and where each
 // is narrowest.
 func (g *linking) find(s *Sheet) []Link {
-	h := g.buffers.Get().(*halving)
-	defer g.buffers.Put(h)
+	h := g.halves.Get().(*half)
+	defer g.halves.Put(h)
 	h.lay(s)
-	n := g.count(s)
 	var all []Link
-	for side := range n {
-		if n[side] == 0 {
-			continue
+	for side := range signs {
+		least, at := math.MaxInt, 0.0
+		for _, move := range g.moves() {
+			h.part(move)
+			if n := h.links(side); n < least {
+				least, at = n, move
+			}
 		}
-		level := h.fewest(side)
-		h.take(level, side)
-		all = append(all, h.widest(side, n[side], h.cavities(level, side))...)
-	}
-	back := g.pose.Inverse()
-	for i := range all {
-		all[i].At = back.Point(all[i].At)
+		if least > 0 {
+			h.part(at)
+			h.take(side)
+			all = append(all, h.widest(side, least, h.cavities(side))...)
+		}
 	}
 	return all
 }
 
-// fewest parts the grid so that one half has the fewest links, and returns the level.
-func (h *halving) fewest(side int) (level int) {
-	least, at := math.MaxInt, 0.0
-	for _, move := range linkMoves {
-		h.part(move)
-		for k := range h.rubber {
-			if n := h.links(k, side, math.MaxInt); n < least {
-				least, level, at = n, k, move
-			}
-		}
-	}
-	h.part(at)
-	return level
-}
-
-// widest puts the cubes of half together again, those farthest from the pattern first,
+// widest puts the cubes of a half together again, those farthest from the pattern first,
 // and tells at which the links close for good: there the rubber of each is narrowest.
 // Of several ways that a link may close it takes the widest.
-func (h *halving) widest(side, n, cavities int) []Link {
+func (h *half) widest(side, n, cavities int) []Link {
 	order := h.byDistance()
 	loops := h.build(order, cavities)
 	var all []Link
@@ -69,11 +53,11 @@ func (h *halving) widest(side, n, cavities int) []Link {
 	return all[:min(n, len(all))]
 }
 
-// byDistance lists the cubes of half, farthest from the pattern first.
-func (h *halving) byDistance() []int32 {
+// byDistance lists the cubes of a half, farthest from the pattern first.
+func (h *half) byDistance() []int32 {
 	var order []int32
 	for i := range h.distance {
-		if h.has(h.half, i) {
+		if h.has(h.cubes, i) {
 			order = append(order, int32(i))
 		}
 	}
@@ -82,7 +66,7 @@ func (h *halving) byDistance() []int32 {
 }
 
 // build adds cubes in an order and returns the number of loops after each.
-func (h *halving) build(order []int32, cavities int) []int {
+func (h *half) build(order []int32, cavities int) []int {
 	loops := make([]int, len(order))
 	in := make([]bool, len(h.distance))
 	root := make([]int32, len(h.distance))
@@ -158,5 +142,3 @@ func (g *linking) star(i int, in []bool) int {
 	}
 	return sum
 }
-
-var _ = r3.Vec{}

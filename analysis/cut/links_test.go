@@ -20,7 +20,7 @@ func about(t testing.TB, m *mesh.Mesh, pose mesh.Pose) *linking {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return newLinking(f, pose.Inverse())
+	return newLinking(m.Posed(pose).Bounds(), Space{f, pose.Inverse()})
 }
 
 var still = mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}}
