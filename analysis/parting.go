@@ -18,10 +18,18 @@ import (
 const outlineStepMM = 0.3
 
 func (j *job) chooseCut() error {
+	around := cut.Space{Pose: j.pose.Inverse()}
+	if !j.choices.twoPart() {
+		var err error
+		if around.Field, err = j.space(); err != nil {
+			return err
+		}
+	}
 	r, err := cut.Choose(j.ctx, j.posed, cut.Input{
 		Axis: j.pose.Point(j.way.Spout), Centroid: j.pose.Point(j.measures.Centroid), Detail: j.detail,
 		VolumeMM3: j.measures.VolumeMM3, AreaMM2: j.measures.AreaMM2,
 		TwoPart: j.choices.twoPart(), SpoutMM: j.way.SpoutDiameterMM, ClearanceMM: moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0]),
+		Space:    around,
 		Progress: func(done, total int64) { j.tell.Tell("choosing the cut", done, total) },
 	})
 	if err != nil {
@@ -39,7 +47,7 @@ func (j *job) describeCut(turn mesh.Pose) Cut {
 		PointMM: array(r.Point), Normal: array(r.Normal), OutlineMM: r.OutlineMM, Outline: [][][3]float64{},
 		DetailCrossed: r.DetailCrossed, UndercutMM3: r.UndercutMM3, Searched: r.Searched,
 		Style: j.choices.style(), Surface: "plane", Steps: []CutStep{}, ThroughSpout: r.ThroughSpout, SquareDeg: r.Square,
-		Score: r.Score, Criteria: CutCriteria(r.Criteria),
+		Score: r.Score, Criteria: CutCriteria(r.Criteria), Links: describeLinks(r),
 		Land: []CutLine{}, KeyLine: [][3]float64{}, KeyDepthsMM: []float64{}, KeyLines: []KeyLine{}, Rim: [][3]float64{}, Knife: []KnifeMark{},
 	}
 	for _, l := range r.Outline {
@@ -56,6 +64,15 @@ func (j *job) describeCut(turn mesh.Pose) Cut {
 		}
 	}
 	return c
+}
+
+// describeLinks puts what stays linked into the plan.
+func describeLinks(r *cut.Result) []CutLink {
+	out := []CutLink{}
+	for _, l := range r.Links {
+		out = append(out, CutLink{Side: 2*l.Side - 1, Half: r.Half(l.Side), AtMM: array(l.At), WidthMM: l.WidthMM})
+	}
+	return out
 }
 
 // cutKeys lays land, key line and least slit on the cut, now that the block is

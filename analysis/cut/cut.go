@@ -41,6 +41,7 @@ type Input struct {
 	ClearanceMM float64   // rubber that is to be about the pattern
 	TwoPart     bool      // the sheet is the bed of a mold in two parts
 	Rough       bool      // of a bed: fewer are tried, to compare ways up
+	Space       Space     // round the pattern; without one links are not counted
 	Progress    func(done, total int64)
 }
 
@@ -53,6 +54,7 @@ type Result struct {
 	DetailCrossed float64    // mean detail along the outline, 0–1
 	UndercutMM3   [2]float64 // rubber behind the pattern on the −normal, +normal side
 	DepthMM       [2]float64 // its depth along the pull
+	Links         []Link     // that rubber of the halves stays in
 	DrawMM        float64    // depth of the pattern in the deeper half
 	Square        float64    // mean angle between the sheet and the surface, degrees; 90 is best
 	ThroughSpout  bool
@@ -74,7 +76,10 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	if len(in.Detail) != len(s.Vertices) {
 		return Result{}, errors.New("detail and vertices do not match")
 	}
-	j := newJudge(s.Mesh, in)
+	j, err := newJudge(s.Mesh, in)
+	if err != nil {
+		return Result{}, err
+	}
 	tried, err := j.throughSpout(ctx)
 	if err != nil {
 		return Result{}, err
@@ -82,7 +87,10 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	j.rateAgainst(tried, tried)
 	all := tried
 	if !in.TwoPart {
-		first, _ := extremes(tried)
+		first, err := j.settle(ctx, tried)
+		if err != nil {
+			return Result{}, err
+		}
 		free, err := j.freePlanes(ctx, tried[first].sheet)
 		if err != nil {
 			return Result{}, err
@@ -90,20 +98,25 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 		all = append(tried, free...)
 		j.rateAgainst(all, all)
 	}
-	best, worst := extremes(all[:len(tried)])
+	best, err := j.settle(ctx, all[:len(tried)])
+	if err != nil {
+		return Result{}, err
+	}
+	_, worst := extremes(all[:len(tried)])
 	r := Result{worst: all[worst], volume: in.VolumeMM3, bed: in.TwoPart}
 	finalists, err := j.finalists(ctx, all, len(tried), best)
 	if err != nil {
 		return Result{}, err
 	}
 	r.Searched = len(tried) + len(finalists) - 1
-	chosen := finalists[0]
-	for _, c := range finalists[1:] {
-		if c.score-j.margin(&c) > chosen.score-j.margin(&chosen)+1e-9 {
-			chosen = c
-		}
+	chosen, err := j.settle(ctx, finalists)
+	if err != nil {
+		return Result{}, err
 	}
-	r.take(s.Mesh, in, chosen)
+	r.take(s.Mesh, in, finalists[chosen])
+	if j.linking != nil {
+		r.Links = j.linking.find(&r.Sheet)
+	}
 	return r, nil
 }
 
@@ -158,6 +171,10 @@ func (r Result) Moved(p mesh.Pose) Result {
 		}
 	}
 	r.Outline = loops
+	r.Links = slices.Clone(r.Links)
+	for i := range r.Links {
+		r.Links[i].At = p.Point(r.Links[i].At)
+	}
 	return r
 }
 

@@ -24,208 +24,225 @@ type Space struct {
 	Pose  mesh.Pose // from the pattern's frame to that of the field
 }
 
-// How links are looked for (an engineering choice): on about so many cubes. Rubber
-// nearer to the pattern than sealed cubes counts as pattern, so that none leaks through
-// a thin wall; a link must have rubber for a core of so many cubes off the pattern, and
-// stay one when the sheet is moved a little: what is less is noise.
+// What is too little for a link (an engineering choice). The pattern is taken so
+// much of a voxel thicker than it is, so that thin walls are not seen through and
+// narrow holes not seen at all; a link must stay one when the sheet is moved so far to either side.
 const (
-	linkCubes  = 150_000
-	sealed     = 0.5
-	core       = 1.25
-	linkMoveMM = 1.5
+	thickerVoxels = 0.3
+	linkMoveMM    = 1.5
 )
 
-// linking is the rubber round the pattern as cubes of a grid, with a layer of them
-// beyond the pattern all round.
+var linkMoves = [3]float64{0, -linkMoveMM, linkMoveMM}
+
+// linking counts the links that sheets leave.
 type linking struct {
-	origin   r3.Vec // centre of the first cube
-	stepMM   float64
-	n        [3]int
-	words    int       // to a row along x
-	distance []float64 // from the pattern, mm; +Inf in the outermost layer
-	rubber   cubes     // that is not sealed
-	core     cubes
-	halves   sync.Pool
+	space   Space
+	pattern field.Field // a little thicker
+	*mesh.Mesh
+	shells  []int32 // which piece of the surface a vertex is on
+	pieces  int
+	parters sync.Pool
 }
 
-// newLinking lays the grid over the bounds of a pattern.
-func newLinking(bounds r3.Box, space Space) *linking {
-	size := r3.Sub(bounds.Max, bounds.Min)
-	g := &linking{stepMM: math.Cbrt(size.X * size.Y * size.Z / linkCubes)}
-	g.stepMM = max(g.stepMM, max(size.X, size.Y, size.Z)/(linkCubes/100), 1e-9)
-	for k, mm := range [3]float64{size.X, size.Y, size.Z} {
-		g.n[k] = int(math.Ceil(mm/g.stepMM)) + 4
+// newLinking takes the surface of the pattern from its field, which has no more detail
+// than matters and is no larger for a fine scan.
+func newLinking(space Space) (*linking, error) {
+	f := space.Field
+	l := &linking{space: space, pattern: field.Field{Origin: f.Origin, VoxelMM: f.VoxelMM, N: f.N}}
+	l.pattern.Distance = make([]float32, len(f.Distance))
+	for i, d := range f.Distance {
+		l.pattern.Distance[i] = d - float32(thickerVoxels*f.VoxelMM)
 	}
-	middle := r3.Scale(0.5, r3.Add(bounds.Min, bounds.Max))
-	g.origin = r3.Sub(middle, r3.Scale(g.stepMM/2, r3.Vec{X: float64(g.n[0] - 1), Y: float64(g.n[1] - 1), Z: float64(g.n[2] - 1)}))
-	g.words = (g.n[0] + 63) / 64
-	g.distance = make([]float64, g.n[0]*g.n[1]*g.n[2])
-	inRows(g.n[1]*g.n[2], func(row int) {
-		for i := row * g.n[0]; i < (row+1)*g.n[0]; i++ {
-			g.distance[i] = math.Inf(1)
-			if !g.outermost(i) {
-				g.distance[i] = space.Field.At(space.Pose.Point(g.centre(i)))
-			}
-		}
-	})
-	g.rubber, g.core = g.fartherThan(sealed*g.stepMM), g.fartherThan(core*g.stepMM)
-	g.halves.New = func() any { return g.newHalf() }
-	return g
-}
-
-// cube returns the place of a cube in the grid.
-func (g *linking) cube(i int) (x, y, z int) {
-	return i % g.n[0], i / g.n[0] % g.n[1], i / (g.n[0] * g.n[1])
-}
-
-func (g *linking) outermost(i int) bool {
-	x, y, z := g.cube(i)
-	return x == 0 || y == 0 || z == 0 || x == g.n[0]-1 || y == g.n[1]-1 || z == g.n[2]-1
-}
-
-func (g *linking) centre(i int) r3.Vec {
-	x, y, z := g.cube(i)
-	return r3.Add(g.origin, r3.Scale(g.stepMM, r3.Vec{X: float64(x), Y: float64(y), Z: float64(z)}))
-}
-
-// fartherThan returns the cubes whose centre is farther from the pattern.
-func (g *linking) fartherThan(mm float64) cubes {
-	all := make(cubes, g.words*g.n[1]*g.n[2])
-	for i, d := range g.distance {
-		if d > mm {
-			all[i/g.n[0]*g.words+i%g.n[0]/64] |= 1 << (i % g.n[0] % 64)
-		}
+	s, err := l.pattern.Surface()
+	if err != nil {
+		return nil, err
 	}
-	return all
-}
-
-func (g *linking) has(c cubes, i int) bool {
-	return c[i/g.n[0]*g.words+i%g.n[0]/64]>>(i%g.n[0]%64)&1 != 0
-}
-
-// moves are how far the sheet is moved to tell links from noise.
-func (g *linking) moves() [3]float64 {
-	mm := max(linkMoveMM, g.stepMM/2)
-	return [3]float64{0, -mm, mm}
+	l.Mesh = s.Posed(space.Pose.Inverse()).Mesh
+	roots := newRoots(len(l.Vertices))
+	for _, t := range l.Faces {
+		roots.join(t[0], t[1])
+		roots.join(t[1], t[2])
+	}
+	number := map[int32]int32{}
+	l.shells = make([]int32, len(l.Vertices))
+	for v := range l.shells {
+		root := roots.of(int32(v))
+		if _, known := number[root]; !known {
+			number[root] = int32(len(number))
+		}
+		l.shells[v] = number[root]
+	}
+	l.pieces = len(number)
+	l.parters.New = func() any {
+		return &parter{linking: l, height: make([]float32, len(l.Vertices)), up: make([]uint8, len(l.Vertices))}
+	}
+	return l, nil
 }
 
 // count returns how many links each half of a block has that is cut along a sheet: the
 // fewest with the sheet moved a little to either side.
-func (g *linking) count(s *Sheet) (links [2]int) {
-	h := g.halves.Get().(*half)
-	defer g.halves.Put(h)
-	h.lay(s)
-	for k, move := range g.moves() {
-		h.part(move)
-		for side := range links {
-			if k == 0 {
-				links[side] = h.links(side)
-			} else if links[side] > 0 {
-				links[side] = min(links[side], h.links(side))
-			}
-		}
-		if links == [2]int{} {
+func (l *linking) count(s *Sheet) [2]int {
+	p := l.parters.Get().(*parter)
+	defer l.parters.Put(p)
+	for v, q := range l.Vertices {
+		p.height[v] = float32(s.Height(q))
+	}
+	least := [2]int{math.MaxInt, math.MaxInt}
+	for _, move := range linkMoves {
+		p.links(s, move, &least)
+		if least == [2]int{} {
 			break
 		}
 	}
-	return links
+	return least
 }
 
-// half is the rubber of one side of a sheet.
-type half struct {
+// parter parts the surface by a sheet.
+type parter struct {
 	*linking
-	height []float32 // of each cube's centre over the sheet
-	above  cubes     // those on the + side
-	cubes  cubes
-	wide   cubes
-	runs   []run
-	rows   []int32 // where each row's runs begin
+	height []float32 // of each vertex over the sheet
+	up     []uint8   // 1 for those on its + side
+	cut    [][3]int32
+	roots  roots
 }
 
-func (g *linking) newHalf() *half {
-	n := len(g.rubber)
-	return &half{linking: g, height: make([]float32, len(g.distance)), above: make(cubes, n),
-		cubes: make(cubes, n), wide: make(cubes, n), rows: make([]int32, g.n[1]*g.n[2]+1)}
+// links takes over the number of loops in the rubber of either half that cannot be
+// drawn together in it, its first Betti number b₁, where it is less. That rubber is a
+// ball without the pattern, so its Euler characteristic is 1 + (χ(S) − χ(C))/2 for the
+// surface S in that half and the section C; with its pieces b₀ and cavities b₂,
+// b₁ = b₀ + b₂ − χ. What of S does not reach the sheet adds a piece or a cavity each,
+// what of S hangs together in the section only is a piece of rubber more. Source:
+// Euler–Poincaré formula and Alexander duality, e.g. Hatcher, "Algebraic Topology",
+// 2002 (from memory).
+func (p *parter) links(s *Sheet, move float64, least *[2]int) {
+	chi := p.part(float32(move))
+	loops := p.section(s, float32(move))
+	apart := p.apart()
+	hangs := false
+	for _, l := range loops {
+		if l.mm2 >= 0 {
+			chi[0], chi[1] = chi[0]-1, chi[1]-1
+		} else {
+			chi[0], chi[1], hangs = chi[0]+1, chi[1]+1, true
+		}
+	}
+	for side := range least {
+		n := apart[side] - chi[side]/2
+		if n >= least[side] {
+			continue
+		}
+		if hangs {
+			p.hangTogether()
+			hangs = false
+		}
+		least[side] = max(0, min(least[side], n+p.pockets(loops, side)))
+	}
 }
 
-// lay takes the heights of all cubes over a sheet.
-func (h *half) lay(s *Sheet) {
-	across, du, dv := h.stepMM*s.Normal.X, h.stepMM*s.Right.X, h.stepMM*s.Up.X
-	flat := s.plane()
-	for row := range h.n[1] * h.n[2] {
-		i := row * h.n[0]
-		p := h.centre(i)
-		first := r3.Dot(s.Normal, r3.Sub(p, s.Point))
-		u, v := s.Flat(p)
-		for x := range h.n[0] {
-			mm := first + float64(x)*across
-			if !flat {
-				mm -= s.offset(u+float64(x)*du, v+float64(x)*dv)
+// part takes what is on the + side and the faces that are cut, and returns the Euler
+// characteristic of the surface on either side: of the vertices there and the edges and
+// faces between them. As each edge is shared by two faces, a face with two or three
+// vertices there counts for half a vertex less.
+func (p *parter) part(move float32) (chi [2]int) {
+	above := 0
+	for v, h := range p.height {
+		p.up[v] = 0
+		if h >= move {
+			p.up[v] = 1
+			above++
+		}
+	}
+	p.cut = p.cut[:0]
+	faces := 0
+	for _, t := range p.Faces {
+		n := p.up[t[0]] + p.up[t[1]] + p.up[t[2]]
+		faces += int(n >> 1) // 1 of two and of three
+		if n == 1 || n == 2 {
+			p.cut = append(p.cut, t)
+		}
+	}
+	return [2]int{len(p.up) - above - (len(p.Faces)-faces)/2, above - faces/2}
+}
+
+// apart counts the pieces of the surface that lie wholly on either side.
+func (p *parter) apart() (n [2]int) {
+	if p.pieces == 1 && len(p.cut) > 0 {
+		return n
+	}
+	met := make([][2]bool, p.pieces)
+	for v, up := range p.up {
+		met[p.shells[v]][up] = true
+	}
+	for _, m := range met {
+		for side := range n {
+			if m[side] && !m[1-side] {
+				n[side]++
 			}
-			h.height[i+x] = float32(mm)
 		}
 	}
+	return n
 }
 
-// part puts the cubes higher than the sheet, moved so far, on its + side.
-func (h *half) part(moveMM float64) {
-	move := float32(moveMM)
-	for row := range h.n[1] * h.n[2] {
-		heights := h.height[row*h.n[0] : (row+1)*h.n[0]]
-		for k := range h.words {
-			var word uint64
-			for b, height := range heights[64*k : min(64*k+64, h.n[0])] {
-				if height >= move {
-					word |= 1 << b
-				}
+// hangTogether puts the vertices together that hang together on one side.
+func (p *parter) hangTogether() {
+	p.roots.reset(len(p.Vertices))
+	for _, t := range p.Faces {
+		for i, a := range t {
+			if b := t[(i+1)%3]; a < b && p.up[a] == p.up[b] {
+				p.roots.join(a, b)
 			}
-			h.above[row*h.words+k] = word
 		}
 	}
 }
 
-// take fills cubes with the rubber of one side: its core, and what touches that. Where
-// sheet and pattern meet in a sharp edge the rubber ends before.
-func (h *half) take(side int) {
-	for i, w := range h.core {
-		h.cubes[i] = h.on(i, side) & w
-	}
-	h.spread(h.wide, h.cubes)
-	for i, w := range h.rubber {
-		h.cubes[i] = h.on(i, side) & w & h.wide[i]
-	}
-}
-
-// on returns a word of the cubes of one side.
-func (h *half) on(i, side int) uint64 {
-	if side == 1 {
-		return h.above[i]
-	}
-	return ^h.above[i]
-}
-
-// links counts the loops in the rubber of one half that cannot be drawn together in
-// it, its first Betti number: pieces + cavities − Euler characteristic. Source: the
-// Euler–Poincaré formula, e.g. Edelsbrunner & Harer, "Computational Topology", 2010
-// (from memory).
-func (h *half) links(side int) int {
-	h.take(side)
-	return h.pieces(h.cubes, false) + h.cavities(side) - h.euler(h.cubes)
-}
-
-// cavities counts what is enclosed by the rubber of one half: all that is no such
-// rubber, put together where it touches in any way, but for the piece beyond the sheet.
-func (h *half) cavities(side int) int {
-	for i, w := range h.cubes {
-		h.wide[i] = ^w
-	}
-	h.trim(h.wide)
-	beyond := 0
-	for i := range h.distance {
-		if h.has(h.above, i) != (side == 1) {
-			beyond = 1
-			break
+// pockets counts the pieces of one half's rubber that pattern and sheet enclose: where a
+// loop of the section within another is on a piece of the surface of its own.
+func (p *parter) pockets(loops []sectionLoop, side int) int {
+	n := 0
+	for i := range loops {
+		if loops[i].mm2 >= 0 {
+			continue
+		}
+		if around := enclosing(loops, i); around >= 0 && p.roots.join(loops[i].ends[side], loops[around].ends[side]) {
+			n++
 		}
 	}
-	return h.pieces(h.wide, true) - beyond
+	return n
+}
+
+// roots tells what hangs together.
+type roots []int32
+
+func newRoots(n int) roots {
+	var r roots
+	r.reset(n)
+	return r
+}
+
+func (r *roots) reset(n int) {
+	if cap(*r) < n {
+		*r = make(roots, n)
+	}
+	*r = (*r)[:n]
+	for i := range *r {
+		(*r)[i] = int32(i)
+	}
+}
+
+func (r roots) of(i int32) int32 {
+	for r[i] != i {
+		r[i] = r[r[i]]
+		i = r[i]
+	}
+	return i
+}
+
+// join tells whether two were apart so far.
+func (r roots) join(a, b int32) bool {
+	a, b = r.of(a), r.of(b)
+	if a == b {
+		return false
+	}
+	r[max(a, b)] = min(a, b)
+	return true
 }

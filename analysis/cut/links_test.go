@@ -20,7 +20,11 @@ func about(t testing.TB, m *mesh.Mesh, pose mesh.Pose) *linking {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return newLinking(m.Posed(pose).Bounds(), Space{f, pose.Inverse()})
+	l, err := newLinking(Space{f, pose.Inverse()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l
 }
 
 var still = mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}}
