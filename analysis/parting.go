@@ -94,6 +94,7 @@ func (j *job) cutKeys() error {
 	if err != nil {
 		return err
 	}
+	c.Why = r.Why() // with what the block gives
 	j.describePlaced(p)
 	j.plan.Findings = append(j.plan.Findings, p.Findings...)
 	return nil
@@ -240,7 +241,9 @@ func (j *job) cutBasis() []Basis {
 	}
 	out := []Basis{
 		{"cut.normal", fmt.Sprintf("%d cuts through the spout and beside it", c.Searched),
-			"highest weighted mean of the criteria: detail 3, undercut 2, nearness to the middle of the pattern 1, shallow halves 1, rubber for keys 1, seam 0.5, rubber to cut 0.5; a plane that leans and a stepped sheet must be better by 0.05, one beside the spout by 0.08 (common practice, no source)"},
+			"highest weighted mean of the criteria: detail 3, undercut 2, nearness to the middle of the pattern 1, shallow halves 1, rubber for keys 1, seam 0.5, rubber to cut 0.5, all divided by 1.4 and 0.05 more for each place where rubber stays linked round the part; a plane that leans and a stepped sheet must be better by 0.05, one beside the spout by 0.08 (common practice, no source)"},
+		{"cut.links", fmt.Sprintf("%d places; the part's surface on a grid of %.2f mm, a little thickened", len(c.Links), j.field.VoxelMM),
+			"loops in the rubber of each half that cannot be drawn together (first Betti number, by the Euler characteristic), the fewest with the cut where it is and moved by 1.5 mm either way; width: twice the distance from the part where the rubber of each closes last"},
 		{"cut.undercut_mm3", "lines along the pull through the scan's own triangles", "along each line, from the cut to the last exit, less what is inside the pattern"},
 		{"cut.land_mm", "the outline in the cut", "distance on the cut, 5 mm unless another is asked for (common practice, no source)"},
 		{"cut.key_line", fmt.Sprintf("%d waves", c.waves()),

@@ -62,9 +62,12 @@ type Result struct {
 	Score         float64
 	Searched      int // sheets compared
 
-	worst  candidate // for why: of the planes through the spout
-	volume float64
-	bed    bool
+	worst     candidate // for why: of the planes through the spout
+	mostLinks int       // likewise, of all whose links were counted
+	heldMM    float64   // of hooks that the rubber does not give way to, the deepest, once the block is known
+	holed     bool      // the pattern has a hole
+	volume    float64
+	bed       bool
 }
 
 // Stepped tells whether the sheet is a plane that steps aside.
@@ -116,6 +119,11 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	r.take(s.Mesh, in, finalists[chosen])
 	if j.linking != nil {
 		r.Links = j.linking.find(&r.Sheet)
+		for _, c := range append(all, finalists...) {
+			if n := c.links[0] + c.links[1]; c.counted {
+				r.mostLinks = max(r.mostLinks, n)
+			}
+		}
 	}
 	return r, nil
 }

@@ -55,7 +55,7 @@ const (
 	undercutSlack = 0.05 // of the pattern's volume: undercut that does not matter
 	depthSlack    = 0.05 // of the root of the pattern's area: likewise
 	linkPenalty   = 0.4  // the score is divided by 1 and so much where there are links,
-	eachPenalty   = 0.1  // and so much for each
+	eachPenalty   = 0.05 // and so much for each
 	keysFromMM    = 15   // a key's place, off the outline
 	keysRoomMM    = 10   // and the rubber around it to the pattern
 )
@@ -91,6 +91,8 @@ func (j *judge) margin(c *candidate) float64 {
 		return shapedMargin
 	case j.in.TwoPart && len(c.sheet.Steps) > 0:
 		return steppedBedMargin
+	case !c.throughSpout && c.links != [2]int{}: // the halves come apart in any case
+		return 0
 	case !c.throughSpout:
 		return besideMargin
 	case len(c.sheet.Steps) > 0:

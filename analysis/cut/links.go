@@ -30,6 +30,7 @@ type Space struct {
 const (
 	thickerVoxels = 0.3
 	linkMoveMM    = 1.5
+	mostLinkFaces = 200_000 // of that surface, or the voxels are taken larger
 )
 
 var linkMoves = [3]float64{0, -linkMoveMM, linkMoveMM}
@@ -37,7 +38,7 @@ var linkMoves = [3]float64{0, -linkMoveMM, linkMoveMM}
 // linking counts the links that sheets leave.
 type linking struct {
 	space   Space
-	pattern field.Field // a little thicker
+	pattern field.Field // of it a little thicker
 	*mesh.Mesh
 	shells  []int32 // which piece of the surface a vertex is on
 	pieces  int
@@ -47,13 +48,13 @@ type linking struct {
 // newLinking takes the surface of the pattern from its field, which has no more detail
 // than matters and is no larger for a fine scan.
 func newLinking(space Space) (*linking, error) {
-	f := space.Field
-	l := &linking{space: space, pattern: field.Field{Origin: f.Origin, VoxelMM: f.VoxelMM, N: f.N}}
-	l.pattern.Distance = make([]float32, len(f.Distance))
-	for i, d := range f.Distance {
-		l.pattern.Distance[i] = d - float32(thickerVoxels*f.VoxelMM)
-	}
+	l := &linking{space: space}
+	l.pattern = thicker(space.Field, space.Field.VoxelMM)
 	s, err := l.pattern.Surface()
+	if err == nil && len(s.Faces) > mostLinkFaces {
+		l.pattern = thicker(space.Field, space.Field.VoxelMM*math.Sqrt(float64(len(s.Faces))/mostLinkFaces))
+		s, err = l.pattern.Surface()
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -77,6 +78,23 @@ func newLinking(space Space) (*linking, error) {
 		return &parter{linking: l, height: make([]float32, len(l.Vertices)), up: make([]uint8, len(l.Vertices))}
 	}
 	return l, nil
+}
+
+// thicker returns a field with voxels of a size, whose surface is that of f moved a little
+// outward.
+func thicker(f *field.Field, voxelMM float64) field.Field {
+	t := field.Field{Origin: f.Origin, VoxelMM: voxelMM}
+	for k := range t.N {
+		t.N[k] = int(math.Ceil(float64(f.N[k]-1)*f.VoxelMM/voxelMM)) + 1
+	}
+	t.Distance = make([]float32, t.N[0]*t.N[1]*t.N[2])
+	inRows(t.N[1]*t.N[2], func(row int) {
+		for x := range t.N[0] {
+			p := r3.Scale(voxelMM, r3.Vec{X: float64(x), Y: float64(row % t.N[1]), Z: float64(row / t.N[1])})
+			t.Distance[row*t.N[0]+x] = float32(f.At(r3.Add(f.Origin, p)) - thickerVoxels*voxelMM)
+		}
+	})
+	return t
 }
 
 // count returns how many links each half of a block has that is cut along a sheet: the
