@@ -153,7 +153,7 @@ func (j *judge) finalists(ctx context.Context, all []candidate, n, best int) ([]
 
 // take fills in the figures of the chosen sheet, its outline on the mesh itself.
 func (r *Result) take(m *mesh.Mesh, in Input, c candidate) {
-	r.Sheet, r.Criteria, r.Score, r.ThroughSpout = c.sheet, c.criteria, c.score, c.throughSpout
+	r.Sheet, r.Criteria, r.Score, r.ThroughSpout = c.sheet, c.criteria, c.score, c.throughSpout || in.meetsSpout(&c.sheet)
 	r.UndercutMM3, r.DepthMM, r.DrawMM = c.hooked.mm3, c.hooked.depthMM, c.drawMM
 	r.Outline, r.SectionMM2 = r.Sheet.Section(m)
 	crossed, square := 0.0, 0.0
@@ -166,6 +166,11 @@ func (r *Result) take(m *mesh.Mesh, in Input, c candidate) {
 		r.DetailCrossed = crossed / r.OutlineMM
 		r.Square = square / r.OutlineMM
 	}
+}
+
+// meetsSpout tells whether an upright plane passes well within the spout.
+func (in *Input) meetsSpout(s *Sheet) bool {
+	return s.plane() && math.Abs(s.Normal.Z) < 1e-9 && math.Abs(s.Height(in.Axis)) <= in.SpoutMM/4
 }
 
 // Moved returns the result in the frame that a pose leads to.

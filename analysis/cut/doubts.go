@@ -136,7 +136,7 @@ func (p *Placed) slitDoubts() []finding.Finding {
 func (s *Slit) FullBecause() string {
 	words := slitWords[s.Full]
 	if s.Full != "" && s.Linked > 0 {
-		words += "; even then it stays round the part in " + places(s.Linked) + ", where it is to be cut through as well"
+		words += "; even then rubber stays round the part in " + places(s.Linked) + ", where it is to be cut through as well"
 	}
 	return words
 }

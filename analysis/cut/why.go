@@ -94,7 +94,9 @@ func (r *Result) undercutWords(percent float64) string {
 		return "hardly any undercut"
 	case r.bed:
 		return "undercut"
-	case percent < deepPercent && r.heldMM == 0:
+	case percent < hardlyPercent && r.heldMM >= hardlyMM:
+		return "little undercut, but deep in places: expect to flex the rubber well open there"
+	case percent < deepPercent && r.heldMM < hardlyMM:
 		return "some undercut, which the rubber can give way to"
 	default:
 		return "deep undercut: expect to flex the rubber well open"
