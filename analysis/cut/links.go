@@ -98,21 +98,23 @@ func thicker(f *field.Field, voxelMM float64) field.Field {
 }
 
 // count returns how many links each half of a block has that is cut along a sheet: the
-// fewest with the sheet moved a little to either side.
+// fewest in both together with the sheet moved a little to either side.
 func (l *linking) count(s *Sheet) [2]int {
 	p := l.parters.Get().(*parter)
 	defer l.parters.Put(p)
 	for v, q := range l.Vertices {
 		p.height[v] = float32(s.Height(q))
 	}
-	least := [2]int{math.MaxInt, math.MaxInt}
+	fewest, is := math.MaxInt, [2]int{}
 	for _, move := range linkMoves {
-		p.links(s, move, &least)
-		if least == [2]int{} {
+		if n := p.links(s, move, fewest); n[0]+n[1] < fewest {
+			fewest, is = n[0]+n[1], n
+		}
+		if fewest == 0 {
 			break
 		}
 	}
-	return least
+	return is
 }
 
 // parter parts the surface by a sheet.
@@ -124,15 +126,15 @@ type parter struct {
 	roots  roots
 }
 
-// links takes over the number of loops in the rubber of either half that cannot be
-// drawn together in it, its first Betti number b₁, where it is less. That rubber is a
-// ball without the pattern, so its Euler characteristic is 1 + (χ(S) − χ(C))/2 for the
+// links counts the loops in the rubber of either half that cannot be drawn together in
+// it, its first Betti number b₁; where there are enough in all, at least so many. That
+// rubber is a ball without the pattern, so its Euler characteristic is 1 + (χ(S) − χ(C))/2 for the
 // surface S in that half and the section C; with its pieces b₀ and cavities b₂,
 // b₁ = b₀ + b₂ − χ. What of S does not reach the sheet adds a piece or a cavity each,
 // what of S hangs together in the section only is a piece of rubber more. Source:
 // Euler–Poincaré formula and Alexander duality, e.g. Hatcher, "Algebraic Topology",
 // 2002 (from memory).
-func (p *parter) links(s *Sheet, move float64, least *[2]int) {
+func (p *parter) links(s *Sheet, move float64, enough int) (n [2]int) {
 	chi := p.part(float32(move))
 	loops := p.section(s, float32(move))
 	apart := p.apart()
@@ -144,17 +146,17 @@ func (p *parter) links(s *Sheet, move float64, least *[2]int) {
 			chi[0], chi[1], hangs = chi[0]+1, chi[1]+1, true
 		}
 	}
-	for side := range least {
-		n := apart[side] - chi[side]/2
-		if n >= least[side] {
-			continue
-		}
-		if hangs {
-			p.hangTogether()
-			hangs = false
-		}
-		least[side] = max(0, min(least[side], n+p.pockets(loops, side)))
+	for side := range n {
+		n[side] = apart[side] - chi[side]/2
 	}
+	if n[0]+n[1] >= enough || !hangs {
+		return n
+	}
+	p.hangTogether()
+	for side := range n {
+		n[side] += p.pockets(loops, side)
+	}
+	return n
 }
 
 // part takes what is on the + side and the faces that are cut, and returns the Euler

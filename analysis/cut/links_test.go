@@ -114,3 +114,50 @@ func TestLinksOfTurnedShapes(t *testing.T) {
 		t.Error("no turn")
 	}
 }
+
+// Where a link closes lies in the hole, as wide as that: twice the distance of the middle
+// of a ring's hole from the ring.
+func TestLinksAreFoundInTheHole(t *testing.T) {
+	ring := meshtest.TorusMesh(96, 48, 30, 10)
+	turn := turnedAbout(40)
+	s := NewPlane(turn.Point(r3.Vec{Y: 28}), turn.Dir(r3.Vec{Y: 1}))
+	found := about(t, ring.Posed(turn), turn.Inverse()).find(&Sheet{Point: r3.Vec{Y: 28}, Normal: r3.Vec{Y: 1}, Right: r3.Vec{X: -1}, Up: r3.Vec{Z: 1}})
+	if len(found) != 1 {
+		t.Fatalf("%v, want one link", found)
+	}
+	l := found[0]
+	if l.Side != 0 || r3.Norm(l.At) > 3 || math.Abs(l.WidthMM-40) > 4 {
+		t.Errorf("side %d at %v, %.1f mm wide; want the middle of a hole of 40 mm", l.Side, l.At, l.WidthMM)
+	}
+	r := Result{Sheet: s, Links: found}
+	if moved := r.Moved(turn); r3.Norm(r3.Sub(moved.Links[0].At, turn.Point(l.At))) > 1e-9 || r.Links[0].At != l.At {
+		t.Error("a link does not move with its sheet")
+	}
+}
+
+// A ring that stands is cut in its own plane, for that leaves no loop, even where detail
+// is in the way; without a field, as without detail, nothing speaks against another.
+func TestChooseOpensTheHole(t *testing.T) {
+	ring := meshtest.TorusMesh(96, 48, 30, 10).Posed(mesh.Pose{Rows: [3]r3.Vec{{Y: 1}, {Z: 1}, {X: 1}}})
+	rim := func(p r3.Vec) float32 {
+		if math.Abs(p.Y) < 5 {
+			return 0.5
+		}
+		return 0
+	}
+	f, err := field.New(context.Background(), ring, field.Choice{Cells: 60}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	blind, seeing := chosen(t, ring, rim, Input{}), chosen(t, ring, rim, Input{Space: Space{f, still}})
+	if len(seeing.Links) > 0 || seeing.Criteria.Links != 1 || math.Abs(seeing.Normal.Y) < 0.9 {
+		t.Errorf("cut along %v with %d links", seeing.Normal, len(seeing.Links))
+	}
+	l, err := newLinking(Space{f, still})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := l.count(&blind.Sheet); n == [2]int{} && math.Abs(blind.Normal.Y) < 0.9 {
+		t.Errorf("without counting: normal %v, %v links", blind.Normal, n)
+	}
+}
