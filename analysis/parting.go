@@ -18,10 +18,18 @@ import (
 const outlineStepMM = 0.3
 
 func (j *job) chooseCut() error {
+	around := cut.Space{Pose: j.pose.Inverse()}
+	if !j.choices.twoPart() {
+		var err error
+		if around.Field, err = j.space(); err != nil {
+			return err
+		}
+	}
 	r, err := cut.Choose(j.ctx, j.posed, cut.Input{
 		Axis: j.pose.Point(j.way.Spout), Centroid: j.pose.Point(j.measures.Centroid), Detail: j.detail,
 		VolumeMM3: j.measures.VolumeMM3, AreaMM2: j.measures.AreaMM2,
 		TwoPart: j.choices.twoPart(), SpoutMM: j.way.SpoutDiameterMM, ClearanceMM: moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0]),
+		Space:    around,
 		Progress: func(done, total int64) { j.tell.Tell("choosing the cut", done, total) },
 	})
 	if err != nil {
@@ -39,7 +47,7 @@ func (j *job) describeCut(turn mesh.Pose) Cut {
 		PointMM: array(r.Point), Normal: array(r.Normal), OutlineMM: r.OutlineMM, Outline: [][][3]float64{},
 		DetailCrossed: r.DetailCrossed, UndercutMM3: r.UndercutMM3, Searched: r.Searched,
 		Style: j.choices.style(), Surface: "plane", Steps: []CutStep{}, ThroughSpout: r.ThroughSpout, SquareDeg: r.Square,
-		Score: r.Score, Criteria: CutCriteria(r.Criteria),
+		Score: r.Score, Criteria: CutCriteria(r.Criteria), Links: describeLinks(r),
 		Land: []CutLine{}, KeyLine: [][3]float64{}, KeyDepthsMM: []float64{}, KeyLines: []KeyLine{}, Rim: [][3]float64{}, Knife: []KnifeMark{},
 	}
 	for _, l := range r.Outline {
@@ -56,6 +64,15 @@ func (j *job) describeCut(turn mesh.Pose) Cut {
 		}
 	}
 	return c
+}
+
+// describeLinks puts what stays linked into the plan.
+func describeLinks(r *cut.Result) []CutLink {
+	out := []CutLink{}
+	for _, l := range r.Links {
+		out = append(out, CutLink{Side: 2*l.Side - 1, Half: r.Half(l.Side), AtMM: array(l.At), WidthMM: l.WidthMM})
+	}
+	return out
 }
 
 // cutKeys lays land, key line and least slit on the cut, now that the block is
@@ -77,6 +94,7 @@ func (j *job) cutKeys() error {
 	if err != nil {
 		return err
 	}
+	c.Why = r.Why() // with what the block gives
 	j.describePlaced(p)
 	j.plan.Findings = append(j.plan.Findings, p.Findings...)
 	return nil
@@ -223,7 +241,9 @@ func (j *job) cutBasis() []Basis {
 	}
 	out := []Basis{
 		{"cut.normal", fmt.Sprintf("%d cuts through the spout and beside it", c.Searched),
-			"highest weighted mean of the criteria: detail 3, undercut 2, nearness to the middle of the pattern 1, shallow halves 1, rubber for keys 1, seam 0.5, rubber to cut 0.5; a plane that leans and a stepped sheet must be better by 0.05, one beside the spout by 0.08 (common practice, no source)"},
+			"highest weighted mean of the criteria: detail 3, undercut 2, nearness to the middle of the pattern 1, shallow halves 1, rubber for keys 1, seam 0.5, rubber to cut 0.5, all divided by 1.4 and 0.05 more for each place where rubber stays linked round the part; a plane that leans and a stepped sheet must be better by 0.05, one beside the spout by 0.08 (common practice, no source)"},
+		{"cut.links", fmt.Sprintf("%d places; the part's surface on a grid of %.2f mm, a little thickened", len(c.Links), j.field.VoxelMM),
+			"loops in the rubber of each half that cannot be drawn together (first Betti number, by the Euler characteristic), the fewest with the cut where it is and moved by 1.5 mm either way; width: twice the distance from the part where the rubber of each closes last"},
 		{"cut.undercut_mm3", "lines along the pull through the scan's own triangles", "along each line, from the cut to the last exit, less what is inside the pattern"},
 		{"cut.land_mm", "the outline in the cut", "distance on the cut, 5 mm unless another is asked for (common practice, no source)"},
 		{"cut.key_line", fmt.Sprintf("%d waves", c.waves()),

@@ -145,3 +145,50 @@ func TestLandIsChecked(t *testing.T) {
 		}
 	}
 }
+
+// Where rubber of one half goes round the part in the cut that is chosen: the lantern is
+// cut through its ring and both side tubes, where only a slot is left, the trumpet through its
+// carrying ring; a trefoil is cut in its plane, which leaves three arches in either half.
+func TestLinksOfSamples(t *testing.T) {
+	for _, c := range []struct {
+		scan      string
+		longestMM float64
+		want      map[string]int
+	}{
+		{"../samples/storm-lantern.stl", 0, map[string]int{"front": 1}},
+		{"../samples/speaking-trumpet.stl", 0, nil},
+		{"../samples/tiller-handle.stl", 0, nil},
+		{"../samples/gull-headed-cane.stl", 0, nil},
+		{"../testdata/gearwheel.stl", 200, nil},
+		{"../testdata/knot1.stl", 200, map[string]int{"lower": 3, "upper": 3}},
+	} {
+		p, _ := cutOf(t, Choices{Scan: c.scan, Units: "mm", LongestMM: c.longestMM})
+		got := map[string]int{}
+		for _, l := range p.Cut.Links {
+			got[l.Half]++
+			if !(l.WidthMM > 0) || l.WidthMM > p.Scan.TightestBoxMM[0] {
+				t.Errorf("%s: a hole %.1f mm wide", c.scan, l.WidthMM)
+			}
+		}
+		if len(got) != len(c.want) {
+			t.Errorf("%s: rubber stays round the part in %v, want %v", c.scan, got, c.want)
+		}
+		for half, n := range c.want {
+			if got[half] != n {
+				t.Errorf("%s: rubber stays round the part in %d places of the %s half, want %d", c.scan, got[half], half, n)
+			}
+		}
+		told := 0
+		for _, f := range p.Findings {
+			if f.Question == "cut" && strings.HasPrefix(f.Text, "Rubber goes round the part") {
+				told++
+			}
+		}
+		if (told > 0) != (len(p.Cut.Links) > 0) || (p.Cut.Criteria.Links == 1) != (len(p.Cut.Links) == 0) {
+			t.Errorf("%s: %d places, told of %d, criterion %.2f", c.scan, len(p.Cut.Links), told, p.Cut.Criteria.Links)
+		}
+		if full := p.Cut.Slit.Because; full != nil && strings.Contains(*full, "even then") != (len(p.Cut.Links) > 0) {
+			t.Errorf("%s: %d places and yet %q", c.scan, len(p.Cut.Links), *full)
+		}
+	}
+}

@@ -33,6 +33,7 @@ type Cut struct {
 	Hinge           *Hinge       `json:"hinge"` // null when the halves come apart
 	Stretch         CutStretch   `json:"stretch"`
 	Tear            *Tear        `json:"tear"`       // an indication; null without stretch, or where the tear strength is not known
+	Links           []CutLink    `json:"links"`      // rubber that stays linked round the part; of a mold in two parts see its locks
 	HalvesMM3       *[2]float64  `json:"halves_mm3"` // rubber on the −normal, +normal side, keys left out; null when it was not asked for
 }
 
@@ -65,6 +66,16 @@ type CutCriteria struct {
 	Outline  float64 `json:"outline"`
 	Area     float64 `json:"area"`
 	Keys     float64 `json:"keys"`
+	Links    float64 `json:"links"` // 1 where no rubber stays linked round the part; the others are multiplied by it
+}
+
+// CutLink is rubber of one half that goes round the part and meets itself again within
+// that half, so that it does not come off.
+type CutLink struct {
+	Side    int        `json:"side"`     // −1 or +1 of cut.normal: which half
+	Half    string     `json:"half"`     // "left" | "right" | "front" | "back" | "lower" | "upper", in the box
+	AtMM    [3]float64 `json:"at_mm"`    // in the rubber, in the hole or under the arch
+	WidthMM float64    `json:"width_mm"` // of the hole or arch where it is narrowest
 }
 
 // CutLine is a line on the cut.

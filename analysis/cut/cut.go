@@ -41,6 +41,7 @@ type Input struct {
 	ClearanceMM float64   // rubber that is to be about the pattern
 	TwoPart     bool      // the sheet is the bed of a mold in two parts
 	Rough       bool      // of a bed: fewer are tried, to compare ways up
+	Space       Space     // round the pattern; without one links are not counted
 	Progress    func(done, total int64)
 }
 
@@ -53,6 +54,7 @@ type Result struct {
 	DetailCrossed float64    // mean detail along the outline, 0–1
 	UndercutMM3   [2]float64 // rubber behind the pattern on the −normal, +normal side
 	DepthMM       [2]float64 // its depth along the pull
+	Links         []Link     // that rubber of the halves stays in
 	DrawMM        float64    // depth of the pattern in the deeper half
 	Square        float64    // mean angle between the sheet and the surface, degrees; 90 is best
 	ThroughSpout  bool
@@ -60,9 +62,12 @@ type Result struct {
 	Score         float64
 	Searched      int // sheets compared
 
-	worst  candidate // for why: of the planes through the spout
-	volume float64
-	bed    bool
+	worst     candidate // for why: of the planes through the spout
+	mostLinks int       // likewise, of all whose links were counted
+	heldMM    float64   // of hooks that the rubber does not give way to, the deepest, once the block is known
+	holed     bool      // the pattern has a hole
+	volume    float64
+	bed       bool
 }
 
 // Stepped tells whether the sheet is a plane that steps aside.
@@ -74,7 +79,10 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	if len(in.Detail) != len(s.Vertices) {
 		return Result{}, errors.New("detail and vertices do not match")
 	}
-	j := newJudge(s.Mesh, in)
+	j, err := newJudge(s.Mesh, in)
+	if err != nil {
+		return Result{}, err
+	}
 	tried, err := j.throughSpout(ctx)
 	if err != nil {
 		return Result{}, err
@@ -82,7 +90,10 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	j.rateAgainst(tried, tried)
 	all := tried
 	if !in.TwoPart {
-		first, _ := extremes(tried)
+		first, err := j.settle(ctx, tried)
+		if err != nil {
+			return Result{}, err
+		}
 		free, err := j.freePlanes(ctx, tried[first].sheet)
 		if err != nil {
 			return Result{}, err
@@ -90,20 +101,30 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 		all = append(tried, free...)
 		j.rateAgainst(all, all)
 	}
-	best, worst := extremes(all[:len(tried)])
+	best, err := j.settle(ctx, all[:len(tried)])
+	if err != nil {
+		return Result{}, err
+	}
+	_, worst := extremes(all[:len(tried)])
 	r := Result{worst: all[worst], volume: in.VolumeMM3, bed: in.TwoPart}
 	finalists, err := j.finalists(ctx, all, len(tried), best)
 	if err != nil {
 		return Result{}, err
 	}
 	r.Searched = len(tried) + len(finalists) - 1
-	chosen := finalists[0]
-	for _, c := range finalists[1:] {
-		if c.score-j.margin(&c) > chosen.score-j.margin(&chosen)+1e-9 {
-			chosen = c
+	chosen, err := j.settle(ctx, finalists)
+	if err != nil {
+		return Result{}, err
+	}
+	r.take(s.Mesh, in, finalists[chosen])
+	if j.linking != nil {
+		r.Links = j.linking.find(&r.Sheet)
+		for _, c := range append(all, finalists...) {
+			if n := c.links[0] + c.links[1]; c.counted {
+				r.mostLinks = max(r.mostLinks, n)
+			}
 		}
 	}
-	r.take(s.Mesh, in, chosen)
 	return r, nil
 }
 
@@ -132,7 +153,7 @@ func (j *judge) finalists(ctx context.Context, all []candidate, n, best int) ([]
 
 // take fills in the figures of the chosen sheet, its outline on the mesh itself.
 func (r *Result) take(m *mesh.Mesh, in Input, c candidate) {
-	r.Sheet, r.Criteria, r.Score, r.ThroughSpout = c.sheet, c.criteria, c.score, c.throughSpout
+	r.Sheet, r.Criteria, r.Score, r.ThroughSpout = c.sheet, c.criteria, c.score, c.throughSpout || in.meetsSpout(&c.sheet)
 	r.UndercutMM3, r.DepthMM, r.DrawMM = c.hooked.mm3, c.hooked.depthMM, c.drawMM
 	r.Outline, r.SectionMM2 = r.Sheet.Section(m)
 	crossed, square := 0.0, 0.0
@@ -147,6 +168,11 @@ func (r *Result) take(m *mesh.Mesh, in Input, c candidate) {
 	}
 }
 
+// meetsSpout tells whether an upright plane passes well within the spout.
+func (in *Input) meetsSpout(s *Sheet) bool {
+	return s.plane() && math.Abs(s.Normal.Z) < 1e-9 && math.Abs(s.Height(in.Axis)) <= in.SpoutMM/4
+}
+
 // Moved returns the result in the frame that a pose leads to.
 func (r Result) Moved(p mesh.Pose) Result {
 	r.Sheet = r.Sheet.Moved(p)
@@ -158,6 +184,10 @@ func (r Result) Moved(p mesh.Pose) Result {
 		}
 	}
 	r.Outline = loops
+	r.Links = slices.Clone(r.Links)
+	for i := range r.Links {
+		r.Links[i].At = p.Point(r.Links[i].At)
+	}
 	return r
 }
 

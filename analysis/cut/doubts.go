@@ -1,8 +1,10 @@
 package cut
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -23,12 +25,56 @@ func (r *Result) doubts(p *Placed) []finding.Finding {
 		tell(finding.Warn, nil, fmt.Sprintf("The seam crosses detail that no cut avoids: %.0f of 100 along it.", 100*r.DetailCrossed),
 			"Mark what matters most with --keep-clear, or stand the part another way; expect to clean the seam of every cast.")
 	}
-	if r.UndercutMM3[0]+r.UndercutMM3[1] > PoorUndercut*r.volume {
-		tell(finding.Note, nil, fmt.Sprintf("Rubber hooks behind the part, up to %.0f mm deep.", max(r.DepthMM[0], r.DepthMM[1])),
+	if deep := max(r.DepthMM[0], r.DepthMM[1]); r.UndercutMM3[0]+r.UndercutMM3[1] > PoorUndercut*r.volume || r.heldMM >= hardlyMM {
+		tell(finding.Note, nil, fmt.Sprintf("Rubber hooks behind the part, up to %.0f mm deep.", deep),
 			"Peel the rubber off from its edge instead of pulling it straight; a softer rubber gives way more easily.")
 	}
+	all = append(all, r.linkDoubts(p.Slit.Full != "")...)
 	all = append(all, p.keyDoubts()...)
 	return append(all, p.slitDoubts()...)
+}
+
+// mostLinkDoubts is of how many links it is said where they are; leastLinkMM is about how
+// narrow a hole can be told.
+const (
+	mostLinkDoubts = 3
+	leastLinkMM    = 5
+)
+
+// linkDoubts tells of rubber that stays round the pattern within a half, the widest
+// place first.
+func (r *Result) linkDoubts(apart bool) []finding.Finding {
+	links := slices.Clone(r.Links)
+	slices.SortStableFunc(links, func(a, b Link) int { return cmp.Compare(b.WidthMM, a.WidthMM) })
+	f := finding.Finding{Question: "cut", Level: finding.Warn,
+		Action: "When the block is open, cut through this web of rubber with a fresh blade, away from yourself, and close it with tape or wax for each cast; or fill the place on the pattern with clay down to a thin web and cut through that. Another way up, or --style two-part, may leave fewer."}
+	end := ": it does not come off."
+	if !apart {
+		f.Level, end = finding.Note, ", and would not come off alone."
+		f.Action = "Peel both halves off together, over the free end of the part; if the rubber holds, cut through this web with a fresh blade, away from yourself, and close it with tape or wax for each cast."
+	}
+	var all []finding.Finding
+	for i, l := range links {
+		if i == mostLinkDoubts && len(links) > i+1 {
+			f.Text, f.AtMM = fmt.Sprintf("Rubber goes round the part within its half in %d more places.", len(links)-i), nil
+			return append(all, f)
+		}
+		f.Text, f.AtMM = fmt.Sprintf("Rubber goes round the part here, %s, within the %s half%s", l.through(r.holed), r.Half(l.Side), end), &[3]float64{l.At.X, l.At.Y, l.At.Z}
+		all = append(all, f)
+	}
+	return all
+}
+
+// through says what the rubber goes through.
+func (l *Link) through(holed bool) string {
+	where := "under an arch"
+	if holed {
+		where = "through a hole"
+	}
+	if l.WidthMM < leastLinkMM {
+		return fmt.Sprintf("%s less than %d mm wide", where, leastLinkMM)
+	}
+	return fmt.Sprintf("%s %.0f mm wide", where, l.WidthMM)
 }
 
 func (p *Placed) keyDoubts() []finding.Finding {
@@ -69,7 +115,7 @@ func (p *Placed) slitDoubts() []finding.Finding {
 	}
 	if p.Slit.Full != "" {
 		return append(all, finding.Finding{Question: "cut", Level: finding.Note,
-			Text:   "Cut the block into two halves: " + slitWords[p.Slit.Full] + ".",
+			Text:   "Cut the block into two halves: " + p.Slit.FullBecause() + ".",
 			Action: "Mark both halves before you cut, so that they go back together the same way round."})
 	}
 	if p.Stretch.Straight > p.Stretch.Allowed+1e-9 {
@@ -87,4 +133,10 @@ func (p *Placed) slitDoubts() []finding.Finding {
 }
 
 // FullBecause returns why the halves come apart, in words; empty when they do not.
-func (s *Slit) FullBecause() string { return slitWords[s.Full] }
+func (s *Slit) FullBecause() string {
+	words := slitWords[s.Full]
+	if s.Full != "" && s.Linked > 0 {
+		words += "; even then rubber stays round the part in " + places(s.Linked) + ", where it is to be cut through as well"
+	}
+	return words
+}

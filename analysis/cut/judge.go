@@ -1,9 +1,11 @@
 package cut
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -20,6 +22,7 @@ type Criteria struct {
 	Outline  float64 // against the seam of a ball with as much surface
 	Area     float64 // against the least rubber to cut
 	Keys     float64 // share of the outline with rubber for keys beyond the land
+	Links    float64 // 1 where no rubber stays linked round the pattern; the others count that much
 }
 
 // Weights of the criteria (common practice, no source): of a block that is cut
@@ -29,10 +32,10 @@ var (
 	twoPartWeights = Criteria{Detail: 2, Undercut: 5, Middle: 0.5, Draw: 1, Outline: 0.5, Area: 0.5, Keys: 1}
 )
 
-// score is the mean weighed by w.
+// score is the mean weighed by w, times Links.
 func (c Criteria) score(w Criteria) float64 {
 	sum := w.Detail*c.Detail + w.Undercut*c.Undercut + w.Middle*c.Middle + w.Draw*c.Draw + w.Outline*c.Outline + w.Area*c.Area + w.Keys*c.Keys
-	return sum / (w.Detail + w.Undercut + w.Middle + w.Draw + w.Outline + w.Area + w.Keys)
+	return c.Links * sum / (w.Detail + w.Undercut + w.Middle + w.Draw + w.Outline + w.Area + w.Keys)
 }
 
 // What a sheet must be better by, of a score to 1, to be worth its trouble, and
@@ -51,6 +54,8 @@ const (
 
 	undercutSlack = 0.05 // of the pattern's volume: undercut that does not matter
 	depthSlack    = 0.05 // of the root of the pattern's area: likewise
+	linkPenalty   = 0.4  // the score is divided by 1 and so much where there are links,
+	eachPenalty   = 0.05 // and so much for each
 	keysFromMM    = 15   // a key's place, off the outline
 	keysRoomMM    = 10   // and the rubber around it to the pattern
 )
@@ -69,12 +74,14 @@ type candidate struct {
 	middle, keys float64
 	drawMM       float64 // depth of the deeper half
 	hooked       hooked
+	links        [2]int // in either half: a guess until they are counted
+	counted      bool
 	criteria     Criteria
 	score        float64
 }
 
 func (c *candidate) poor(volume float64) bool {
-	return c.detail > PoorDetail || c.hooked.all() > PoorUndercut*volume
+	return c.detail > PoorDetail || c.hooked.all() > PoorUndercut*volume || c.links != [2]int{}
 }
 
 // margin is what a sheet must be better by than an upright plane through the spout.
@@ -84,6 +91,8 @@ func (j *judge) margin(c *candidate) float64 {
 		return shapedMargin
 	case j.in.TwoPart && len(c.sheet.Steps) > 0:
 		return steppedBedMargin
+	case !c.throughSpout && c.links != [2]int{}: // the halves come apart in any case
+		return 0
 	case !c.throughSpout:
 		return besideMargin
 	case len(c.sheet.Steps) > 0:
@@ -99,17 +108,23 @@ type judge struct {
 	in      Input
 	weights Criteria
 	coarse  *coarse
+	linking *linking  // nil of a bed, and where how far the pattern is is not known
 	room    sync.Pool // of heights
 }
 
-func newJudge(m *mesh.Mesh, in Input) *judge {
+func newJudge(m *mesh.Mesh, in Input) (*judge, error) {
 	j := &judge{in: in, weights: blockWeights, coarse: newCoarse(m, in.Detail, in.AreaMM2)}
 	if in.TwoPart {
 		j.weights = twoPartWeights
+	} else if in.Space.Field != nil {
+		var err error
+		if j.linking, err = newLinking(in.Space); err != nil {
+			return nil, err
+		}
 	}
 	n := len(j.coarse.Vertices)
 	j.room.New = func() any { h := make([]float64, n); return &h }
-	return j
+	return j, nil
 }
 
 // measure takes all figures of a sheet; sh is the shadow over its plane, which
@@ -196,7 +211,7 @@ func (j *judge) rateAgainst(some, all []candidate) {
 				0.5*against(depth, c.hooked.deepest(), depthSlack*math.Sqrt(j.in.AreaMM2)),
 			Outline: against(math.Sqrt(math.Pi*j.in.AreaMM2), c.outlineMM, 0), Area: against(area, c.cutMM2, 0), Draw: against(draw, c.drawMM, 0),
 		}
-		c.score = c.criteria.score(j.weights)
+		c.takeLinks(j.weights)
 	}
 }
 
@@ -211,6 +226,58 @@ func extremes(all []candidate) (best, worst int) {
 		}
 	}
 	return best, worst
+}
+
+// countedAtOnce is how many candidates' links are counted before the best is looked
+// for again.
+const countedAtOnce = 4
+
+// settle returns the place of the best, all margins taken off: the first of equals.
+// Links only make a score less, so that they are counted only of candidates that would be
+// best without, or with as many as a plane close by.
+func (j *judge) settle(ctx context.Context, all []candidate) (best int, err error) {
+	worth := func(i int) float64 { return all[i].score - j.margin(&all[i]) }
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
+	}
+	for {
+		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(worth(b), worth(a)) })
+		if all[order[0]].counted || j.linking == nil {
+			break
+		}
+		inRows(min(countedAtOnce, len(order)), func(k int) {
+			if c := &all[order[k]]; ctx.Err() == nil {
+				j.count(c)
+			}
+		})
+		if ctx.Err() != nil {
+			return 0, ctx.Err()
+		}
+	}
+	for i := range all {
+		if worth(i) > worth(best)+1e-9 {
+			best = i
+		}
+	}
+	return best, nil
+}
+
+// count counts the links of a candidate, once, and takes them off its score.
+func (j *judge) count(c *candidate) {
+	if c.counted {
+		return
+	}
+	c.links, c.counted = j.linking.count(&c.sheet), true
+	c.takeLinks(j.weights)
+}
+
+func (c *candidate) takeLinks(weights Criteria) {
+	c.criteria.Links = 1
+	if n := c.links[0] + c.links[1]; n > 0 {
+		c.criteria.Links = 1 / (1 + linkPenalty + eachPenalty*float64(n))
+	}
+	c.score = c.criteria.score(weights)
 }
 
 // measureAll measures planes, each over a shadow of its own, on all processors.

@@ -77,6 +77,7 @@ func (r *Result) Place(ctx context.Context, pattern *mesh.Solid, p Placing) (Pla
 	out := Placed{Rim: p.Room.Rim(&r.Sheet)}
 	p.Opening.Allowed, out.Stretch.Guessed = AllowedStretch(p.Rubber)
 	out.Slit = LeastSlit(r, pattern.Mesh, p.Opening)
+	r.holed, r.heldMM = p.Opening.Holed, r.held(pattern.Mesh, p)
 	out.Stretch.take(out.Slit, p)
 	if err := ctx.Err(); err != nil {
 		return out, err
@@ -93,6 +94,17 @@ func (r *Result) Place(ctx context.Context, pattern *mesh.Solid, p Placing) (Pla
 	}
 	out.Findings = r.doubts(&out)
 	return out, ctx.Err()
+}
+
+// held returns how deep the deepest hook is that the rubber cannot move aside for.
+func (r *Result) held(m *mesh.Mesh, p Placing) float64 {
+	deepest := 0.0
+	for _, l := range newShadow(m, p.Tree, &r.Sheet, 2*screenLines).locks(&r.Sheet, &p.Room, p.Opening.Allowed) {
+		if !l.Gives {
+			deepest = max(deepest, l.DepthMM)
+		}
+	}
+	return deepest
 }
 
 // take works out stretch, stress and nicks for a slit.

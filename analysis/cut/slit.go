@@ -34,6 +34,7 @@ const (
 type Slit struct {
 	MM       float64  // from the spout; the whole outline when Full
 	HingeMM  float64  // left uncut
+	Linked   int      // places where rubber stays round the pattern within a half: even full halves do not come off there
 	Full     string   // why the halves come apart; empty: they do not
 	Path     []r3.Vec // of a full cut: round the outline at the spout
 	Hinge    []r3.Vec // from the slit's end on to the other side of the spout
@@ -92,7 +93,7 @@ type Opening struct {
 func LeastSlit(r *Result, m *mesh.Mesh, in Opening) Slit {
 	g := girthsOf(m, in.Spout.Z+onBoardMM)
 	ways, loop := r.ways(in)
-	s := Slit{}
+	s := Slit{Linked: len(r.Links)}
 	if len(g.mm) > 0 {
 		if in.StemMM > 0 {
 			rim := math.Pi * in.StemMM // at the board and at the stem's top
@@ -124,7 +125,7 @@ func LeastSlit(r *Result, m *mesh.Mesh, in Opening) Slit {
 	s.Without = g.needed(w, 0)
 	s.HingeMM = w.length() - s.MM
 	switch {
-	case in.Holed && r.throughHole(m):
+	case in.Holed && (s.Linked > 0 || r.throughHole(m)):
 		s.Full = Hole
 	case r.beside(loop) > severalShare*w.length():
 		s.Full = Several

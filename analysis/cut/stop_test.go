@@ -43,7 +43,7 @@ func TestKnifeStopsSquareToTheOutside(t *testing.T) {
 		out := Placed{Slit: slit, Stop: stop, Rim: rim}
 		told := f.knifeMarks(rim, 5, f.openTo(&out, r3.Vec{}))
 		if want := before(all, stop, c.side); len(want) == 0 || !slices.Equal(told, want) {
-			t.Errorf("slit of %g mm: marks at %v, want at %v", c.mm, places(told), places(want))
+			t.Errorf("slit of %g mm: marks at %v, want at %v", c.mm, placesOf(told), placesOf(want))
 		}
 	}
 }
@@ -63,7 +63,7 @@ func before(all []KnifeMark, stop *[2]r3.Vec, side bool) (want []KnifeMark) {
 	return want
 }
 
-func places(all []KnifeMark) (at []r3.Vec) {
+func placesOf(all []KnifeMark) (at []r3.Vec) {
 	for _, k := range all {
 		at = append(at, k.At)
 	}

@@ -37,14 +37,21 @@ func (j *judge) throughSpout(ctx context.Context) ([]candidate, error) {
 	}
 	j.tell(1)
 	j.rateAgainst(first, first)
+	if _, err := j.settle(ctx, first); err != nil {
+		return nil, err
+	}
 	planes = planes[:0:0]
-	for _, i := range peaks(first) {
+	tops := peaks(first)
+	for _, i := range tops {
 		for k := 1; k < sweepDeg/fineDeg; k++ {
 			off := float64(k) * fineDeg
 			planes = append(planes, j.upright(float64(i)*sweepDeg-off), j.upright(float64(i)*sweepDeg+off))
 		}
 	}
 	fine, err := j.measureAll(ctx, planes, true)
+	for k := range fine { // until they are counted
+		fine[k].links = first[tops[k*len(tops)/len(fine)]].links
+	}
 	j.tell(2)
 	return append(first, fine...), err
 }

@@ -30,12 +30,34 @@ func (r *Result) Why() string {
 	if r.worst.detail > r.DetailCrossed+0.02 {
 		text += fmt.Sprintf(" (mean detail %.0f of 100 along it; the worst plane has %.0f)", 100*r.DetailCrossed, 100*r.worst.detail)
 	}
-	text += " and leaves " + undercutWords(100*undercut/r.volume, r.bed)
+	text += " and leaves " + r.undercutWords(100*undercut/r.volume)
 	if worst := r.worst.hooked.all(); worst > undercut+0.05*r.volume {
 		text += fmt.Sprintf(" (rubber that hooks behind the pattern: %s its volume; the worst plane has %s)",
 			Times(undercut/r.volume), Times(worst/r.volume))
 	}
-	return text + "."
+	return text + "." + r.linkWords()
+}
+
+// linkWords compares what stays linked with the other cuts.
+func (r *Result) linkWords() string {
+	n := len(r.Links)
+	switch {
+	case n == 0 && r.mostLinks > 0:
+		return fmt.Sprintf(" It leaves no rubber linked round the part; other cuts leave it so in up to %s.", places(r.mostLinks))
+	case n > 0 && n < r.mostLinks:
+		return fmt.Sprintf(" Rubber stays linked round the part in %s, where other cuts leave it so in up to %d.", places(n), r.mostLinks)
+	case n > 0:
+		return fmt.Sprintf(" Rubber stays linked round the part in %s, which no better cut avoids.", places(n))
+	}
+	return ""
+}
+
+// places counts them in words.
+func places(n int) string {
+	if n == 1 {
+		return "one place"
+	}
+	return fmt.Sprintf("%d places", n)
 }
 
 // Times writes how many times the pattern's volume something is.
@@ -57,13 +79,24 @@ func detailWords(d float64) string {
 	}
 }
 
-func undercutWords(percent float64, bed bool) string {
+// What undercut is hardly any, of the pattern's volume and along the pull, and what is
+// deep (common practice, no source).
+const (
+	hardlyPercent, hardlyMM = 5, 5
+	deepPercent             = 40
+)
+
+// undercutWords judges by volume and depth, and, once the block is known, by whether the
+// rubber can move aside as far as it hooks.
+func (r *Result) undercutWords(percent float64) string {
 	switch {
-	case percent < 5:
+	case percent < hardlyPercent && max(r.DepthMM[0], r.DepthMM[1]) < hardlyMM:
 		return "hardly any undercut"
-	case bed:
+	case r.bed:
 		return "undercut"
-	case percent < 40:
+	case percent < hardlyPercent && r.heldMM >= hardlyMM:
+		return "little undercut, but deep in places: expect to flex the rubber well open there"
+	case percent < deepPercent && r.heldMM < hardlyMM:
 		return "some undercut, which the rubber can give way to"
 	default:
 		return "deep undercut: expect to flex the rubber well open"

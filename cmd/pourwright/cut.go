@@ -42,6 +42,7 @@ func reportCut(r *report, s *solved) {
 		{"Seam", fmt.Sprintf("%s along the part, which crosses %.0f of 100 in detail", r.style.Length(c.OutlineMM), 100*c.DetailCrossed)},
 		{"Meets the part", fmt.Sprintf("at %.0f° on average; at 90° the seam is cleanest", c.SquareDeg)},
 		{"Hooks", hookWords(r.style, c)},
+		{"Links", linkWords(c)},
 		{"Land", r.style.Length(c.LandMM) + " straight in from the part on both sides of the seam"},
 		{"Key line", keyWords(r.style, c)},
 		{"Rubber to cut", r.style.Area(c.AreaMM2)},
@@ -106,6 +107,14 @@ func hookWords(style say.Style, c analysis.Cut) string {
 		return "no rubber hooks behind the part"
 	}
 	return fmt.Sprintf("%s of rubber behind the part, up to %s deep", style.Volume(volume), style.Length(depth))
+}
+
+// linkWords says in how many places rubber stays round the part.
+func linkWords(c analysis.Cut) string {
+	if len(c.Links) == 0 {
+		return "no rubber stays linked round the part"
+	}
+	return "in " + say.Count(len(c.Links), "place", "places") + " rubber of one half goes round the part: cut through it there"
 }
 
 func keyWords(style say.Style, c analysis.Cut) string {

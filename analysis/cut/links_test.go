@@ -1,0 +1,163 @@
+package cut
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh"
+	"pourwright/mesh/field"
+	"pourwright/mesh/meshtest"
+)
+
+// about lays the grid round a mesh that is turned by a pose, as a plan does: cubes of
+// the mesh as scanned, sheets of the pattern as it stands.
+func about(t testing.TB, m *mesh.Mesh, pose mesh.Pose) *linking {
+	t.Helper()
+	f, err := field.New(context.Background(), m, field.Choice{Cells: 60}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, err := newLinking(Space{f, pose.Inverse()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l
+}
+
+var still = mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}}
+
+// block is a box from one corner to the other.
+func blockOf(a, b r3.Vec) *mesh.Mesh {
+	d := r3.Sub(b, a)
+	return meshtest.Moved(meshtest.Box(d.X, d.Y, d.Z), a)
+}
+
+// linkShapes are cut where loops of rubber can be counted by hand.
+func linkShapes() []struct {
+	name          string
+	m             *mesh.Mesh
+	point, normal r3.Vec
+	want          [2]int
+} {
+	ring := meshtest.TorusMesh(96, 48, 30, 10) // flat in x, y
+	upright := ring.Posed(mesh.Pose{Rows: [3]r3.Vec{{Y: 1}, {Z: 1}, {X: 1}}})
+	mug := meshtest.Together(meshtest.Cylinder(64, 30, 80), meshtest.Moved(meshtest.TorusMesh(96, 48, 20, 5).Posed(mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Z: -1}, {Y: 1}}}), r3.Vec{X: 30, Z: 40}))
+	handles := meshtest.Together(mug, meshtest.Moved(meshtest.TorusMesh(96, 48, 20, 5).Posed(mesh.Pose{Rows: [3]r3.Vec{{X: 1}, {Z: -1}, {Y: 1}}}), r3.Vec{X: -30, Z: 40}))
+	shoe := meshtest.Together(blockOf(r3.Vec{X: -30}, r3.Vec{X: -15, Y: 15, Z: 60}), blockOf(r3.Vec{X: 15}, r3.Vec{X: 30, Y: 15, Z: 60}), blockOf(r3.Vec{X: -30, Z: 45}, r3.Vec{X: 30, Y: 15, Z: 60}))
+	cup := meshtest.Together(blockOf(r3.Vec{}, r3.Vec{X: 60, Y: 60, Z: 8}), blockOf(r3.Vec{}, r3.Vec{X: 8, Y: 60, Z: 60}), blockOf(r3.Vec{X: 52}, r3.Vec{X: 60, Y: 60, Z: 60}),
+		blockOf(r3.Vec{}, r3.Vec{X: 60, Y: 8, Z: 60}), blockOf(r3.Vec{Y: 52}, r3.Vec{X: 60, Y: 60, Z: 60}))
+	chain := meshtest.Together(ring, meshtest.Moved(upright, r3.Vec{X: 30}))
+	slant := r3.Unit(r3.Vec{X: 0.3, Y: -0.8, Z: 0.5})
+	return []struct {
+		name          string
+		m             *mesh.Mesh
+		point, normal r3.Vec
+		want          [2]int
+	}{
+		{"a ball through its middle", meshtest.Icosphere(4).Scaled(30), r3.Vec{}, r3.Vec{Z: 1}, [2]int{}},
+		{"a ball on a slant", meshtest.Icosphere(4).Scaled(30), r3.Vec{Z: 11}, slant, [2]int{}},
+		{"a box along a side", meshtest.Box(60, 40, 30), r3.Vec{Z: 30}, r3.Vec{Z: 1}, [2]int{}},
+		{"a box on a slant", meshtest.Box(60, 40, 30), r3.Vec{X: 25, Y: 10, Z: 15}, slant, [2]int{}},
+		{"a ring by its equator", ring, r3.Vec{}, r3.Vec{Z: 1}, [2]int{}},
+		{"a ring just off its equator", ring, r3.Vec{Z: 6}, r3.Vec{Z: 1}, [2]int{}},
+		{"a ring through its axis", ring, r3.Vec{}, r3.Vec{Y: 1}, [2]int{1, 1}},
+		{"a ring through its hole, on a slant", ring, r3.Vec{}, slant, [2]int{1, 1}},
+		{"a ring beside its hole", ring, r3.Vec{Y: 30}, r3.Vec{Y: 1}, [2]int{1, 0}},
+		{"a ring beside all of it", ring, r3.Vec{Z: 25}, r3.Vec{Z: 1}, [2]int{1, 0}},
+		{"a cup level below its rim", cup, r3.Vec{Z: 30}, r3.Vec{Z: 1}, [2]int{}},
+		{"a cup upright", cup, r3.Vec{X: 30}, r3.Vec{X: 1}, [2]int{}},
+		{"a cup on a slant", cup, r3.Vec{X: 30, Y: 30, Z: 30}, slant, [2]int{}},
+		{"a mug through its handle's plane", mug, r3.Vec{}, r3.Vec{Y: 1}, [2]int{}},
+		{"a mug across its handle", mug, r3.Vec{X: 36, Z: 40}, r3.Vec{X: 1}, [2]int{1, 1}},
+		{"a mug beside its handle", mug, r3.Vec{}, r3.Vec{X: 1}, [2]int{0, 1}},
+		{"a mug level through the handle", mug, r3.Vec{Z: 40}, r3.Vec{Z: 1}, [2]int{1, 1}},
+		{"two handles in their plane", handles, r3.Vec{}, r3.Vec{Y: 1}, [2]int{}},
+		{"two handles, one on each side", handles, r3.Vec{}, r3.Vec{X: 1}, [2]int{1, 1}},
+		{"two handles across one", handles, r3.Vec{X: 36}, r3.Vec{X: 1}, [2]int{2, 1}},
+		{"a horseshoe along", shoe, r3.Vec{Y: 7.5}, r3.Vec{Y: 1}, [2]int{}},
+		{"a horseshoe across both legs", shoe, r3.Vec{Z: 20}, r3.Vec{Z: 1}, [2]int{0, 1}},
+		{"a horseshoe between its legs", shoe, r3.Vec{}, r3.Vec{X: 1}, [2]int{}},
+		{"two rings of a chain, one in its plane and one across", chain, r3.Vec{}, r3.Vec{Z: 1}, [2]int{1, 1}},
+		{"two rings of a chain, far off", chain, r3.Vec{Z: 60}, r3.Vec{Z: 1}, [2]int{2, 0}},
+	}
+}
+
+// The counts follow from the shapes: a loop of rubber for each hole that lies in a half
+// and for each arch that stands on the cut.
+func TestLinksOfKnownShapes(t *testing.T) {
+	for _, c := range linkShapes() {
+		s := NewPlane(c.point, c.normal)
+		if got := about(t, c.m, still).count(&s); got != c.want {
+			t.Errorf("%s: %v loops of rubber, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// Cubes that lie askew to part and cut find the same.
+func TestLinksOfTurnedShapes(t *testing.T) {
+	turn := turnedAbout(31).Then(mesh.Pose{Rows: [3]r3.Vec{{X: 0.6, Z: 0.8}, {Y: 1}, {X: -0.8, Z: 0.6}}, T: r3.Vec{X: 3, Y: -20, Z: 7}})
+	for _, c := range linkShapes() {
+		g := about(t, c.m.Posed(turn), turn.Inverse())
+		s := NewPlane(c.point, c.normal)
+		if got := g.count(&s); got != c.want {
+			t.Errorf("%s, scanned askew: %v loops of rubber, want %v", c.name, got, c.want)
+		}
+		h := NewPlane(turn.Point(c.point), turn.Dir(c.normal))
+		if got := about(t, c.m.Posed(turn), still).count(&h); got != c.want {
+			t.Errorf("%s, turned: %v loops of rubber, want %v", c.name, got, c.want)
+		}
+	}
+	if math.Abs(r3.Norm(turn.Dir(r3.Vec{X: 1}))-1) > 1e-9 {
+		t.Error("no turn")
+	}
+}
+
+// Where a link closes lies in the hole, as wide as that: twice the distance of the middle
+// of a ring's hole from the ring.
+func TestLinksAreFoundInTheHole(t *testing.T) {
+	ring := meshtest.TorusMesh(96, 48, 30, 10)
+	turn := turnedAbout(40)
+	s := NewPlane(turn.Point(r3.Vec{Y: 28}), turn.Dir(r3.Vec{Y: 1}))
+	found := about(t, ring.Posed(turn), turn.Inverse()).find(&Sheet{Point: r3.Vec{Y: 28}, Normal: r3.Vec{Y: 1}, Right: r3.Vec{X: -1}, Up: r3.Vec{Z: 1}})
+	if len(found) != 1 {
+		t.Fatalf("%v, want one link", found)
+	}
+	l := found[0]
+	if l.Side != 0 || r3.Norm(l.At) > 3 || math.Abs(l.WidthMM-40) > 4 {
+		t.Errorf("side %d at %v, %.1f mm wide; want the middle of a hole of 40 mm", l.Side, l.At, l.WidthMM)
+	}
+	r := Result{Sheet: s, Links: found}
+	if moved := r.Moved(turn); r3.Norm(r3.Sub(moved.Links[0].At, turn.Point(l.At))) > 1e-9 || r.Links[0].At != l.At {
+		t.Error("a link does not move with its sheet")
+	}
+}
+
+// A ring that stands is cut in its own plane, for that leaves no loop, even where detail
+// is in the way; without a field, as without detail, nothing speaks against another.
+func TestChooseOpensTheHole(t *testing.T) {
+	ring := meshtest.TorusMesh(96, 48, 30, 10).Posed(mesh.Pose{Rows: [3]r3.Vec{{Y: 1}, {Z: 1}, {X: 1}}})
+	rim := func(p r3.Vec) float32 {
+		if math.Abs(p.Y) < 5 {
+			return 0.5
+		}
+		return 0
+	}
+	f, err := field.New(context.Background(), ring, field.Choice{Cells: 60}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	blind, seeing := chosen(t, ring, rim, Input{}), chosen(t, ring, rim, Input{Space: Space{f, still}})
+	if len(seeing.Links) > 0 || seeing.Criteria.Links != 1 || math.Abs(seeing.Normal.Y) < 0.9 {
+		t.Errorf("cut along %v with %d links", seeing.Normal, len(seeing.Links))
+	}
+	l, err := newLinking(Space{f, still})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := l.count(&blind.Sheet); n == [2]int{} && math.Abs(blind.Normal.Y) < 0.9 {
+		t.Errorf("without counting: normal %v, %v links", blind.Normal, n)
+	}
+}
