@@ -75,7 +75,7 @@ type CutLink struct {
 	Side    int        `json:"side"`     // −1 or +1 of cut.normal: which half
 	Half    string     `json:"half"`     // "left" | "right" | "front" | "back" | "lower" | "upper", in the box
 	AtMM    [3]float64 `json:"at_mm"`    // in the rubber, in the hole or under the arch
-	WidthMM float64    `json:"width_mm"` // of the hole or arch where it is narrowest
+	WidthMM float64    `json:"width_mm"` // of the hole or arch where it is narrowest; of less than 5 it is only known that it is narrow
 }
 
 // CutLine is a line on the cut.

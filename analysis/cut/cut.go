@@ -4,7 +4,8 @@
 // leaning and beside the spout. Each is judged by the detail its outline crosses,
 // the undercut it leaves on both sides, how near to the middle of the pattern it
 // passes, how deep the pattern lies in the halves, how long the seam is, how much rubber is to be cut and how much is there
-// for keys. Where no plane is good, a sheet that steps aside is sought. On the
+// for keys; all the less where rubber of one half goes round the pattern, so that it does
+// not come off. Where no plane is good, a sheet that steps aside is sought. On the
 // chosen sheet lie the land, the key line and the least slit.
 //
 // A mold in two parts is poured in two pours, the first over a bed of clay that the

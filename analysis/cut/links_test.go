@@ -3,10 +3,12 @@ package cut
 import (
 	"context"
 	"math"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"pourwright/analysis/finding"
 	"pourwright/mesh"
 	"pourwright/mesh/field"
 	"pourwright/mesh/meshtest"
@@ -159,5 +161,51 @@ func TestChooseOpensTheHole(t *testing.T) {
 	}
 	if n := l.count(&blind.Sheet); n == [2]int{} && math.Abs(blind.Normal.Y) < 0.9 {
 		t.Errorf("without counting: normal %v, %v links", blind.Normal, n)
+	}
+}
+
+// What is said of links agrees with how many there are, and with the slit.
+func TestLinksAreTold(t *testing.T) {
+	r := Result{Sheet: NewPlane(r3.Vec{}, r3.Vec{X: 1}), holed: true, volume: 1e6}
+	for n := range 7 {
+		r.Links = make([]Link, n)
+		for i := range r.Links {
+			r.Links[i] = Link{Side: i % 2, WidthMM: 3 + 10*float64(i)}
+		}
+		all := r.linkDoubts(true)
+		if want := min(n, mostLinkDoubts+1); len(all) != want {
+			t.Errorf("%d links: told of %d, want %d", n, len(all), want)
+		}
+		for i, f := range all {
+			if (f.AtMM == nil) != (n > mostLinkDoubts+1 && i == mostLinkDoubts) || f.Level != finding.Warn {
+				t.Errorf("%d links: %+v", n, f)
+			}
+		}
+		if s := (Slit{Full: Hole, Linked: n}); strings.Contains(s.FullBecause(), "even then") != (n > 0) {
+			t.Errorf("%d links: %q", n, s.FullBecause())
+		}
+	}
+	text := r.linkDoubts(true)[0].Text
+	if text != "Rubber goes round the part here, through a hole 53 mm wide, within the right half: it does not come off." {
+		t.Errorf("the widest: %q", text)
+	}
+	if s := (Slit{Linked: 2}); s.FullBecause() != "" {
+		t.Errorf("with a hinge: %q", s.FullBecause())
+	}
+}
+
+// Undercut is hardly any only where it is neither much nor deep.
+func TestUndercutWordsByVolumeAndDepth(t *testing.T) {
+	for _, c := range []struct {
+		percent, depth, held float64
+		want                 string
+	}{
+		{1, 2, 0, "hardly any"}, {1, 54, 0, "some undercut"}, {1, 54, 54, "deep in places"}, {20, 2, 0, "some undercut"},
+		{20, 30, 30, "deep undercut"}, {60, 10, 0, "deep undercut"}, {20, 3, 3, "some undercut"},
+	} {
+		r := Result{DepthMM: [2]float64{0, c.depth}, heldMM: c.held}
+		if got := r.undercutWords(c.percent); !strings.Contains(got, c.want) {
+			t.Errorf("%g %% and %g mm, %g held: %q, want %q", c.percent, c.depth, c.held, got, c.want)
+		}
 	}
 }
