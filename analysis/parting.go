@@ -18,18 +18,15 @@ import (
 const outlineStepMM = 0.3
 
 func (j *job) chooseCut() error {
-	around := cut.Space{Pose: j.pose.Inverse()}
-	if !j.choices.twoPart() {
-		var err error
-		if around.Field, err = j.space(); err != nil {
-			return err
-		}
+	f, err := j.space()
+	if err != nil {
+		return err
 	}
 	r, err := cut.Choose(j.ctx, j.posed, cut.Input{
 		Axis: j.pose.Point(j.way.Spout), Centroid: j.pose.Point(j.measures.Centroid), Detail: j.detail,
 		VolumeMM3: j.measures.VolumeMM3, AreaMM2: j.measures.AreaMM2,
 		TwoPart: j.choices.twoPart(), SpoutMM: j.way.SpoutDiameterMM, ClearanceMM: moldbox.DefaultClearanceMM(j.plan.Scan.TightestBoxMM[0]),
-		Space:    around,
+		Space:    cut.Space{Field: f, Pose: j.pose.Inverse()},
 		Progress: func(done, total int64) { j.tell.Tell("choosing the cut", done, total) },
 	})
 	if err != nil {

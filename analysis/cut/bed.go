@@ -64,7 +64,7 @@ func (r *Result) MakeBed(ctx context.Context, pattern *mesh.Solid, in Bedding) (
 	if b.OffMM, b.OffAt = sh.offSilhouette(&r.Sheet); ctx.Err() != nil {
 		return b, ctx.Err()
 	}
-	b.Locks = sh.locks(&r.Sheet, &in.Room, in.Allowed)
+	b.Locks = sh.locks(&r.Sheet, &in.Room, in.Allowed, r.mayLink())
 	b.Keys = newFace(&r.Sheet, r.Outline, in.Tree, &in.Room).bedKeys(signs[1-b.First])
 	for _, k := range b.Keys {
 		b.RubberMM3[b.First] += k.VolumeMM3()
@@ -75,6 +75,19 @@ func (r *Result) MakeBed(ctx context.Context, pattern *mesh.Solid, in Bedding) (
 	}
 	b.Findings = b.doubts()
 	return b, ctx.Err()
+}
+
+// mayLink tells on which side rubber may go round the pattern: where links were
+// counted and there are none, on none.
+func (r *Result) mayLink() [2]bool {
+	if !r.counted {
+		return [2]bool{true, true}
+	}
+	var may [2]bool
+	for _, l := range r.Links {
+		may[l.Side] = true
+	}
+	return may
 }
 
 // signs of the two sides along the normal.

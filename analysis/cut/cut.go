@@ -67,6 +67,7 @@ type Result struct {
 	mostLinks int       // likewise, of all whose links were counted
 	heldMM    float64   // of hooks that the rubber does not give way to, the deepest, once the block is known
 	holed     bool      // the pattern has a hole
+	counted   bool      // links were
 	volume    float64
 	bed       bool
 }
@@ -119,6 +120,7 @@ func Choose(ctx context.Context, s *mesh.Solid, in Input) (Result, error) {
 	}
 	r.take(s.Mesh, in, finalists[chosen])
 	if j.linking != nil {
+		r.counted = true
 		r.Links = j.linking.find(&r.Sheet)
 		for _, c := range append(all, finalists...) {
 			if n := c.links[0] + c.links[1]; c.counted {

@@ -108,7 +108,7 @@ type judge struct {
 	in      Input
 	weights Criteria
 	coarse  *coarse
-	linking *linking  // nil of a bed, and where how far the pattern is is not known
+	linking *linking  // nil where how far the pattern is is not known
 	room    sync.Pool // of heights
 }
 
@@ -116,7 +116,8 @@ func newJudge(m *mesh.Mesh, in Input) (*judge, error) {
 	j := &judge{in: in, weights: blockWeights, coarse: newCoarse(m, in.Detail, in.AreaMM2)}
 	if in.TwoPart {
 		j.weights = twoPartWeights
-	} else if in.Space.Field != nil {
+	}
+	if in.Space.Field != nil {
 		var err error
 		if j.linking, err = newLinking(in.Space); err != nil {
 			return nil, err

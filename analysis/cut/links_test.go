@@ -164,6 +164,28 @@ func TestChooseOpensTheHole(t *testing.T) {
 	}
 }
 
+// So is the bed of a mold in two parts; a lock goes round the pattern only on a side that
+// has a link.
+func TestBedOpensTheHole(t *testing.T) {
+	ring := meshtest.TorusMesh(96, 48, 30, 10).Posed(mesh.Pose{Rows: [3]r3.Vec{{Y: 1}, {Z: 1}, {X: 1}}})
+	rim := func(p r3.Vec) float32 { return float32(max(0, 1-math.Abs(p.Y)/5)) }
+	f, err := field.New(context.Background(), ring, field.Choice{Cells: 60}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bed := chosen(t, ring, rim, Input{TwoPart: true, Space: Space{f, still}})
+	if len(bed.Links) > 0 || bed.Criteria.Links != 1 || bed.mayLink() != [2]bool{} {
+		t.Errorf("bed along %v with links %v", bed.Normal, bed.Links)
+	}
+	bed.Links = []Link{{Side: 1}}
+	if bed.mayLink() != [2]bool{false, true} {
+		t.Errorf("a link on side 1: %v", bed.mayLink())
+	}
+	if blind := chosen(t, ring, rim, Input{TwoPart: true}); blind.mayLink() != [2]bool{true, true} {
+		t.Errorf("not counted: %v", blind.mayLink())
+	}
+}
+
 // What is said of links agrees with how many there are, and with the slit.
 func TestLinksAreTold(t *testing.T) {
 	r := Result{Sheet: NewPlane(r3.Vec{}, r3.Vec{X: 1}), holed: true, volume: 1e6}

@@ -41,8 +41,9 @@ type hook struct {
 // locks gathers the rubber that hooks behind the pattern into places that touch,
 // largest first. Whether it gives way is an indication (common practice, no source):
 // to come out it has to move aside as far as it reaches under the pattern, which
-// strains the rubber beside by that share of its thickness.
-func (sh *shadow) locks(s *Sheet, room *Room, allowed float64) []Lock {
+// strains the rubber beside by that share of its thickness. Rubber goes round the
+// pattern on sides where it may only.
+func (sh *shadow) locks(s *Sheet, room *Room, allowed float64, mayLink [2]bool) []Lock {
 	at := sh.index()
 	var all []Lock
 	for side := range signs {
@@ -66,7 +67,7 @@ func (sh *shadow) locks(s *Sheet, room *Room, allowed float64) []Lock {
 			l.DepthMM = deepest.depth
 			l.At = s.over(deepest.line.u, deepest.line.v, signs[side]*deepest.middle)
 			l.ReachMM, l.BesideMM = sh.reach(s, room, side, group, at)
-			l.Linked = sh.linked(side, group, at)
+			l.Linked = mayLink[side] && sh.linked(side, group, at)
 			l.Gives = !l.Linked && l.ReachMM <= allowed*l.BesideMM
 			all = append(all, l)
 		}

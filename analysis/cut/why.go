@@ -40,14 +40,19 @@ func (r *Result) Why() string {
 
 // linkWords compares what stays linked with the other cuts.
 func (r *Result) linkWords() string {
-	n := len(r.Links)
+	n, cut := len(r.Links), "cut"
+	if r.bed {
+		cut = "bed"
+	}
 	switch {
-	case n == 0 && r.mostLinks > 0:
-		return fmt.Sprintf(" It leaves no rubber linked round the part; other cuts leave it so in up to %s.", places(r.mostLinks))
+	case n == 0 && r.mostLinks == 1:
+		return fmt.Sprintf(" It leaves no rubber linked round the part, as other %ss do.", cut)
+	case n == 0 && r.mostLinks > 1:
+		return fmt.Sprintf(" It leaves no rubber linked round the part; other %ss leave it so in up to %s.", cut, places(r.mostLinks))
 	case n > 0 && n < r.mostLinks:
-		return fmt.Sprintf(" Rubber stays linked round the part in %s, where other cuts leave it so in up to %d.", places(n), r.mostLinks)
+		return fmt.Sprintf(" Rubber stays linked round the part in %s, where other %ss leave it so in up to %d.", places(n), cut, r.mostLinks)
 	case n > 0:
-		return fmt.Sprintf(" Rubber stays linked round the part in %s, which no better cut avoids.", places(n))
+		return fmt.Sprintf(" Rubber stays linked round the part in %s, which no better %s avoids.", places(n), cut)
 	}
 	return ""
 }
