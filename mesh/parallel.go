@@ -7,8 +7,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// leastPart is the fewest items worth a goroutine of their own.
-const leastPart = 4096
+// leastPart is the fewest items worth a goroutine of their own: waking one takes as
+// long as going through thousands.
+const leastPart = 1 << 15
 
 // partsFor returns how many parts inParts would cut n items into.
 func partsFor(n int) int {

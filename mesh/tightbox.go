@@ -106,7 +106,8 @@ func spiral(k, n int) r3.Vec {
 	return r3.Vec{X: r * cos, Y: r * sin, Z: z}
 }
 
-// each works on all items, several at the same time.
+// each works on all items, several at the same time. One processor is left to what
+// goes on beside: a scan is checked meanwhile.
 func each[S, T any](items []S, work func(S) T) []T {
 	out := make([]T, len(items))
 	var next atomic.Int64
@@ -116,7 +117,7 @@ func each[S, T any](items []S, work func(S) T) []T {
 		}
 	}
 	var wg sync.WaitGroup
-	for range min(len(items), runtime.GOMAXPROCS(0)) - 1 {
+	for range min(len(items), runtime.GOMAXPROCS(0)-1) - 1 {
 		wg.Go(some)
 	}
 	some()
