@@ -48,7 +48,7 @@ func (j *job) weighCast() error {
 		}
 		c.MassG, parts = *spreadOf(r.MassG), r.Parts
 		s := cast.ChargeSlush(m, j.casting)
-		c.Slush, c.TooThick = describeSlush(s), r.TooThick
+		c.Slush, c.TooThick = describeSlush(s, j.vented()), r.TooThick
 		j.resinDoubts(r, s)
 		if r.TooThick {
 			j.timesNoMatter()
@@ -124,7 +124,9 @@ func (j *job) finishedWeights(m cast.Mold) {
 func (j *job) candidates(m cast.Mold, material shelf.Casting) []CastCandidate {
 	chosen, hollow := material.Key == j.casting.Key, j.plan.Cast.TooThick
 	one := CastCandidate{Material: material.Key, Name: material.Name, FinishedG: *spreadOf(cast.Finished(m, material)), Chosen: chosen && !hollow}
+	one.TooThick = material.Kind != shelf.Foam && cast.ChargeResin(m, material).TooThick
 	all := []CastCandidate{one}
+	one.TooThick = false
 	if material.Kind == shelf.Foam {
 		return all
 	}
@@ -156,7 +158,7 @@ func (j *job) nearestTo(targetG float64) {
 	off := func(o CastCandidate) float64 { return math.Abs(o.PropG.Likely - targetG) }
 	nearest, chosen := &all[0], &all[0]
 	for i := range all {
-		if off(all[i]) < off(*nearest) {
+		if !all[i].TooThick && (nearest.TooThick || off(all[i]) < off(*nearest)) {
 			nearest = &all[i]
 		}
 		if all[i].Chosen {
@@ -167,13 +169,13 @@ func (j *job) nearestTo(targetG float64) {
 	action := "Take that one with --casting " + nearest.Material + ", or add a weight inside."
 	switch {
 	case nearest.Coats > 0 && chosen.Coats > 0 && nearest.Material == chosen.Material:
-		action = fmt.Sprintf("Pour and roll %d coats of it, each as heavy as planned.", nearest.Coats)
+		action = fmt.Sprintf("Pour and roll %d coats of it, of about %.0f g each.", nearest.Coats, nearest.FinishedG.Likely/float64(nearest.Coats))
 	case nearest.Coats > 0:
-		action = fmt.Sprintf("Take --casting %s and pour and roll %d coats of it, as cast says; or add a weight inside.", nearest.Material, nearest.Coats)
+		action = fmt.Sprintf("Take --casting %s, and pour and roll %d coats of it, of about %.0f g each; or add a weight inside.", nearest.Material, nearest.Coats, nearest.FinishedG.Likely/float64(nearest.Coats))
 	}
 	far := off(*nearest) > farFromTarget*targetG
 	if far {
-		action = "No material on the shelf comes near it: take another rod, or add a weight inside."
+		action = "Nothing on the shelf comes near it: add a weight inside, or settle for another weight."
 	}
 	if nearest == chosen && !far {
 		return
@@ -196,19 +198,32 @@ func (j *job) foamDoubts(f cast.Foam) {
 		Action: "Put the block back into stiff boards with straps all round, weigh or clamp the lid, wax it, and drill two bleed holes of 3 mm in it that you close with a finger when foam shows. Never seal the mold altogether."})
 }
 
+// vented tells whether air leaves the mold by vents.
+func (j *job) vented() bool {
+	for _, v := range j.vents {
+		if v != nil {
+			return true
+		}
+	}
+	return false
+}
+
 // slushTurns is which side of the block goes down in which order while a coat sets:
 // first what is under the spout, then opposite sides, long ones first, and last the
 // side of the spout (common practice, no source).
 var slushTurns = []string{"cover", "y0", "y1", "x0", "x1", "spout"}
 
-func describeSlush(s cast.Slush) *CastSlush {
-	dwell := "a while"
+func describeSlush(s cast.Slush, vented bool) *CastSlush {
+	dwell, first := "a while", ""
+	if vented {
+		first = "Plug the vents. "
+	}
 	if s.DwellS > 0 {
 		dwell = fmt.Sprintf("%.0f s", s.DwellS)
 	}
 	return &CastSlush{SkinMM: s.SkinMM, Coats: s.Coats, MassG: s.MassG, CoatG: s.CoatG,
 		AG: known(s.Parts.AG), BG: known(s.Parts.BG), AMM3: known(s.Parts.AMM3), BMM3: known(s.Parts.BMM3), DwellS: known(s.DwellS), Turns: slushTurns,
-		How: "Roll the mold slowly from side to side, and let each lie down for " + dwell + ": the end away from the spout, front, back, left end, right end, then the spout's side with a lid on the whole mouth. Go round until it no longer flows, and pour the next coat while this one is still tacky."}
+		How: first + "Roll the mold slowly from side to side, and let each side lie down for " + dwell + ": the end away from the spout, front, back, left end, right end, then the spout's side with a lid on the whole mouth. Go round until it no longer flows, and pour the next coat while this one is still tacky."}
 }
 
 // resinDoubts warns of a cast that gets too hot, and tells of a hollow one.
@@ -223,9 +238,9 @@ func (j *job) resinDoubts(r cast.Resin, s cast.Slush) {
 			break
 		}
 	}
-	j.find(finding.Finding{Question: "cast", Level: finding.Warn,
+	j.find(finding.Finding{Question: "cast", Level: finding.Note,
 		Text:   fmt.Sprintf("At its thickest the cast is %.0f mm, and %s stands about %.0f mm: thicker, it gets hot, shrinks and may crack.", j.plan.Cast.ThickMM, j.casting.Name, j.casting.ThickestMM),
-		Action: fmt.Sprintf("Cast it hollow: %d coats of about %.0f g, turned until each has set, make a skin of %g mm, without a rod, which a skin does not bury; or take %s.", s.Coats, s.CoatG, s.SkinMM, instead)})
+		Action: fmt.Sprintf("So it is planned hollow: %d coats of about %.0f g, each rolled until it no longer flows, make a skin of %g mm, without a rod, which a skin does not bury. Or take %s.", s.Coats, s.CoatG, s.SkinMM, instead)})
 	j.coatsThatClose(s.SkinMM)
 }
 
@@ -251,20 +266,28 @@ const openBetweenMM = 2
 // coatsThatClose warns where coats close the way in, or a neck, before the last of
 // them is through.
 func (j *job) coatsThatClose(skinMM float64) {
-	c := j.plan.Cast
-	what, wide, at := "the spout", c.Spout.DiameterMM, (*[3]float64)(nil)
-	for _, n := range c.Necks {
-		if n.DiameterMM < wide {
-			what, wide, at = "this neck", n.DiameterMM, &n.AtMM
+	c, least := j.plan.Cast, 2*skinMM+openBetweenMM
+	widen := fmt.Sprintf("Widen it to %.0f mm with clay on the pattern and trim the casts, pour from another end, or take a foam.", least)
+	if wide := c.Spout.DiameterMM; wide < least {
+		level := finding.Warn
+		if wide <= 2*skinMM {
+			level = finding.Stop // the coats meet
+		}
+		j.find(finding.Finding{Question: "cast", Level: level, Action: widen,
+			Text: fmt.Sprintf("A skin of %g mm leaves little of a spout that is %.1f mm wide at its narrowest: it closes before the last coat has run in and back.", skinMM, wide)})
+	}
+	narrow := -1
+	for i, n := range c.Necks {
+		if n.DiameterMM < least && (narrow < 0 || n.DiameterMM < c.Necks[narrow].DiameterMM) {
+			narrow = i
 		}
 	}
-	least := 2*skinMM + openBetweenMM
-	if wide >= least {
+	if narrow < 0 {
 		return
 	}
-	j.find(finding.Finding{Question: "cast", Level: finding.Warn, AtMM: at,
-		Text:   fmt.Sprintf("Coats of %g mm in all leave little of a passage under %.0f mm, and %s is %.1f mm wide: the last of them will not run through it and back, and what lies behind may fill up solid.", skinMM, least, what, wide),
-		Action: fmt.Sprintf("Widen it to %.0f mm with clay on the pattern and trim the casts, pour from another end, or take a foam.", least)})
+	n := c.Necks[narrow]
+	j.find(finding.Finding{Question: "cast", Level: finding.Warn, AtMM: &n.AtMM, Action: widen,
+		Text: fmt.Sprintf("A skin of %g mm leaves little of a neck that is %.1f mm wide: the last coat will not run through it and back, and what lies behind may fill up solid.", skinMM, n.DiameterMM)})
 }
 
 // clock lays out the time from the first weighing to the first cast.

@@ -133,7 +133,8 @@ type CastSlush struct {
 type CastCandidate struct {
 	Material  string `json:"material"`
 	Name      string `json:"name"`
-	Coats     int    `json:"coats"` // of a hollow cast, which has no rod; 0: solid
+	Coats     int    `json:"coats"`     // of a hollow cast, which has no rod; 0: solid
+	TooThick  bool   `json:"too_thick"` // a solid that gets too hot: not to be poured so
 	FinishedG Spread `json:"finished_g"`
 	PropG     Spread `json:"prop_g"` // with its rod
 	Chosen    bool   `json:"chosen"`

@@ -42,7 +42,7 @@ func TestTargetWeightCountsTheRod(t *testing.T) {
 	}{
 		{0, 85, "firm", "--casting firm"}, {49, 100, "light", ""}, {49, 130, "firm", "130 g that are wanted is firm foam with about 129 g"},
 		{49, 175, "solid", "resin, hollow in 4 coats with about 180 g"}, {49, 290, "solid", "resin with about 299 g"},
-		{0, 600, "solid", "No material on the shelf comes near"}, {0, 20, "light", "No material on the shelf comes near"},
+		{0, 600, "solid", "Nothing on the shelf comes near"}, {0, 20, "light", "Nothing on the shelf comes near"},
 	} {
 		nearest, told := weighed(c.rod, c.target)
 		if nearest != c.nearest || !strings.Contains(told, c.says) || c.says == "" && told != "" {

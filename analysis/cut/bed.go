@@ -64,7 +64,7 @@ func (r *Result) MakeBed(ctx context.Context, pattern *mesh.Solid, in Bedding) (
 	if b.OffMM, b.OffAt = sh.offSilhouette(&r.Sheet); ctx.Err() != nil {
 		return b, ctx.Err()
 	}
-	b.Locks = sh.locks(&r.Sheet, &in.Room, in.Allowed, r.mayLink())
+	b.Locks = r.locksOf(sh, &in.Room, in.Allowed)
 	b.Keys = newFace(&r.Sheet, r.Outline, in.Tree, &in.Room).bedKeys(signs[1-b.First])
 	for _, k := range b.Keys {
 		b.RubberMM3[b.First] += k.VolumeMM3()
@@ -77,17 +77,14 @@ func (r *Result) MakeBed(ctx context.Context, pattern *mesh.Solid, in Bedding) (
 	return b, ctx.Err()
 }
 
-// mayLink tells on which side rubber may go round the pattern: where links were
-// counted and there are none, on none.
-func (r *Result) mayLink() [2]bool {
-	if !r.counted {
-		return [2]bool{true, true}
+// locksOf returns the locks behind the pattern; they agree with the links, where these
+// were counted.
+func (r *Result) locksOf(sh *shadow, room *Room, allowed float64) []Lock {
+	locks := sh.locks(&r.Sheet, room, allowed)
+	if r.counted {
+		keepLinked(locks, r.Links, allowed)
 	}
-	var may [2]bool
-	for _, l := range r.Links {
-		may[l.Side] = true
-	}
-	return may
+	return locks
 }
 
 // signs of the two sides along the normal.
@@ -199,14 +196,16 @@ func (b *Bed) doubts() []finding.Finding {
 		}
 		at := [3]float64{l.At.X, l.At.Y, l.At.Z}
 		text := fmt.Sprintf("Rubber locks behind the part here, %.0f mm deep and %.0f mm in from where it is free.", l.DepthMM, l.ReachMM)
+		action := "Fill this place with wax on the pattern, make a loose third piece of rubber for it, or pour a block and cut it open instead (--style block)."
 		switch {
 		case l.Linked:
+			action = "Cut through this web of rubber with a fresh blade, away from yourself, when the other part is off, and close it with tape for each cast; or fill this place with wax on the pattern, or make a loose third piece of rubber for it."
 			text = fmt.Sprintf("Rubber goes round the part here, as through a hole, %.0f mm deep: this part of the mold cannot be drawn off whole.", l.DepthMM)
 		case math.IsInf(l.ReachMM, 1):
 			text = fmt.Sprintf("Rubber locks behind the part here, %.0f mm deep, and is free on no side.", l.DepthMM)
 		}
 		all = append(all, finding.Finding{Question: "cut", Level: finding.Warn, AtMM: &at, Text: text,
-			Action: "Pour a block and cut it open instead (--style block), fill this place with wax on the pattern, or make a loose third piece of rubber for it."})
+			Action: action})
 	}
 	return all
 }

@@ -47,7 +47,7 @@ func (r *Result) linkDoubts(apart bool) []finding.Finding {
 	links := slices.Clone(r.Links)
 	slices.SortStableFunc(links, func(a, b Link) int { return cmp.Compare(b.WidthMM, a.WidthMM) })
 	f := finding.Finding{Question: "cut", Level: finding.Warn,
-		Action: "When the block is open, cut through this web of rubber with a fresh blade, away from yourself, and close it with tape or wax for each cast; or fill the place on the pattern with clay down to a thin web and cut through that. Another way up, or --style two-part, may leave fewer."}
+		Action: "When the block is open, cut through this web of rubber with a fresh blade, away from yourself, and close it with tape or wax for each cast; or fill the place on the pattern with clay down to a thin web and cut through that. Another way up may leave fewer."}
 	end := ": it does not come off."
 	if !apart {
 		f.Level, end = finding.Note, ", and would not come off alone."

@@ -164,8 +164,7 @@ func TestChooseOpensTheHole(t *testing.T) {
 	}
 }
 
-// So is the bed of a mold in two parts; a lock goes round the pattern only on a side that
-// has a link.
+// So is the bed of a mold in two parts.
 func TestBedOpensTheHole(t *testing.T) {
 	ring := meshtest.TorusMesh(96, 48, 30, 10).Posed(mesh.Pose{Rows: [3]r3.Vec{{Y: 1}, {Z: 1}, {X: 1}}})
 	rim := func(p r3.Vec) float32 { return float32(max(0, 1-math.Abs(p.Y)/5)) }
@@ -174,15 +173,27 @@ func TestBedOpensTheHole(t *testing.T) {
 		t.Fatal(err)
 	}
 	bed := chosen(t, ring, rim, Input{TwoPart: true, Space: Space{f, still}})
-	if len(bed.Links) > 0 || bed.Criteria.Links != 1 || bed.mayLink() != [2]bool{} {
+	if len(bed.Links) > 0 || bed.Criteria.Links != 1 {
 		t.Errorf("bed along %v with links %v", bed.Normal, bed.Links)
 	}
-	bed.Links = []Link{{Side: 1}}
-	if bed.mayLink() != [2]bool{false, true} {
-		t.Errorf("a link on side 1: %v", bed.mayLink())
+}
+
+// As many locks go round the pattern as there are links, those nearest to them; the
+// others give way or not by how far they reach.
+func TestLocksAgreeWithLinks(t *testing.T) {
+	at := func(x float64) r3.Vec { return r3.Vec{X: x} }
+	locks := []Lock{
+		{Side: 1, At: at(0), Linked: true, ReachMM: 5, BesideMM: 20},
+		{Side: 1, At: at(50), Linked: true, ReachMM: 5, BesideMM: 20},
+		{Side: 1, At: at(90), Linked: true, ReachMM: 50, BesideMM: 20},
+		{Side: 0, At: at(50), Linked: true, ReachMM: 5, BesideMM: 20},
+		{Side: 1, At: at(45), ReachMM: 5, BesideMM: 20, Gives: true},
 	}
-	if blind := chosen(t, ring, rim, Input{TwoPart: true}); blind.mayLink() != [2]bool{true, true} {
-		t.Errorf("not counted: %v", blind.mayLink())
+	keepLinked(locks, []Link{{Side: 1, At: at(44)}}, 0.5)
+	for i, want := range []Lock{{Gives: true}, {Linked: true}, {}, {Gives: true}, {Gives: true}} {
+		if locks[i].Linked != want.Linked || locks[i].Gives != want.Gives {
+			t.Errorf("lock %d: linked %t, gives %t", i, locks[i].Linked, locks[i].Gives)
+		}
 	}
 }
 
@@ -222,7 +233,7 @@ func TestUndercutWordsByVolumeAndDepth(t *testing.T) {
 		percent, depth, held float64
 		want                 string
 	}{
-		{1, 2, 0, "hardly any"}, {1, 54, 0, "some undercut"}, {1, 54, 54, "deep in places"}, {20, 2, 0, "some undercut"},
+		{1, 2, 0, "hardly any"}, {1, 54, 0, "up to 54 mm deep, which the rubber can still give way to"}, {1, 7, 0, "some undercut"}, {1, 54, 54, "deep in places"}, {20, 2, 0, "some undercut"},
 		{20, 30, 30, "deep undercut"}, {60, 10, 0, "deep undercut"}, {20, 3, 3, "some undercut"},
 	} {
 		r := Result{DepthMM: [2]float64{0, c.depth}, heldMM: c.held}

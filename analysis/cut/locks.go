@@ -41,9 +41,8 @@ type hook struct {
 // locks gathers the rubber that hooks behind the pattern into places that touch,
 // largest first. Whether it gives way is an indication (common practice, no source):
 // to come out it has to move aside as far as it reaches under the pattern, which
-// strains the rubber beside by that share of its thickness. Rubber goes round the
-// pattern on sides where it may only.
-func (sh *shadow) locks(s *Sheet, room *Room, allowed float64, mayLink [2]bool) []Lock {
+// strains the rubber beside by that share of its thickness.
+func (sh *shadow) locks(s *Sheet, room *Room, allowed float64) []Lock {
 	at := sh.index()
 	var all []Lock
 	for side := range signs {
@@ -67,13 +66,35 @@ func (sh *shadow) locks(s *Sheet, room *Room, allowed float64, mayLink [2]bool) 
 			l.DepthMM = deepest.depth
 			l.At = s.over(deepest.line.u, deepest.line.v, signs[side]*deepest.middle)
 			l.ReachMM, l.BesideMM = sh.reach(s, room, side, group, at)
-			l.Linked = mayLink[side] && sh.linked(side, group, at)
+			l.Linked = sh.linked(side, group, at)
 			l.Gives = !l.Linked && l.ReachMM <= allowed*l.BesideMM
 			all = append(all, l)
 		}
 	}
 	slices.SortStableFunc(all, func(a, b Lock) int { return cmp.Compare(b.VolumeMM3, a.VolumeMM3) })
 	return all
+}
+
+// keepLinked leaves as many locks go round the pattern as links were counted, those that
+// are nearest to one.
+func keepLinked(locks []Lock, links []Link, allowed float64) {
+	kept := map[int]bool{}
+	for _, link := range links {
+		nearest := -1
+		for i, l := range locks {
+			if l.Linked && !kept[i] && l.Side == link.Side && (nearest < 0 || r3.Norm(r3.Sub(l.At, link.At)) < r3.Norm(r3.Sub(locks[nearest].At, link.At))) {
+				nearest = i
+			}
+		}
+		if nearest >= 0 {
+			kept[nearest] = true
+		}
+	}
+	for i := range locks {
+		if l := &locks[i]; l.Linked && !kept[i] {
+			l.Linked, l.Gives = false, l.ReachMM <= allowed*l.BesideMM
+		}
+	}
 }
 
 // over returns the point at a height over the plane of the sheet.

@@ -99,7 +99,7 @@ func (r *Result) Place(ctx context.Context, pattern *mesh.Solid, p Placing) (Pla
 // held returns how deep the deepest hook is that the rubber cannot move aside for.
 func (r *Result) held(m *mesh.Mesh, p Placing) float64 {
 	deepest := 0.0
-	for _, l := range newShadow(m, p.Tree, &r.Sheet, 2*screenLines).locks(&r.Sheet, &p.Room, p.Opening.Allowed, r.mayLink()) {
+	for _, l := range r.locksOf(newShadow(m, p.Tree, &r.Sheet, 2*screenLines), &p.Room, p.Opening.Allowed) {
 		if !l.Gives {
 			deepest = max(deepest, l.DepthMM)
 		}

@@ -102,6 +102,9 @@ func (r *Result) undercutWords(percent float64) string {
 	case percent < hardlyPercent && r.heldMM >= hardlyMM:
 		return "little undercut, but deep in places: expect to flex the rubber well open there"
 	case percent < deepPercent && r.heldMM < hardlyMM:
+		if deep := max(r.DepthMM[0], r.DepthMM[1]); deep >= 2*hardlyMM {
+			return fmt.Sprintf("undercut up to %.0f mm deep, which the rubber can still give way to", deep)
+		}
 		return "some undercut, which the rubber can give way to"
 	default:
 		return "deep undercut: expect to flex the rubber well open"

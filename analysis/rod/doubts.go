@@ -23,7 +23,7 @@ func (r *room) describe(out *Result) {
 	case BySpout:
 		out.Why = fmt.Sprintf("It can be pushed in through the spout into the closed mold; the longest that fits in any way is %.0f mm.", out.LongestMM)
 		out.doubt(out.Rod.From, fmt.Sprintf("%s: it is pushed in through the spout until its near end, which is here, is %.0f mm behind the rim.", it, out.DepthMM),
-			"Hang it at that depth on wires from a stick across the spout, and set two bridges of cast material into the mold, before it is closed, for it to lie on.")
+			"Hang it at that depth on wires through a bleed hole of the lid, and set two bridges of cast material into the mold, before it is closed, for it to lie on.")
 	case ByMouth:
 		out.Why = fmt.Sprintf("It can be lowered, as it lies, through the open foot into the closed mold; the longest that fits in any way is %.0f mm.", out.LongestMM)
 		far := r3.Dot(r3.Sub(out.Rod.To, r.in.Spout.At), r.in.Spout.Inward)
@@ -32,7 +32,7 @@ func (r *room) describe(out *Result) {
 			deep = fmt.Sprintf("it lies level, %.0f mm below the rim", out.DepthMM)
 		}
 		out.doubt(out.Rod.From, fmt.Sprintf("%s: it is lowered as it lies through the open foot, until %s.", it, deep),
-			"Hang it so on wires from two sticks across the mouth, and set two bridges of cast material into the mold, before it is closed, for it to lie on.")
+			"Hang it so on wires through the bleed holes of the lid, and set two bridges of cast material into the mold, before it is closed, for it to lie on.")
 	case InHalf:
 		out.Why = fmt.Sprintf("The longest that fits is %.0f mm; none goes in through the spout.", out.LongestMM)
 		if out.SpoutMM > 0 {

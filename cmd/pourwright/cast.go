@@ -95,6 +95,8 @@ func reportCast(r *report, s *solved) {
 			}
 		case o.Chosen:
 			note = "this one"
+		case o.TooThick:
+			note = "too thick to be poured solid"
 		}
 		table = append(table, []string{o.Words(), r.style.MassRange(o.PropG.Low, o.PropG.High), note})
 	}

@@ -12,7 +12,7 @@ import (
 func (r *report) chargeRows(c analysis.Cast) [][2]string {
 	cavity := [2]string{"Cavity", fmt.Sprintf("%s with spout and vents; the part alone %s", r.style.Liquid(c.CavityMM3), r.style.Liquid(c.PartMM3))}
 	spout, finished := [2]string{"Spout", r.spoutWords(c.Spout)}, [2]string{"Finished", propWeight(r.style, c)}
-	lid := [2]string{"Lid covers", "the whole mouth, " + r.style.SizeUp(c.Mouth.SizeMM)}
+	lid := [2]string{"Lid covers", "the whole mouth, " + r.style.SizeUp(c.Mouth.SizeMM) + ", and laps over its rim all round"}
 	if c.TooThick {
 		return append(r.hollowRows(c), lid, cavity, spout, finished)
 	}
@@ -20,7 +20,7 @@ func (r *report) chargeRows(c analysis.Cast) [][2]string {
 		{"Likely range", r.style.MassRange(c.MassG.Low, c.MassG.High)},
 		{"A and B", dividedWords(c.AG, c.BG, c.AMM3, c.BMM3)},
 		cavity, spout,
-		{"Fills in", fillWords(c)},
+		{"Filling", fillWords(c)},
 	}
 	if f := c.Foam; f != nil {
 		rows = append(rows,

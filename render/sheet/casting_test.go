@@ -59,7 +59,7 @@ func TestStepsOfFoam(t *testing.T) {
 	inOrder(t, filled(t, foamed(), "Fill the mold"), "rest open 12 h to 72 h, likely 24 h", "coat of wax", "Never silicone spray", "Plug the 2 holes that the pins left",
 		"Set the 2 bridges of the list into the opened mold", "Close the block", "Put it back between the walls, with the bracing as it was, and strap all round.", "Turn it over", "Lower the rod in by the spout, until its near end is 22 mm below the rim",
 		"two bleed holes of 3 mm", "It leaves the vents free.", "25.1 N, like 2.56 kg", "Pierce a bleed hole from the outside down to this end of the mold: 74 mm from the left end", "Bring every vent", "Weigh out A and B",
-		"Mix A and B fast and well: you have 45 s until it rises. Pour all of it in at once, 41 mL.", "Lid on", "Close each bleed hole and each vent with a gloved finger", "Leave it 20 min to 1 h, likely 30 min", "Take off the straps and the lid. Open the cut", "Saw off the spout and the vents")
+		"Mix A and B fast and well: you have 45 s until it rises. Pour all of it in at once, 41 mL.", "Lid on", "Close each bleed hole and each vent with a gloved finger", "Leave it 20 min to 1 h, likely 30 min", "Take off the straps and the lid. Open the cut", "Saw off the vents, and trim the seam")
 }
 
 // The closed mold goes back between its walls only where all of them are known to

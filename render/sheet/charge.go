@@ -156,13 +156,14 @@ func timetable(p *analysis.Plan) []clockStep {
 type finished struct {
 	Name, Likely, Range string
 	Chosen, Nearest     bool
+	TooThick            bool
 }
 
 // finishedIn lists the materials of the shelf, lightest first.
 func finishedIn(p *analysis.Plan, s units) []finished {
 	var all []finished
 	for _, c := range p.Cast.Candidates {
-		all = append(all, finished{c.Words(), s.Mass(c.PropG.Likely), s.MassRange(c.PropG.Low, c.PropG.High), c.Chosen, c.Nearest})
+		all = append(all, finished{c.Words(), s.Mass(c.PropG.Likely), s.MassRange(c.PropG.Low, c.PropG.High), c.Chosen, c.Nearest, c.TooThick})
 	}
 	return all
 }
