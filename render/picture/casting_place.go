@@ -190,13 +190,23 @@ func (k *casting) tags(cam camera) (all []tag) {
 	}
 	if n := len(plan.Cast.Tips); n > 0 && !k.hollow() {
 		last := plan.Cast.Tips[n-1]
-		name, before := "", k.beforeCut(last)
+		name, before, fills := "", k.beforeCut(last), "last end to fill"
+		if k.inLiquid(last) {
+			fills = "end in the liquid"
+		}
 		if before {
 			name = "in front of the cut"
 		}
-		all = append(all, tag{letter: say.Letter(n - 1), before: before, name: name, value: "last end to fill", on: []point{cam.at(vec(last.AtMM))}, tint: tipTint(last)})
+		all = append(all, tag{letter: say.Letter(n - 1), before: before, name: name, value: fills, on: []point{cam.at(vec(last.AtMM))}, tint: tipTint(last)})
 	}
 	return all
+}
+
+// inLiquid tells whether the liquid of a foam covers an end before it rises: what foam
+// fills last is then under the lid.
+func (k *casting) inLiquid(t analysis.CastTip) bool {
+	c := k.s.plan.Cast
+	return c.Foam != nil && t.Share*c.CavityMM3 < c.Foam.LiquidMM3
 }
 
 // mostNecks is how many necks are labelled.

@@ -209,6 +209,20 @@ func TestFromTrueAgainstAll(t *testing.T) {
 	}
 }
 
+// An end that the liquid covers before foam rises is not the last to fill.
+func TestEndsInTheLiquid(t *testing.T) {
+	m, p := castBlock(t, true)
+	last := p.Cast.Tips[len(p.Cast.Tips)-1]
+	for liquid, want := range map[float64]string{0.5: "last end to fill", 0.95: "end in the liquid"} {
+		p.Cast.CavityMM3, p.Cast.Foam.LiquidMM3 = 1e6, liquid*1e6
+		k := castDrawn(t, m, p, Pockets{}, say.Metric)
+		castIsClear(t, k)
+		if g := k.spread.tags[len(k.spread.tags)-1]; g.value != want {
+			t.Errorf("an end at %.2f, liquid to %.2f of the cavity: %q, want %q", last.Share, liquid, g.value, want)
+		}
+	}
+}
+
 // An end in the half that is taken away is tied with a dashed line, and told so.
 func TestEndsInFrontOfTheCut(t *testing.T) {
 	m, p := castBlock(t, true)
