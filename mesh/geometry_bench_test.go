@@ -84,6 +84,26 @@ func BenchmarkTightestBox(b *testing.B) {
 	})
 }
 
+// BenchmarkTightestBoxRound answers what it costs where many boxes are as good: of
+// ellipsoids as rough as their points are few.
+func BenchmarkTightestBoxRound(b *testing.B) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	var all [][]r3.Vec
+	for k := range 6 {
+		points := make([]r3.Vec, 20000)
+		for i := range points {
+			d := r3.Unit(r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()})
+			points[i] = r3.Vec{X: (3 + float64(k)) * d.X, Y: 2 * d.Y, Z: d.Z}
+		}
+		all = append(all, points)
+	}
+	for b.Loop() {
+		for _, points := range all {
+			TightestBox(points)
+		}
+	}
+}
+
 // BenchmarkMinAreaRect answers what the least rectangle around a scan's shadow
 // costs.
 func BenchmarkMinAreaRect(b *testing.B) {

@@ -42,6 +42,38 @@ func BoundsOf(points []r3.Vec) r3.Box {
 	if len(points) == 0 {
 		return r3.Box{}
 	}
+	lo, hi, odd := points[0], points[0], 0.0
+	for i := range points {
+		p := &points[i]
+		odd += (p.X + p.Y + p.Z) * 0 // NaN once one is not finite
+		if p.X < lo.X {
+			lo.X = p.X
+		}
+		if p.X > hi.X {
+			hi.X = p.X
+		}
+		if p.Y < lo.Y {
+			lo.Y = p.Y
+		}
+		if p.Y > hi.Y {
+			hi.Y = p.Y
+		}
+		if p.Z < lo.Z {
+			lo.Z = p.Z
+		}
+		if p.Z > hi.Z {
+			hi.Z = p.Z
+		}
+	}
+	if odd != 0 {
+		return boundsOfAny(points)
+	}
+	return r3.Box{Min: lo, Max: hi}
+}
+
+// boundsOfAny is BoundsOf where some points are not finite: the ends of such an axis
+// are not, either. It takes twice as long.
+func boundsOfAny(points []r3.Vec) r3.Box {
 	b := r3.Box{Min: points[0], Max: points[0]}
 	for _, p := range points[1:] {
 		b.Min.X, b.Max.X = min(b.Min.X, p.X), max(b.Max.X, p.X)

@@ -28,7 +28,8 @@ const (
 	sameBox      = 1e-5    // relative volume: boxes closer than this are one
 	widestTurn   = 0.04    // radians that a box turns before its points are picked anew
 	leastTurn    = 1e-6    // radians
-	mostCorners  = 1 << 13 // that may be on the hull before it is not made
+	mostCorners  = 1 << 13 // points of which the hull is made, whatever they are
+	fewCorners   = 60      // of the coarse hull of more points: then the hull is made
 )
 
 // TightestBox returns a box of least volume around points. A least box need not
@@ -42,12 +43,16 @@ const (
 // the hundred thousand; then the hull is not made, see cloud. No points give the
 // zero box.
 func TightestBox(points []r3.Vec) OrientedBox {
-	to := beyondSample(points)
-	if n := len(to) - count(to, inside); n > mostCorners {
-		return newCloud(points, to).tightestBox()
-	}
-	if to != nil {
-		points = outsideOf(points, to)
+	if len(points) > mostCorners {
+		all := newCloud(points)
+		coarse, err := Hull(all.spreadOut())
+		if err != nil {
+			return flatBox(points)
+		}
+		if len(coarse.Vertices) > fewCorners {
+			return all.tightestBox(coarse)
+		}
+		points = all.outer(newPolyhedron(coarse))
 	}
 	hull, err := Hull(points)
 	if err != nil {
@@ -76,10 +81,10 @@ func coarseBox(hull *polyhedron, exact bool) turnedBox {
 		return boxAlong(points, axes)
 	})
 	spread = each(distinct(spread, spreadBest), func(b turnedBox) turnedBox {
-		return refined(points, b.axes, 0.2, 0.04)
+		return refined(points, b.axes, 0.2, 0.04, math.Pi)
 	})
 	follow := func(b turnedBox) turnedBox {
-		return refined(points, hull.squared(b).axes, 0.2, 2e-3)
+		return refined(points, hull.squared(b).axes, 0.2, 2e-3, math.Pi)
 	}
 	found := distinct(each(append(flush, distinct(spread, boxStarts)...), follow), 1)
 	// What holds for the long sides may hold for several turns of the short ones.

@@ -5,21 +5,24 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"pourwright/mesh/large"
 )
 
-// cloud answers which of many points is farthest in a direction. The points are
-// put in an order in which neighbours stand together and are taken in blocks with
-// a box around each, these in larger ones and so on, so that few come into
-// question for a direction.
+// cloud answers which of many points is farthest in a direction. Points that follow
+// each other, mostly neighbours, are taken in blocks with a box around each; the
+// blocks are put in an order in which neighbours stand together and are taken in
+// larger ones and so on, so that few come into question for a direction.
 type cloud struct {
 	points []r3.Vec
-	boxes  [][]reachBox // around blockPoints points each; fanOut of those each; ...; one
+	blocks []pointBlock
+	boxes  [][]reachBox // around each block; around fanOut of those; ...; one around all
 }
 
+// pointBlock are the points from first on, n of them.
+type pointBlock struct{ first, n int32 }
+
 const (
-	blockPoints = 32
+	blockPoints = 32 // at most in a block
+	blockReach  = 8  // the part of the longest side that a block may reach over, along an axis
 	fanOut      = 8
 )
 
@@ -41,27 +44,47 @@ func (b *reachBox) most(d, abs *r3.Vec) float64 {
 	return b.mid.X*d.X + b.mid.Y*d.Y + b.mid.Z*d.Z + b.half.X*abs.X + b.half.Y*abs.Y + b.half.Z*abs.Z
 }
 
-// newCloud makes a cloud of those points that are not inside, as beyondSample tells;
-// of all where that is nil.
-func newCloud(points []r3.Vec, to []int32) *cloud {
-	c := &cloud{points: filed(points, to)}
-	points = c.points
-	blocks := make([]reachBox, (len(points)+blockPoints-1)/blockPoints)
-	inParts(len(points), func(_, lo, hi int) {
-		for b := (lo + blockPoints - 1) / blockPoints; b*blockPoints < hi; b++ {
-			blocks[b] = newReachBox(BoundsOf(c.points[b*blockPoints : min((b+1)*blockPoints, len(points))]))
+func newCloud(points []r3.Vec) *cloud {
+	c := &cloud{points: points}
+	size := longestSide(boundsInParts(points)) / blockReach
+	// Blocks do not depend on the number of processors.
+	blocksIn, boxesIn := make([][]pointBlock, blocksOf(len(points))), make([][]reachBox, blocksOf(len(points)))
+	eachBlock(len(points), func(some, lo, hi int) {
+		for lo < hi {
+			n := runOfNeighbours(points[lo:min(lo+blockPoints, hi)], size)
+			blocksIn[some] = append(blocksIn[some], pointBlock{int32(lo), int32(n)})
+			boxesIn[some] = append(boxesIn[some], newReachBox(BoundsOf(points[lo:lo+n])))
+			lo += n
 		}
 	})
-	c.boxes = append(c.boxes, blocks)
-	for len(blocks) > 1 {
-		larger := make([]reachBox, 0, len(blocks)/fanOut+1)
-		for some := range slices.Chunk(blocks, fanOut) {
+	blocks, boxes := slices.Concat(blocksIn...), slices.Concat(boxesIn...)
+	c.blocks = make([]pointBlock, len(blocks))
+	level := make([]reachBox, len(blocks))
+	for k, i := range filed(boxes) {
+		c.blocks[k], level[k] = blocks[i], boxes[i]
+	}
+	c.boxes = append(c.boxes, level)
+	for len(level) > 1 {
+		larger := make([]reachBox, 0, len(level)/fanOut+1)
+		for some := range slices.Chunk(level, fanOut) {
 			larger = append(larger, around(some))
 		}
-		blocks = larger
-		c.boxes = append(c.boxes, blocks)
+		level = larger
+		c.boxes = append(c.boxes, level)
 	}
 	return c
+}
+
+// runOfNeighbours returns how many points, from the first on, are no farther from
+// that one than size along any axis.
+func runOfNeighbours(points []r3.Vec, size float64) int {
+	a := points[0]
+	for i, p := range points {
+		if math.Abs(p.X-a.X) > size || math.Abs(p.Y-a.Y) > size || math.Abs(p.Z-a.Z) > size {
+			return i
+		}
+	}
+	return len(points)
 }
 
 // around returns a box around boxes.
@@ -75,49 +98,35 @@ func around(some []reachBox) reachBox {
 	return newReachBox(all)
 }
 
-// within returns which boxes, or points of level −1, make up box i of a level.
-func (c *cloud) within(level, i int) (first, end int) {
-	if level == 0 {
-		return i * blockPoints, min((i+1)*blockPoints, len(c.points))
+// filed returns the numbers of boxes sorted by the cells of a grid that their middles
+// are in, the cells in Morton's order (eight cells that make a larger one stand
+// together, at every scale).
+func filed(boxes []reachBox) []int32 {
+	b := r3.Box{Min: boxes[0].mid, Max: boxes[0].mid}
+	for i := range boxes {
+		m := &boxes[i].mid
+		b.Min = r3.Vec{X: min(b.Min.X, m.X), Y: min(b.Min.Y, m.Y), Z: min(b.Min.Z, m.Z)}
+		b.Max = r3.Vec{X: max(b.Max.X, m.X), Y: max(b.Max.Y, m.Y), Z: max(b.Max.Z, m.Z)}
 	}
-	return i * fanOut, min((i+1)*fanOut, len(c.boxes[level-1]))
-}
-
-// filed returns the points that are not inside sorted by the cells of a grid, the
-// cells in Morton's order (eight cells that make a larger one stand together, at
-// every scale).
-func filed(points []r3.Vec, to []int32) []r3.Vec {
-	b := boundsInParts(points)
-	size := r3.Sub(b.Max, b.Min)
 	const side = 1 << cellBits
-	const none = side * side * side // the cell of those inside
-	per := (side - 0.001) / max(size.X, size.Y, size.Z)
-	cells := large.Make[uint16](len(points))
-	inParts(len(points), func(_, lo, hi int) {
-		for i, p := range points[lo:hi] {
-			if to != nil && to[lo+i] == inside {
-				cells[lo+i] = none
-				continue
-			}
-			x, y, z := uint((p.X-b.Min.X)*per), uint((p.Y-b.Min.Y)*per), uint((p.Z-b.Min.Z)*per)
-			cells[lo+i] = mortonBits[x%side] | mortonBits[y%side]<<1 | mortonBits[z%side]<<2
-		}
-	})
-	next := make([]int32, none+2)
-	for _, c := range cells {
-		next[c+1]++
+	per := (side - 0.001) / longestSide(b)
+	cells := make([]uint16, len(boxes))
+	var next [side*side*side + 1]int32
+	for i := range boxes {
+		m := &boxes[i].mid
+		x, y, z := uint((m.X-b.Min.X)*per), uint((m.Y-b.Min.Y)*per), uint((m.Z-b.Min.Z)*per)
+		cells[i] = mortonBits[x%side] | mortonBits[y%side]<<1 | mortonBits[z%side]<<2
+		next[cells[i]+1]++
 	}
-	for i := 1; i <= none; i++ {
+	for i := 1; i < len(next); i++ {
 		next[i] += next[i-1]
 	}
-	out := large.Make[r3.Vec](int(next[none]))
-	for i, p := range points {
-		if c := cells[i]; c != none {
-			out[next[c]] = p
-			next[c]++
-		}
+	order := make([]int32, len(boxes))
+	for i, c := range cells {
+		order[next[c]] = int32(i)
+		next[c]++
 	}
-	return out
+	return order
 }
 
 // cellBits is how often filed halves the bounds along each axis.
@@ -151,15 +160,17 @@ type search struct {
 // look looks into box i of a level: first where it reaches farthest, then where
 // it reaches beyond what was found there.
 func (s *search) look(level, i int) {
-	first, end := s.within(level, i)
 	if level == 0 {
-		for k, p := range s.points[first:end] {
+		b := s.blocks[i]
+		for k, p := range s.points[b.first : b.first+b.n] {
 			if x := dot(s.d, p); x > s.far {
-				s.far, s.at = x, first+k
+				s.far, s.at = x, int(b.first)+k
 			}
 		}
 		return
 	}
+	first := i * fanOut
+	end := min(first+fanOut, len(s.boxes[level-1]))
 	var most [fanOut]float64
 	best := 0
 	for k := range s.boxes[level-1][first:end] {
@@ -189,16 +200,12 @@ func (c *cloud) boxAlong(axes [3]r3.Vec) (turnedBox, []r3.Vec) {
 
 const (
 	cloudTurn = 0.16 // radians that a box on all points turns at a time, at first
-	mostCuts  = 32   // turns of about one size that are tried in a row
-	movedFar  = 1e-3 // relative volume: a box that has lost more is followed once more
+	mostCuts  = 4    // turns of about one size, in a row, that are tried in vain
+	movedFar  = 1e-2 // relative volume: a box that has lost more is followed once more
 )
 
-// tightestBox is TightestBox.
-func (c *cloud) tightestBox() OrientedBox {
-	coarse, err := Hull(c.spreadOut())
-	if err != nil {
-		return flatBox(c.points)
-	}
+// tightestBox is TightestBox, given the hull of points that are spread out.
+func (c *cloud) tightestBox(coarse *Mesh) OrientedBox {
 	best := c.settled(coarseBox(newPolyhedron(coarse), false), coarse.Vertices)
 	_, touched := c.boxAlong(best.axes)
 	return orientedBox(touched, best.axes)
@@ -217,13 +224,16 @@ func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 			near = append(near[:0], touched...)
 		}
 		near = append(near, c.beside(best, reach)...)
-		for range mostCuts {
-			turn := refined(near, best.axes, reach, reach/8)
+		for cuts := mostCuts; cuts > 0; cuts-- {
+			turn := refined(near, best.axes, reach, reach/8, 2*reach)
 			if turn.volume >= best.volume*(1-1e-9) {
 				break
 			}
 			whole, at := c.boxAlong(turn.axes)
 			near = append(near, at...)
+			if whole.volume < best.volume*(1-1e-9) {
+				cuts = mostCuts
+			}
 			if whole.volume < best.volume {
 				best, touched = whole, at
 			}

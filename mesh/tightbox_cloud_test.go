@@ -31,7 +31,7 @@ func cloudsOfAllKinds(rng *rand.Rand) map[string][]r3.Vec {
 func TestCloudFarthest(t *testing.T) {
 	rng := rand.New(rand.NewPCG(81, 82))
 	for name, points := range cloudsOfAllKinds(rng) {
-		c := newCloud(points, nil)
+		c := newCloud(points)
 		for k := range 300 {
 			d := spiral(k, 300)
 			if k < len(turnAxes) {
@@ -48,23 +48,38 @@ func TestCloudFarthest(t *testing.T) {
 	}
 }
 
-// TestHullCandidatesHoldHull asks that no corner of the hull is left out.
-func TestHullCandidatesHoldHull(t *testing.T) {
-	for name, points := range cloudsOfAllKinds(rand.New(rand.NewPCG(83, 84))) {
-		hull, err := Hull(points)
+// TestOuterHoldsHull asks that the points outside a coarse hull, and its corners, reach
+// as far as all do, and that those well inside it are left out.
+func TestOuterHoldsHull(t *testing.T) {
+	rng := rand.New(rand.NewPCG(83, 84))
+	clouds := cloudsOfAllKinds(rng)
+	for range 5000 {
+		clouds["full"] = append(clouds["full"], r3.Scale(rng.Float64(), spiral(rng.IntN(900), 900)))
+	}
+	for name, points := range clouds {
+		c := newCloud(points)
+		coarse, err := Hull(c.spreadOut())
 		if err != nil {
 			t.Fatal(name, err)
 		}
-		some, err := hullCandidates(points)
-		if err != nil {
-			t.Fatal(name, err)
-		}
-		for _, p := range hull.Vertices {
-			if !slices.Contains(some, p) {
-				t.Fatalf("%s: corner %v is left out of %d points", name, p, len(some))
+		some := c.outer(newPolyhedron(coarse))
+		size := longestSide(BoundsOf(points))
+		for k := range 300 {
+			d := spiral(k, 300)
+			for _, p := range points {
+				if !reaches(some, d, dot(d, p)-1e-12*(size+farthest(p))) {
+					t.Fatalf("%s, along %v: %v is left out of %d points", name, d, p, len(some))
+				}
 			}
 		}
+		if name == "full" && len(some) > len(points)/3 {
+			t.Errorf("%s: %d of %d points are outside", name, len(some), len(points))
+		}
 	}
+}
+
+func reaches(points []r3.Vec, d r3.Vec, far float64) bool {
+	return slices.ContainsFunc(points, func(p r3.Vec) bool { return dot(d, p) >= far })
 }
 
 // TestRimHoldsShadow asks that the rim of a hull has the shadow of all points.

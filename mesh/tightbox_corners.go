@@ -108,7 +108,7 @@ func settled(points []r3.Vec, axes [3]r3.Vec) turnedBox {
 	best := boxAlong(points, axes)
 	for reach := widestTurn; reach > leastTurn; {
 		near := within(points, best.axes, reach)
-		turn := refined(near, best.axes, reach/4, reach/32)
+		turn := refined(near, best.axes, reach/4, reach/32, reach)
 		if b := boxAlong(points, turn.axes); b.volume < best.volume*(1-1e-9) {
 			best = b
 		} else {

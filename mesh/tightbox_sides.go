@@ -88,8 +88,3 @@ func (s *boxSides) boxAlong(axes [3]r3.Vec) turnedBox {
 	}
 	return b
 }
-
-// beyond says whether axes have turned by more than an angle, of given cosine.
-func (s *boxSides) beyond(axes [3]r3.Vec, cos float64) bool {
-	return dot(axes[0], s.axes[0]) < cos || dot(axes[1], s.axes[1]) < cos || dot(axes[2], s.axes[2]) < cos
-}

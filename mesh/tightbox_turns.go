@@ -84,9 +84,10 @@ func spreadRotations() [][3]r3.Vec {
 }
 
 // refined turns the axes by ever smaller angles, from first to last (radians),
-// about the box's own axes and diagonals, as long as the volume falls.
-func refined(points []r3.Vec, axes [3]r3.Vec, first, last float64) turnedBox {
-	best, sides := boxAlong(points, axes), newBoxSides(points)
+// about the box's own axes and diagonals, as long as the volume falls and they are no
+// farther than most (radians) from where they were.
+func refined(points []r3.Vec, axes [3]r3.Vec, first, last, most float64) turnedBox {
+	best, sides, least := boxAlong(points, axes), newBoxSides(points), math.Cos(min(most, math.Pi))
 	for angle := first; angle > last; angle /= 2 {
 		sides.keep(best.axes, 2*angle)
 		cos := math.Cos(angle)
@@ -94,9 +95,12 @@ func refined(points []r3.Vec, axes [3]r3.Vec, first, last float64) turnedBox {
 			better = false
 			for _, about := range turnAxes {
 				b := sides.boxAlong(best.turned(about, angle))
+				if turnedFar(b.axes, axes, least) {
+					continue
+				}
 				if b.volume < best.volume*(1-1e-12) {
 					best, better = b, true
-					if sides.beyond(best.axes, cos) {
+					if turnedFar(best.axes, sides.axes, cos) {
 						sides.keep(best.axes, 2*angle)
 					}
 				}
@@ -104,6 +108,11 @@ func refined(points []r3.Vec, axes [3]r3.Vec, first, last float64) turnedBox {
 		}
 	}
 	return best
+}
+
+// turnedFar says whether axes have turned by more than an angle, of given cosine.
+func turnedFar(axes, from [3]r3.Vec, cos float64) bool {
+	return dot(axes[0], from[0]) < cos || dot(axes[1], from[1]) < cos || dot(axes[2], from[2]) < cos
 }
 
 // turnAxes are the six axes and eight corner diagonals of a box, and its twelve
@@ -134,22 +143,21 @@ func (b turnedBox) turned(by r3.Vec, angle float64) [3]r3.Vec {
 func ratio(a, b float64) float64 { return min(a, b) / max(a, b) }
 
 // turned rotates axes by a vector given along them: about its direction, by its
-// length (radians).
+// length (radians, when that is small; by 2·atan(length/2), which takes no sine).
 func turned(axes [3]r3.Vec, by r3.Vec) [3]r3.Vec {
-	angle := math.Sqrt(dot(by, by))
-	if angle == 0 {
-		return axes
-	}
-	by = r3.Scale(1/angle, by)
-	k := r3.Add(r3.Add(r3.Scale(by.X, axes[0]), r3.Scale(by.Y, axes[1])), r3.Scale(by.Z, axes[2]))
-	sin, cos := math.Sincos(angle)
-	spin := func(v r3.Vec) r3.Vec { // Rodrigues
-		return r3.Add(r3.Add(r3.Scale(cos, v), r3.Scale(sin, r3.Cross(k, v))), r3.Scale(dot(k, v)*(1-cos), k))
+	u, v, w := &axes[0], &axes[1], &axes[2]
+	x, y, z := by.X/2, by.Y/2, by.Z/2 // of a quaternion, beside 1
+	k := r3.Vec{X: x*u.X + y*v.X + z*w.X, Y: x*u.Y + y*v.Y + z*w.Y, Z: x*u.Z + y*v.Z + z*w.Z}
+	twice := 2 / (1 + x*x + y*y + z*z)
+	spin := func(v *r3.Vec) r3.Vec {
+		c := cross(k, *v)
+		d := cross(k, c)
+		return r3.Vec{X: v.X + twice*(c.X+d.X), Y: v.Y + twice*(c.Y+d.Y), Z: v.Z + twice*(c.Z+d.Z)}
 	}
 	// Not r3.Unit: math.Hypot takes most of the time of a turn.
 	unit := func(v r3.Vec) r3.Vec { return r3.Scale(1/math.Sqrt(dot(v, v)), v) }
-	u := unit(spin(axes[0]))
-	v := spin(axes[1])
-	v = unit(r3.Sub(v, r3.Scale(dot(u, v), u)))
-	return [3]r3.Vec{u, v, r3.Cross(u, v)}
+	a := unit(spin(u))
+	b := spin(v)
+	b = unit(r3.Sub(b, r3.Scale(dot(a, b), a)))
+	return [3]r3.Vec{a, b, cross(a, b)}
 }
