@@ -19,7 +19,7 @@ type OrientedBox struct {
 }
 
 const (
-	coarsePoints = 200     // of the hull, on which turns are compared
+	coarsePoints = 120     // of the hull, on which turns are compared
 	spreadTurns  = 400     // turns tried besides those flush with the coarse hull
 	spreadBest   = 6       // of them, brought nearer to the least before they are compared again
 	boxStarts    = 2       // turns of each kind that are followed on the coarse hull
@@ -29,7 +29,7 @@ const (
 	widestTurn   = 0.04    // radians that a box turns before its points are picked anew
 	leastTurn    = 1e-6    // radians
 	mostCorners  = 1 << 13 // points of which the hull is made, whatever they are
-	fewCorners   = 60      // of the coarse hull of more points: then the hull is made
+	fewCorners   = 40      // of the coarse hull of more points: then the hull is made
 )
 
 // TightestBox returns a box of least volume around points. A least box need not
@@ -84,7 +84,7 @@ func coarseBox(hull *polyhedron, exact bool) turnedBox {
 		return refined(points, b.axes, 0.2, 0.04, math.Pi)
 	})
 	follow := func(b turnedBox) turnedBox {
-		return refined(points, hull.squared(b).axes, 0.2, 2e-3, math.Pi)
+		return refined(points, hull.squared(b).axes, 0.2, 1e-2, math.Pi)
 	}
 	found := distinct(each(append(flush, distinct(spread, boxStarts)...), follow), 1)
 	// What holds for the long sides may hold for several turns of the short ones.
@@ -133,15 +133,18 @@ func each[S, T any](items []S, work func(S) T) []T {
 // distinct returns the n best boxes, best first, of those with one volume only
 // the first: on a part with symmetries they are turns of each other.
 func distinct(boxes []turnedBox, n int) []turnedBox {
-	slices.SortStableFunc(boxes, func(a, b turnedBox) int { return cmp.Compare(a.volume, b.volume) })
 	var best []turnedBox
-	for _, b := range boxes {
-		if last := len(best) - 1; last < 0 || b.volume > best[last].volume*(1+sameBox) {
-			best = append(best, b)
+	for least := math.Inf(-1); len(best) < n; least = best[len(best)-1].volume * (1 + sameBox) {
+		next := -1
+		for i := range boxes {
+			if v := boxes[i].volume; v > least && (next < 0 || v < boxes[next].volume) {
+				next = i
+			}
 		}
-		if len(best) == n {
+		if next < 0 {
 			break
 		}
+		best = append(best, boxes[next])
 	}
 	return best
 }

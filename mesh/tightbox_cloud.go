@@ -50,6 +50,8 @@ func newCloud(points []r3.Vec) *cloud {
 	// Blocks do not depend on the number of processors.
 	blocksIn, boxesIn := make([][]pointBlock, blocksOf(len(points))), make([][]reachBox, blocksOf(len(points)))
 	eachBlock(len(points), func(some, lo, hi int) {
+		usual := (hi - lo) / blockPoints
+		blocksIn[some], boxesIn[some] = make([]pointBlock, 0, usual+usual/8), make([]reachBox, 0, usual+usual/8)
 		for lo < hi {
 			n := runOfNeighbours(points[lo:min(lo+blockPoints, hi)], size)
 			blocksIn[some] = append(blocksIn[some], pointBlock{int32(lo), int32(n)})
@@ -111,7 +113,7 @@ func filed(boxes []reachBox) []int32 {
 	const side = 1 << cellBits
 	per := (side - 0.001) / longestSide(b)
 	cells := make([]uint16, len(boxes))
-	var next [side*side*side + 1]int32
+	next := make([]int32, side*side*side+1)
 	for i := range boxes {
 		m := &boxes[i].mid
 		x, y, z := uint((m.X-b.Min.X)*per), uint((m.Y-b.Min.Y)*per), uint((m.Z-b.Min.Z)*per)

@@ -19,11 +19,11 @@ func main() {
 	os.Exit(start(newConsole(os.Stdout, os.Stderr)))
 }
 
-// putOffFirstCollection lets the heap of a short run grow to twice what it
+// putOffFirstCollection lets the heap of a short run grow to four times what it
 // usually may before garbage is collected for the first time. A small scan is
 // done by then.
 func putOffFirstCollection() {
-	usual := debug.SetGCPercent(2 * usualGCPercent)
+	usual := debug.SetGCPercent(4 * usualGCPercent)
 	if usual != usualGCPercent { // the user has asked for something else
 		debug.SetGCPercent(usual)
 		return
