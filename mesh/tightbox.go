@@ -20,6 +20,7 @@ type OrientedBox struct {
 
 const (
 	coarsePoints = 120     // of the hull, on which turns are compared
+	exactCorners = 200     // of a hull on which they are compared itself
 	spreadTurns  = 400     // turns tried besides those flush with the coarse hull
 	spreadBest   = 6       // of them, brought nearer to the least before they are compared again
 	boxStarts    = 2       // turns of each kind that are followed on the coarse hull
@@ -59,7 +60,7 @@ func TightestBox(points []r3.Vec) OrientedBox {
 		return flatBox(points)
 	}
 	corners, coarse := hull.Vertices, hull
-	if len(corners) > coarsePoints {
+	if len(corners) > exactCorners {
 		if coarse, err = Hull(spreadOut(corners)); err != nil {
 			coarse = hull
 		}
