@@ -128,6 +128,7 @@ fields() {
 	return 0
 }
 
+scans 'cube of 12 faces' cube-12
 for size in $SIZES; do scans "torus $size" "torus-$size"; done
 scans 'storm lantern 1.2m' lantern-1m
 for cells in $CELLS; do fields 'torus 1m' torus-1m "$work/places.txt" "$cells"; done
@@ -145,7 +146,7 @@ load when it began: $(cut -d' ' -f1-3 /proc/loadavg).
   oneTBB $(version libtbb-dev), $(g++ --version 2>/dev/null | head -1)
 
 All programs ran one after the other, round by round. *Times ours* is the median of the ratios of each round:
-above 1, ours was faster. *Processors* is the time that all of them spent on it together. Errors are the greatest against the closed form, in voxels, within a voxel of the
+above 1, ours was faster. The cube of 12 faces tells what starting each program takes. *Processors* is the time that all of them spent on it together. Errors are the greatest against the closed form, in voxels, within a voxel of the
 surface and anywhere; CGAL's are taken at the places themselves, the others' between voxels by linear
 interpolation, which is most of the error: anywhere, on the ridge of the distance in the middle of the tube.
 What each program does is told in \`peers/run.sh\`.

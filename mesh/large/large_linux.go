@@ -4,6 +4,7 @@ import (
 	"os"
 	"runtime"
 	"sync"
+	"sync/atomic"
 	"syscall"
 	"unsafe"
 )
@@ -12,15 +13,25 @@ import (
 // (2 MiB on x86-64, and on arm64 with small pages of 4 KiB).
 const heapPiece = 4 << 20
 
+// fewBytes is how much memory is asked for as huge pages.
+const fewBytes = 2 * heapPiece
+
+// asked is how much was asked for so far.
+var asked atomic.Int64
+
 // populate makes the system provide the whole pages within b now, on all
-// processors, huge ones if it has them. They may reach beyond b, into memory that
-// the Go heap has set aside anyhow and will hand out next. Failure (no huge pages,
-// a kernel before 5.14) costs nothing but the time saved.
+// processors: huge ones, if it has them, while they are few. (They may reach beyond b,
+// into memory that the Go heap has set aside anyhow and will hand out next.) Many would
+// not pay: a virtual machine has few that were in use before, and to get another one
+// from its host takes thirty times as long as to clear it. Failure (a kernel before
+// 5.14) costs nothing but the time saved.
 func populate(b []byte) {
 	const populateWrite = 23 // MADV_POPULATE_WRITE, madvise(2)
 	start := uintptr(unsafe.Pointer(unsafe.SliceData(b)))
 	end := start + uintptr(len(b))
-	advise(start&^(heapPiece-1), (end+heapPiece-1)&^(heapPiece-1), syscall.MADV_HUGEPAGE)
+	if asked.Add(int64(len(b))) <= fewBytes {
+		advise(start&^(heapPiece-1), (end+heapPiece-1)&^(heapPiece-1), syscall.MADV_HUGEPAGE)
+	}
 	page := uintptr(os.Getpagesize())
 	parts := uintptr(runtime.GOMAXPROCS(0))
 	step := (uintptr(len(b)) + parts - 1) / parts

@@ -1,4 +1,4 @@
-// Inputs writes what the peers are measured on: tori of 100 thousand, one million
+// Inputs writes what the peers are measured on: a cube, tori of 100 thousand, one million
 // and five million faces, a sample cut finer, and places with their distance to
 // the torus.
 //
@@ -48,6 +48,10 @@ func run(folder string) error {
 		if err := mesh.WriteSTL(filepath.Join(folder, torus.file), m, "torus"); err != nil {
 			return err
 		}
+	}
+	// A scan of next to nothing is the start of a process and little else.
+	if err := mesh.WriteSTL(filepath.Join(folder, "cube-12.stl"), meshtest.Box(10, 10, 10), "cube"); err != nil {
+		return err
 	}
 	lantern, _, err := mesh.Read(context.Background(), filepath.FromSlash("samples/storm-lantern.stl"), nil)
 	if err != nil {
