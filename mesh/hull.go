@@ -39,6 +39,11 @@ func Hull(points []r3.Vec) (*Mesh, error) {
 		h.assignAll()
 		h.grow()
 	}
+	// Faces that all but lie in one plane may let a point fall between them: beyond
+	// none of a fan by more than rounding, yet far beyond a face beside it.
+	for h.assignLost() {
+		h.grow()
+	}
 	m := h.mesh()
 	if corners := m.corners(); len(corners) < len(m.Vertices) {
 		return Hull(corners)

@@ -108,6 +108,34 @@ func (h *hull) assignAll() {
 	h.todo = append(h.todo, alive...)
 }
 
+// assignLost gives points that are surely beyond a face to one, and says whether there
+// are any.
+func (h *hull) assignLost() (any bool) {
+	alive := h.alive()
+	for i, f := range h.placed(h.points) {
+		if f == unsure {
+			f = h.surelyBeyond(alive, int32(i))
+		}
+		if f >= 0 {
+			h.give(f, int32(i))
+			any = true
+		}
+	}
+	h.todo = append(h.todo, alive...)
+	return any
+}
+
+// surelyBeyond returns the first of faces that a point is beyond by more than rounding
+// can be, inside if there is none.
+func (h *hull) surelyBeyond(faces []int32, i int32) int32 {
+	for _, f := range faces {
+		if d := h.beyond(f, i); d > h.slack && d > h.faces[f].doubt {
+			return f
+		}
+	}
+	return inside
+}
+
 // placed returns for each of many points the face that it is beyond, or inside or
 // unsure.
 func (h *hull) placed(points []r3.Vec) []int32 {

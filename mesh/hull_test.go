@@ -331,3 +331,52 @@ func TestHullOfManyIsHullOfParts(t *testing.T) {
 		checkInside(t, name, whole, points, 2000)
 	}
 }
+
+// TestHullHoldsDenseSides asks that no corner is left out where thousands of points lie
+// on flat sides, as near to their planes as rounding lets them.
+func TestHullHoldsDenseSides(t *testing.T) {
+	rng := rand.New(rand.NewPCG(77, 7))
+	for name, m := range map[string]*mesh.Mesh{
+		"prism of 64 sides": meshtest.Cylinder(64, 1, 5), "plate": meshtest.Box(300, 200, 10), "rod": meshtest.Box(2, 3, 400),
+	} {
+		points := spreadOver(m, 12000)
+		for range 8 {
+			posed := (&mesh.Mesh{Vertices: points}).Posed(anyPose(rng, 10)).Vertices
+			hull, err := mesh.Hull(posed)
+			if err != nil {
+				t.Fatal(name, err)
+			}
+			for range 200 {
+				d := anyDirection(rng)
+				if short := reach(posed, d) - reach(hull.Vertices, d); short > 1e-10 {
+					t.Fatalf("%s: the hull is %g short along %v", name, short, d)
+				}
+			}
+		}
+	}
+}
+
+// reach returns how far points reach along d.
+func reach(points []r3.Vec, d r3.Vec) float64 {
+	most := math.Inf(-1)
+	for _, p := range points {
+		most = max(most, r3.Dot(d, p))
+	}
+	return most
+}
+
+// spreadOver returns about n points spread evenly over each face, its corners among
+// them.
+func spreadOver(m *mesh.Mesh, n int) (points []r3.Vec) {
+	k := int(math.Ceil(math.Sqrt(2 * float64(n) / float64(len(m.Faces)))))
+	for f := range m.Faces {
+		a, b, c := m.Corners(f)
+		for i := range k + 1 {
+			for j := range k + 1 - i {
+				u, v := float64(i)/float64(k), float64(j)/float64(k)
+				points = append(points, r3.Add(r3.Scale(1-u-v, a), r3.Add(r3.Scale(u, b), r3.Scale(v, c))))
+			}
+		}
+	}
+	return points
+}
