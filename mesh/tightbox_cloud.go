@@ -45,6 +45,20 @@ func (b *reachBox) most(d, abs *r3.Vec) float64 {
 }
 
 func newCloud(points []r3.Vec) *cloud {
+	c := cloudInOrder(points)
+	if len(c.blocks) <= len(points)/8 {
+		return c
+	}
+	// Points that follow each other are no neighbours: those of blocks that do are.
+	sorted := make([]r3.Vec, 0, len(points))
+	for _, b := range c.blocks {
+		sorted = append(sorted, points[b.first:b.first+b.n]...)
+	}
+	return cloudInOrder(sorted)
+}
+
+// cloudInOrder makes a cloud of points that follow each other as they are.
+func cloudInOrder(points []r3.Vec) *cloud {
 	c := &cloud{points: points}
 	size := longestSide(boundsInParts(points)) / blockReach
 	// Blocks do not depend on the number of processors.
@@ -203,7 +217,6 @@ func (c *cloud) boxAlong(axes [3]r3.Vec) (turnedBox, []r3.Vec) {
 const (
 	cloudTurn = 0.16 // radians that a box on all points turns at a time, at first
 	mostCuts  = 4    // turns of about one size, in a row, that are tried in vain
-	movedFar  = 1e-2 // relative volume: a box that has lost more is followed once more
 )
 
 // tightestBox is TightestBox, given the hull of points that are spread out.
@@ -215,13 +228,13 @@ func (c *cloud) tightestBox(coarse *Mesh) OrientedBox {
 
 // settled follows a box on all points until nothing gets smaller. Its turns
 // become ever smaller, and with them the part of the surface that matters. The
-// box is turned about some points all around, later about points of that part
+// box is turned about some points all around at first, then about points of that part
 // alone; when all points then say that the box is larger than it seemed, the ones
 // that do are added.
 func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 	best, touched := c.boxAlong(b.axes)
 	near := slices.Concat(some, touched)
-	for reach, before := cloudTurn, best.volume; reach > leastTurn; reach /= 8 {
+	for reach := cloudTurn; reach > leastTurn; reach /= 8 {
 		if reach < cloudTurn {
 			near = append(near[:0], touched...)
 		}
@@ -239,9 +252,6 @@ func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 			if whole.volume < best.volume {
 				best, touched = whole, at
 			}
-		}
-		if reach/8 <= leastTurn && best.volume < before*(1-movedFar) {
-			reach, before = 8*cloudTurn, best.volume
 		}
 	}
 	return best

@@ -14,13 +14,13 @@ func (c *cloud) outer(h *polyhedron) []r3.Vec {
 	size := r3.Norm(r3.Sub(b.Max, b.Min)) + math.Max(farthest(b.Min), farthest(b.Max))
 	all := make([]int32, 0, len(h.Faces))
 	for f, n := range h.normals {
-		// What is a rounding beyond a face is inside, unless the face is a needle, whose
-		// plane is not well known.
+		// What is beyond a face by rounding is inside. So little is known of where the
+		// plane of a needle is that all is outside.
 		u, v, w := h.Corners(f)
 		long := max(r3.Norm2(r3.Sub(v, u)), r3.Norm2(r3.Sub(w, v)), r3.Norm2(r3.Sub(u, w)))
 		doubt := 1e-15 * long / r3.Norm(h.areas[f])
-		limit := dot(n, u) + (1e-13-doubt)*size
-		if !(doubt < 1) { // no plane at all
+		limit := dot(n, u) + (1e-13+doubt)*size
+		if !(doubt < 1e-11) {
 			limit = math.Inf(-1)
 		}
 		s.faces = append(s.faces, halfSpace{n, r3.Vec{X: math.Abs(n.X), Y: math.Abs(n.Y), Z: math.Abs(n.Z)}, limit})

@@ -60,6 +60,13 @@ func TestTightestBoxKnown(t *testing.T) {
 		{"dodecahedron", meshtest.Dodecahedron(), 16.049845, 1e-7},
 		{"ball", meshtest.Icosphere(4), 8, 0.01},
 		{"ellipsoid", stretched(meshtest.Icosphere(4), 3, 2, 1), 48, 0.01},
+		// Of so many points the hull is not made, unless it has few corners.
+		{"ball of many", meshtest.Icosphere(6), 8, 0.001},
+		{"ellipsoid of many", stretched(meshtest.Icosphere(6), 3, 2, 1), 48, 0.001},
+		{"ring of many", meshtest.TorusMesh(200, 100, 30, 10), 80 * 80 * 20, 0.002},
+		{"turned post of many", meshtest.Cylinder(6000, 1, 30), 120, 0.001},
+		{"box of many", &mesh.Mesh{Vertices: spreadOver(meshtest.Box(2, 3, 4), 12000)}, 24, 1e-9},
+		{"prism of many", &mesh.Mesh{Vertices: spreadOver(meshtest.Cylinder(32, 1, 300), 12000)}, 1200 * math.Pow(math.Cos(math.Pi/32), 2), 1e-6},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for range 5 {
@@ -190,15 +197,22 @@ func TestTightestBoxOfLittle(t *testing.T) {
 // same digits on any number of processors.
 func TestTightestBoxLaws(t *testing.T) {
 	rng := rand.New(rand.NewPCG(55, 56))
-	m := shaken(meshtest.TorusMesh(80, 40, 30, 10), 0.5)
-	want := mesh.TightestBox(m.Vertices)
-	for range 5 {
-		turned := m.Posed(anyPose(rng, 100)).Scaled(25.4).Vertices
-		rng.Shuffle(len(turned), func(i, j int) { turned[i], turned[j] = turned[j], turned[i] })
-		near(t, "volume", boxVolume(mesh.TightestBox(turned))/(boxVolume(want)*math.Pow(25.4, 3)), 1, 0.01)
-	}
-	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	if got := mesh.TightestBox(m.Vertices); got != want {
-		t.Errorf("on one processor %v, else %v", got, want)
+	for _, m := range []*mesh.Mesh{shaken(meshtest.TorusMesh(80, 40, 30, 10), 0.5), shaken(meshtest.TorusMesh(400, 200, 30, 10), 0.5)} {
+		want := mesh.TightestBox(m.Vertices)
+		for range 5 {
+			turned := m.Posed(anyPose(rng, 100)).Scaled(25.4).Vertices
+			rng.Shuffle(len(turned), func(i, j int) { turned[i], turned[j] = turned[j], turned[i] })
+			got := mesh.TightestBox(turned)
+			checkBox(t, turned, got)
+			near(t, "volume", boxVolume(got)/(boxVolume(want)*math.Pow(25.4, 3)), 1, 0.01)
+		}
+		for _, n := range []int{1, 3} {
+			processors := runtime.GOMAXPROCS(n)
+			got := mesh.TightestBox(m.Vertices)
+			runtime.GOMAXPROCS(processors)
+			if got != want {
+				t.Errorf("on %d processors %v, else %v", n, got, want)
+			}
+		}
 	}
 }

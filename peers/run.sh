@@ -106,7 +106,7 @@ enter() { printf '%s\t%s\t%s\t%s\t%s\n' "$@" >>"$plan"; }
 scans() {
 	table='scan: the whole process'
 	file=$work/$2.stl
-	enter "$table" "$1" pourwright "$file" "$work/pourwright scan --json $file"
+	enter "$table" "$1" pourwright "$file" "$work/pourwright scan --units mm --json $file"
 	has admesh && enter "$table" "$1" admesh "$file" "admesh $file"
 	has vtk && enter "$table" "$1" VTK "$file" "$work/scan_vtk $file"
 	has cgal && enter "$table" "$1" CGAL "$file" "$work/scan_cgal $file"

@@ -34,7 +34,12 @@ var columns = []column{
 		return fmt.Sprintf("%.3f", median(e.work))
 	}},
 	{"peak memory, MB", func(e, _ *entry) string { return fmt.Sprintf("%.0f", e.peakMB) }},
-	{"memory ÷ file", func(e, _ *entry) string { return fmt.Sprintf("%.2f", e.peakMB*1e6/e.fileSize) }},
+	{"memory ÷ file", func(e, _ *entry) string {
+		if e.fileSize < 1e6 { // the program itself is all there is
+			return ""
+		}
+		return fmt.Sprintf("%.2f", e.peakMB*1e6/e.fileSize)
+	}},
 	{"volume off ours", func(e, base *entry) string {
 		volume, has := e.figures["volume"]
 		if !has || e == base {
