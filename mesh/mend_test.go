@@ -179,6 +179,23 @@ func TestMendAsks(t *testing.T) {
 }
 
 // A surface without an outside has no mend.
+// Loose faces are no surface, even when every opening is to be closed: each would
+// become a part of its own, in a time that grows with their square.
+func TestMendRefusesLooseFaces(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(1, 2))
+	heap := &mesh.Mesh{}
+	for n := int32(0); n < 60_000; n += 3 {
+		for range 3 {
+			heap.Vertices = append(heap.Vertices, r3.Vec{X: rnd.Float64(), Y: rnd.Float64(), Z: rnd.Float64()})
+		}
+		heap.Faces = append(heap.Faces, [3]int32{n, n + 1, n + 2})
+	}
+	var asks *mesh.OpenQuestion
+	if _, err := mesh.Mend(context.Background(), heap, mesh.MendChoice{CloseAll: true}); !errors.As(err, &asks) || !strings.Contains(err.Error(), "hardly hang together") {
+		t.Errorf("%v; want a refusal", err)
+	}
+}
+
 func TestMendRefusesOneSided(t *testing.T) {
 	const n = 24
 	strip := &mesh.Mesh{}
