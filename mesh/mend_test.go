@@ -179,6 +179,28 @@ func TestMendAsks(t *testing.T) {
 }
 
 // A surface without an outside has no mend.
+// Two tetrahedra of 1/6 that share a face, each with its own: the wall between them is
+// left out. A tetrahedron whose every face is there both ways is one there twice.
+func TestMendTakesOutWalls(t *testing.T) {
+	corners := []r3.Vec{{}, {X: 1}, {Y: 1}, {Z: 1}, {Z: -1}}
+	upper, lower := [][3]int32{{0, 2, 1}, {0, 1, 3}, {1, 2, 3}, {2, 0, 3}}, [][3]int32{{0, 1, 2}, {1, 0, 4}, {2, 1, 4}, {0, 2, 4}}
+	doubled := slices.Clone(upper)
+	for _, f := range upper {
+		doubled = append(doubled, [3]int32{f[1], f[0], f[2]})
+	}
+	for _, c := range []struct {
+		name   string
+		faces  [][3]int32
+		left   int
+		volume float64
+	}{{"a wall", slices.Concat(upper, lower), 6, 2. / 6}, {"all twice", doubled, 4, 1. / 6}} {
+		solid, steps, doubt := mend(t, &mesh.Mesh{Vertices: corners, Faces: c.faces}, mesh.MendChoice{})
+		if v := solid.Measure().VolumeMM3; math.Abs(v-c.volume) > 1e-12 || len(solid.Faces) != c.left || doubt > 0 || kindsOf(steps)[0] != mesh.MendDuplicate {
+			t.Errorf("%s: volume %g ± %g of %d faces after %+v", c.name, v, doubt, len(solid.Faces), steps)
+		}
+	}
+}
+
 // Loose faces are no surface, even when every opening is to be closed: each would
 // become a part of its own, in a time that grows with their square.
 func TestMendRefusesLooseFaces(t *testing.T) {
