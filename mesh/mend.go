@@ -101,7 +101,7 @@ func Mend(ctx context.Context, m *Mesh, c MendChoice) (Mended, error) {
 		return w.finish()
 	}
 	for _, step := range []func() error{
-		w.dropUseless, w.weldOpen, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnOutward,
+		w.dropUseless, w.weldOpen, w.joinSeams, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnOutward,
 	} {
 		if err := ctx.Err(); err != nil {
 			return Mended{}, err

@@ -201,6 +201,38 @@ func TestMendTakesOutWalls(t *testing.T) {
 	}
 }
 
+// The top of a block is a grid of n by n squares, its sides are two faces each: corners
+// of the grid are on the edges of those, and nothing is missing.
+func TestMendJoinsSeams(t *testing.T) {
+	const n = 5
+	block := meshtest.Box(60, 40, 30)
+	block = without(block, func(a, b, c r3.Vec) bool { return min(a.Z, b.Z, c.Z) == 30 })
+	at := func(i, j int) int32 {
+		p := r3.Vec{X: 60 * float64(i) / n, Y: 40 * float64(j) / n, Z: 30}
+		if k := slices.Index(block.Vertices, p); k >= 0 {
+			return int32(k)
+		}
+		block.Vertices = append(block.Vertices, p)
+		return int32(len(block.Vertices) - 1)
+	}
+	for i := range n {
+		for j := range n {
+			a, b, c, d := at(i, j), at(i+1, j), at(i+1, j+1), at(i, j+1)
+			block.Faces = append(block.Faces, [3]int32{a, b, c}, [3]int32{a, c, d})
+		}
+	}
+	tilted := block.Posed(mesh.PoseDown(r3.Unit(r3.Vec{X: 1, Y: 2, Z: -5})))
+	for k, v := range tilted.Vertices {
+		tilted.Vertices[k] = r3.Vec{X: float64(float32(v.X)), Y: float64(float32(v.Y)), Z: float64(float32(v.Z))}
+	}
+	for _, m := range []*mesh.Mesh{block, tilted} {
+		solid, steps, doubt := mend(t, m, mesh.MendChoice{})
+		if v := solid.Measure().VolumeMM3; math.Abs(v-72000) > 0.1 || doubt > 0 || !slices.Equal(kindsOf(steps), []string{mesh.MendWeld}) || steps[0].Count != 4*(n-1) {
+			t.Errorf("volume %g ± %g after %+v", v, doubt, steps)
+		}
+	}
+}
+
 // Loose faces are no surface, even when every opening is to be closed: each would
 // become a part of its own, in a time that grows with their square.
 func TestMendRefusesLooseFaces(t *testing.T) {
