@@ -35,7 +35,7 @@ const (
 	hintMend      = "mend the scan in a mesh program and try again"
 	lengthDigits  = 3 // of a length in a sentence
 	placeDecimals = 9 // at most, of a place in a sentence
-	mostDecimals  = 4 // of a length in a sentence: what is less is nothing
+	mostDecimals  = 7 // of a length in a sentence: what is less is nothing
 )
 
 // blocking lists the kinds that keep a mesh from being a Solid, worst first,
