@@ -54,6 +54,17 @@ func TestCopiesPutTheVolumeInDoubt(t *testing.T) {
 	}
 }
 
+// Of more copies the doubt is no larger than of the two farthest apart.
+func TestBetweenCopies(t *testing.T) {
+	for _, c := range []struct{ sum, volume, want float64 }{
+		{100, 100, 0}, {150, 100, 0}, {180, 100, 20}, {196, 100, 4}, {200, 100, 0}, {294, 100, 4}, {19_900, 100, 0},
+	} {
+		if got := betweenCopies(c.sum, c.volume); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%g in %g: %g, want %g", c.sum, c.volume, got, c.want)
+		}
+	}
+}
+
 // A bubble of a hundred-thousandth of the part is none of its; a hollow of an
 // eighth is.
 func TestWithoutBubbles(t *testing.T) {

@@ -57,14 +57,14 @@ const copyShare = 0.8
 
 // betweenCopies is the doubt, mm³, of a volume within several surfaces that lie
 // nearly over each other: where the part is among them is not known. sum is the
-// volume of all, each counted on its own. Between two copies it is all that is
-// within one of them alone.
+// volume of all, each counted on its own. The doubt is twice what they have on average
+// less than is within any: between two copies, all that is within one of them alone.
 func betweenCopies(sum, volume float64) float64 {
 	copies := math.Round(sum / volume)
 	if copies < 2 || sum < (copies-1+copyShare)*volume {
 		return 0
 	}
-	return copies*volume - sum
+	return 2 * (volume - sum/copies)
 }
 
 // bubbleShare is the share of a part's volume under which hollows in a surface built
