@@ -104,6 +104,9 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 		return nil, err
 	}
 	l.noteMends(r.readyScan)
+	if c.Table == mesh.TableCut && !slices.ContainsFunc(r.mends.Steps, func(s mesh.MendStep) bool { return s.Kind == mesh.MendTable }) {
+		l.Findings = append(l.Findings, noTable)
+	}
 	if n := outerParts(r.report); n > 1 {
 		l.Findings = append(l.Findings, separateParts(n))
 	}

@@ -143,6 +143,15 @@ func (l *Loaded) mendFinding(s mesh.MendStep) *finding.Finding {
 	return &f
 }
 
+// noTable says that nothing was there to cut off.
+var noTable = finding.Finding{Question: "scan", Level: finding.Warn,
+	Text:   "No table was found under the part, so nothing was cut off.",
+	Action: "Look at the picture; if there is one, cut it off in a mesh program."}
+
+// mostDoubt is the share of the volume that mends may put in doubt before rubber
+// cannot be bought by it (common practice, no source).
+const mostDoubt = 0.25
+
 // mendDoubt says what the mends may have done to the volume.
 func (l *Loaded) mendDoubt(errorMM3 float64) finding.Finding {
 	share := errorMM3 / l.Measures.VolumeMM3
@@ -153,7 +162,12 @@ func (l *Loaded) mendDoubt(errorMM3 float64) finding.Finding {
 	f := finding.Finding{Question: "scan", Level: finding.Note,
 		Text:   "The scan was mended, which may have changed the volume " + most + ".",
 		Action: "Compare the picture with the part."}
-	if share > 0.01 {
+	switch {
+	case share > mostDoubt:
+		f.Level = finding.Stop
+		f.Text = fmt.Sprintf("So much of the scan is missing that its volume is in doubt by %.0f %%.", 100*share)
+		f.Action = "Scan the open sides too, or close them in a mesh program."
+	case share > 0.01:
 		f.Level = finding.Warn
 	}
 	return f

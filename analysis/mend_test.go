@@ -60,6 +60,14 @@ func TestLoadClosesTheUnderside(t *testing.T) {
 	}
 }
 
+// Where there is no table to cut off, that is said.
+func TestLoadTellsOfNoTable(t *testing.T) {
+	l, err := load(t, Choices{Scan: scanOf(t, meshtest.Box(60, 40, 100)), Units: "mm", Table: mesh.TableCut})
+	if err != nil || !slices.Contains(l.Findings, noTable) {
+		t.Errorf("%v; findings %+v", err, l)
+	}
+}
+
 // Half a ball may be a solid that stood on the table, or a dome: the maker says.
 func TestLoadAsksAboutADome(t *testing.T) {
 	ball := meshtest.Icosphere(4).Scaled(50)

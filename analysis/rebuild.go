@@ -44,11 +44,27 @@ func (s readyScan) rebuild(ctx context.Context, p Progress) (readyScan, error) {
 	}
 	s.tangled = s.mends.Mesh
 	s.mends.Solid, s.mends.Mesh, s.mends.Scanned = s.solid, s.solid.Mesh, len(s.solid.Faces)
-	s.gridMM3 = doubt + math.Abs(s.solid.Measure().VolumeMM3-volume)
+	s.gridMM3 = doubt + math.Abs(s.solid.Measure().VolumeMM3-volume) + betweenCopies((&mesh.Solid{Mesh: s.tangled}).Measure().VolumeMM3, volume)
 	s.mends.Steps = append(s.mends.Steps, mesh.MendStep{Kind: mesh.MendRebuild, Count: len(s.solid.Faces),
 		AreaMM2: s.solid.Area(), SpanMM: f.VoxelMM,
 		Text: fmt.Sprintf("surface that passes through itself built anew on a grid of %.2g mm: everything it winds around counts as inside", f.VoxelMM)})
 	return s, nil
+}
+
+// copyShare is how much of the volume within several surfaces they must share to be
+// scans of one part, laid over each other (common practice, no source).
+const copyShare = 0.8
+
+// betweenCopies is the doubt, mm³, of a volume within several surfaces that lie
+// nearly over each other: where the part is among them is not known. sum is the
+// volume of all, each counted on its own. The doubt is twice what they have on average
+// less than is within any: between two copies, all that is within one of them alone.
+func betweenCopies(sum, volume float64) float64 {
+	copies := math.Round(sum / volume)
+	if copies < 2 || sum < (copies-1+copyShare)*volume {
+		return 0
+	}
+	return 2 * (volume - sum/copies)
 }
 
 // bubbleShare is the share of a part's volume under which hollows in a surface built

@@ -53,7 +53,7 @@ func chooseUnits(c Choices, source mesh.Source, longest float64) (units, error) 
 			u.findings = append(u.findings, contradicted(stated, u, longest))
 		}
 	case stated.scale == 0:
-		u = guessUnits(longest)
+		u = guessUnits(longest, source.HintMM)
 	}
 	if c.LongestMM != 0 {
 		u.measured(longest, c.LongestMM)
@@ -83,10 +83,14 @@ func contradicted(stated, given units, longest float64) finding.Finding {
 
 // guessUnits takes the unit that makes a hand prop of the scan: 40 mm to 1.5 m
 // long (common practice, no source). Of inches and centimetres, which overlap,
-// it takes inches, the unit that buys enough rubber.
-func guessUnits(longest float64) units {
+// it takes inches, the unit that buys enough rubber. A comment in the file that
+// names a unit, hintMM long, is believed where that makes a hand prop.
+func guessUnits(longest, hintMM float64) units {
 	u := units{from: "guessed", name: "mm", scale: 1}
+	hint := slices.IndexFunc(knownUnits, func(n unit) bool { return n.mm == hintMM && propLong(longest*n.mm) })
 	switch {
+	case hint >= 0:
+		u.name, u.scale = knownUnits[hint].name, hintMM
 	case longest >= 0.04 && longest < 1.5:
 		u.name, u.scale = "m", 1000
 	case longest >= 1.5 && longest < 40:
@@ -94,20 +98,26 @@ func guessUnits(longest float64) units {
 	}
 	var others []string
 	for _, n := range knownUnits {
-		if mm := longest * n.mm; n.name != u.name && mm >= 40 && mm < 1500 {
+		if mm := longest * n.mm; n.name != u.name && propLong(mm) {
 			others = append(others, fmt.Sprintf("%s (%.0f mm)", n.plural, mm))
 		}
 	}
 	f := finding.Finding{Question: "scan", Level: finding.Note,
 		Text:   fmt.Sprintf("The file does not say its unit; taken as %s, which makes the part %.4g mm long.", u.plural(), longest*u.scale),
 		Action: "If that is wrong, give --units, or the caliper length of its longest side with --longest."}
-	if len(others) > 0 {
+	switch {
+	case hint >= 0:
+		f.Text = fmt.Sprintf("Taken as %s by a comment in the file, which makes the part %.4g mm long.", u.plural(), longest*u.scale)
+	case len(others) > 0:
 		f.Level = finding.Warn
 		f.Text = strings.TrimSuffix(f.Text, ".") + "; it could also be " + strings.Join(others, " or ") + "."
 	}
 	u.findings = append(u.findings, f)
 	return u
 }
+
+// propLong says whether a hand prop may be that long.
+func propLong(mm float64) bool { return mm >= 40 && mm < 1500 }
 
 func (u units) plural() string {
 	for _, n := range slices.Concat(knownUnits, fileUnits) {

@@ -35,6 +35,7 @@ const (
 	hintMend      = "mend the scan in a mesh program and try again"
 	lengthDigits  = 3 // of a length in a sentence
 	placeDecimals = 9 // at most, of a place in a sentence
+	mostDecimals  = 7 // of a length in a sentence: what is less is nothing
 )
 
 // blocking lists the kinds that keep a mesh from being a Solid, worst first,
@@ -376,7 +377,7 @@ func (i *inspection) place(p r3.Vec) string {
 func length(x float64) string {
 	digits := 0
 	if x > 0 {
-		digits = max(0, lengthDigits-1-int(math.Floor(math.Log10(x))))
+		digits = min(max(0, lengthDigits-1-int(math.Floor(math.Log10(x)))), mostDecimals)
 	}
 	unit := math.Pow10(digits)
 	return strconv.FormatFloat(math.Round(x*unit)/unit, 'f', -1, 64) + " mm"

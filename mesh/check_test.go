@@ -288,7 +288,7 @@ func TestCheckIsTheSameOnAnyMachine(t *testing.T) {
 
 func TestLength(t *testing.T) {
 	for x, want := range map[float64]string{
-		0: "0 mm", 21.04: "21 mm", 21.06: "21.1 mm", 0.0123456: "0.0123 mm", 123456: "123456 mm", 9.999: "10 mm", 1e-7: "0.0000001 mm",
+		0: "0 mm", 21.04: "21 mm", 21.06: "21.1 mm", 0.0123456: "0.0123 mm", 123456: "123456 mm", 9.999: "10 mm", 1e-7: "0.0000001 mm", 4.6e-15: "0 mm",
 	} {
 		if got := length(x); got != want {
 			t.Errorf("%v: %s, want %s", x, got, want)

@@ -60,6 +60,7 @@ func (c MendChoice) Makes(kind string) bool { return !slices.Contains(c.Without,
 // mending is a scan under repair; its faces and vertices are its own.
 type mending struct {
 	*Mesh
+	ctx    context.Context
 	choice MendChoice
 	bounds r3.Box  // of the scan as read
 	size   float64 // longest side of bounds, mm
@@ -95,12 +96,12 @@ type Opening struct {
 // *OpenQuestion; what was mended before is returned with them. m is not changed.
 func Mend(ctx context.Context, m *Mesh, c MendChoice) (Mended, error) {
 	b := m.Bounds()
-	w := &mending{Mesh: &Mesh{Vertices: m.Vertices, Faces: m.Faces}, choice: c, bounds: b, size: farthest(r3.Sub(b.Max, b.Min))}
+	w := &mending{Mesh: &Mesh{Vertices: m.Vertices, Faces: m.Faces}, ctx: ctx, choice: c, bounds: b, size: farthest(r3.Sub(b.Max, b.Min))}
 	if !m.finite() || len(m.Faces) == 0 {
 		return w.finish()
 	}
 	for _, step := range []func() error{
-		w.dropUseless, w.weldOpen, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnOutward,
+		w.dropUseless, w.weldOpen, w.joinSeams, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnOutward,
 	} {
 		if err := ctx.Err(); err != nil {
 			return Mended{}, err

@@ -30,6 +30,9 @@ const (
 	// leastBase is the span of the smallest cut-off end, as a share of the part's
 	// longest side.
 	leastBase = 0.03
+	// mostHoles is how many holes are closed; a scan with more is no surface but a
+	// heap of faces, and each of them would become a part (common practice, no source).
+	mostHoles = 10_000
 )
 
 // hole is an opening: its rim in the order in which a patch's faces go around.
@@ -52,7 +55,16 @@ func (w *mending) close() error {
 	var small, bases []hole
 	large := 0
 	found := w.holes(open)
+	if len(found) > mostHoles {
+		return &OpenQuestion{
+			text:     fmt.Sprintf("the scan is open in %d places: its faces hardly hang together", len(found)),
+			question: "let the scanner's program make one surface of it, or scan again",
+		}
+	}
 	for _, h := range found {
+		if err := w.ctx.Err(); err != nil {
+			return err
+		}
 		little := h.span <= smallSpan*w.size
 		switch {
 		case w.choice.Makes(MendBase) && (!little || h.slope >= baseSteep && h.span >= leastBase*w.size) && w.cutOff(h):
@@ -80,8 +92,7 @@ func (w *mending) close() error {
 	if err := w.closeBases(bases, edges); err != nil {
 		return err
 	}
-	w.fillHoles(small, edges)
-	return nil
+	return w.fillHoles(small, edges)
 }
 
 // question asks about openings, the largest first, that are not closed in silence.
@@ -211,13 +222,17 @@ func (w *mending) cutOff(h hole) bool {
 		return false
 	}
 	below, above := 0.0, 0.0
+	beyond := 3*h.off + baseBeyond*w.size
 	for _, t := range w.Faces {
 		for _, v := range t {
 			d := r3.Dot(h.normal, r3.Sub(w.Vertices[v], h.center))
 			below, above = min(below, d), max(above, d)
 		}
+		if min(-below, above) > beyond {
+			return false // soon, of most: a scan may have as many holes as faces
+		}
 	}
-	return min(-below, above) <= 3*h.off+baseBeyond*w.size
+	return true
 }
 
 // largestOpening returns the largest of some openings, none of which is nil.
@@ -270,15 +285,19 @@ func (w *mending) baseError(h hole) float64 {
 	return h.area * (2*h.off + math.Sqrt(3)*coordinateTolerance(w.bounds))
 }
 
-// fillHoles fills small holes with smooth patches.
-func (w *mending) fillHoles(holes []hole, edges map[[2]int32]bool) {
+// fillHoles fills small holes with smooth patches; the only error is the
+// context's.
+func (w *mending) fillHoles(holes []hole, edges map[[2]int32]bool) error {
 	if !w.choice.Makes(MendHole) || len(holes) == 0 {
-		return
+		return nil
 	}
 	faces := w.VertexFaces()
 	scan := w.Mesh
 	area := 0.0
 	for _, h := range holes {
+		if err := w.ctx.Err(); err != nil {
+			return err
+		}
 		p := newPatch(scan, h, edges)
 		if !p.leastArea() && !p.planar(h.normal) {
 			p.fan()
@@ -296,6 +315,7 @@ func (w *mending) fillHoles(holes []hole, edges map[[2]int32]bool) {
 		text = "hole filled, "
 	}
 	w.note(MendHole, len(holes), area, holes[0].span, text+length(holes[0].span)+" across near "+w.place(holes[0].center))
+	return nil
 }
 
 // patchError bounds in mm³ what filling a hole may have done to the volume. A

@@ -88,10 +88,16 @@ func (p *patch) leastArea() bool {
 	return true
 }
 
+// mostEars is the largest rim from which ears are cut; the work grows with the square.
+const mostEars = 20_000
+
 // planar fills a nearly planar rim by cutting off ears, as seen along the
-// normal; false when that does not come to an end. Source: Meisters, "Polygons
+// normal; false when it is too large or that does not come to an end. Source: Meisters, "Polygons
 // have ears", American Mathematical Monthly 82(6), 1975 (from memory).
 func (p *patch) planar(normal r3.Vec) bool {
+	if len(p.rim) > mostEars {
+		return false
+	}
 	x := unit(r3.Cross(normal, leastAxis(normal)))
 	y := r3.Cross(normal, x)
 	flat := make([]r2.Vec, len(p.rim))

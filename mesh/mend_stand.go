@@ -13,7 +13,7 @@ func (w *mending) dropTable() error {
 	if !w.choice.Makes(MendTable) || w.choice.Table == TableKeep {
 		return nil
 	}
-	t, certain, found := FindTable(w.Mesh)
+	t, certain, found := w.findTable(w.choice.Table == TableCut)
 	if !found {
 		return nil
 	}

@@ -61,19 +61,23 @@ const (
 // sheet is open all around the part and its rim is no even brim. A slab is never
 // certain, since a part may have a base plate. Faces should be turned alike and
 // corners joined; then every face is looked at a few times.
-func FindTable(m *Mesh) (t Table, certain, found bool) {
+func FindTable(m *Mesh) (t Table, certain, found bool) { return m.findTable(false) }
+
+// findTable is FindTable; told says that there is a table, so that a plate which
+// could as well be a plinth is one.
+func (m *Mesh) findTable(told bool) (t Table, certain, found bool) {
 	m = m.ownCorners()
 	if len(m.Faces) == 0 || !m.finite() {
 		return Table{}, false, false
 	}
-	if t, certain, found = m.looseTable(); found {
+	if t, certain, found = m.looseTable(told); found {
 		return t, certain, true
 	}
 	for _, s := range m.stances() {
 		if t, certain, found = s.sheet(); found {
 			return t, certain, true
 		}
-		if t, found = s.slab(); found {
+		if t, found = s.slab(told); found {
 			return t, false, true
 		}
 	}
@@ -81,7 +85,7 @@ func FindTable(m *Mesh) (t Table, certain, found bool) {
 }
 
 // slab looks for a plate under the part.
-func (s *stance) slab() (Table, bool) {
+func (s *stance) slab(told bool) (Table, bool) {
 	thick, ok := s.thickness()
 	if !ok {
 		return Table{}, false
@@ -112,7 +116,7 @@ func (s *stance) slab() (Table, bool) {
 		thick > tableThick*(s.tall-thick) || thick > slabFlat*t.SpanMM || s.tall-thick < leastTall*t.SpanMM,
 		math.Abs(under-area) > tablePrism*area || math.Abs(upper+drop-area) > tablePrism*area,
 		beyond(reach, shadow) < tableBeyond,
-		plinth(plate, part, reach, shadow, directions):
+		!told && plinth(plate, part, reach, shadow, directions):
 		return Table{}, false
 	}
 	return t, true

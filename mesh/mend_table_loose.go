@@ -50,7 +50,7 @@ func (m *Mesh) cornerShells() (shellOf []int32, n int) {
 
 // looseTable looks for a table that is a shell of its own, under the part's low
 // end or through it.
-func (m *Mesh) looseTable() (t Table, certain, found bool) {
+func (m *Mesh) looseTable(told bool) (t Table, certain, found bool) {
 	shellOf, n := m.cornerShells()
 	if n < 2 || n > mostLoose {
 		return Table{}, false, false
@@ -69,7 +69,7 @@ func (m *Mesh) looseTable() (t Table, certain, found bool) {
 		}
 		own := (&Mesh{Vertices: m.Vertices, Faces: faces[k]}).used()
 		rest := (&Mesh{Vertices: m.Vertices, Faces: slices.Concat(slices.Concat(faces[:k]...), slices.Concat(faces[k+1:]...))}).used()
-		if u, sure, is := rest.standsOn(own); is && (!found || sure) {
+		if u, sure, is := rest.standsOn(own, told); is && (!found || sure) {
 			t, certain, found = u, sure, true
 		}
 	}
@@ -77,7 +77,7 @@ func (m *Mesh) looseTable() (t Table, certain, found bool) {
 }
 
 // standsOn says whether a shell is a table under the mesh.
-func (m *Mesh) standsOn(shell *Mesh) (t Table, certain, found bool) {
+func (m *Mesh) standsOn(shell *Mesh, told bool) (t Table, certain, found bool) {
 	plate, ok := shell.flatShell()
 	if !ok {
 		return Table{}, false, false
@@ -113,19 +113,19 @@ func (m *Mesh) standsOn(shell *Mesh) (t Table, certain, found bool) {
 		beyond(reach, foot) < tableBeyond,
 		slab && (t.ThicknessMM > tableThick*part.tall || t.ThicknessMM > slabFlat*t.SpanMM),
 		!slab && plate.tall > looseFlat*t.SpanMM,
-		slab && !part.plateUnder(t, reach, directions, middle):
+		slab && !part.plateUnder(t, reach, directions, middle, told):
 		return Table{}, false, false
 	}
 	return t, !slab, true
 }
 
 // plateUnder says whether a loose plate is larger than the part's foot as a table
-// is, and no base plate of the part.
-func (s *stance) plateUnder(t Table, reach []float64, directions []r3.Vec, middle r3.Vec) bool {
+// is, and, unless we are told that it is one, no base plate of the part.
+func (s *stance) plateUnder(t Table, reach []float64, directions []r3.Vec, middle r3.Vec, told bool) bool {
 	hair := max(0.01*s.tall, footReach*s.tall/2)
 	foot, area := middleOfLoops(s.section(hair), s.up)
 	return t.AreaMM2 > tableDrop*math.Abs(area) &&
-		!plinth(middle, foot, reach, s.reaches(directions, s.height, math.Inf(-1), math.Inf(1)), directions)
+		(told || !plinth(middle, foot, reach, s.reaches(directions, s.height, math.Inf(-1), math.Inf(1)), directions))
 }
 
 // flatShell returns how a shell lies in its own plane; tall is how thick it is.

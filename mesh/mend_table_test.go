@@ -259,6 +259,28 @@ func TestNoTableUnderSoundParts(t *testing.T) {
 	}
 }
 
+// A plate that could be a plinth is kept in silence, and cut off on demand, fused
+// to the part or loose.
+func TestPlinthIsCutOnDemand(t *testing.T) {
+	post := meshtest.Lathe([]r2.Vec{{}, {X: 40}, {X: 40, Y: 15}, {X: 15, Y: 30}, {X: 25, Y: 140}, {Y: 175}}, 64)
+	for name, m := range map[string]*mesh.Mesh{
+		"fused": lampOnPlinth(180, 8),
+		"loose": meshtest.Together(post, meshtest.Moved(meshtest.Box(200, 200, 10), r3.Vec{X: -100, Y: -100, Z: -10})),
+	} {
+		if table, _, found := mesh.FindTable(m); found {
+			t.Errorf("%s: unasked, %+v", name, table)
+		}
+		mended, err := mesh.Mend(t.Context(), m, mesh.MendChoice{Table: mesh.TableCut})
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		b := mended.Solid.Bounds()
+		if !slices.Contains(kindsOf(mended.Steps), mesh.MendTable) || b.Max.X-b.Min.X > 85 {
+			t.Errorf("%s: %.0f mm wide after %+v", name, b.Max.X-b.Min.X, mended.Steps)
+		}
+	}
+}
+
 // lampOnPlinth is a round lamp on a square plate.
 func lampOnPlinth(side, thick float64) *mesh.Mesh {
 	stem := meshtest.Subject{Solid: &mesh.Solid{Mesh: meshtest.Lathe([]r2.Vec{{Y: -1}, {X: 22, Y: -1}, {X: 22, Y: 20}, {X: 12, Y: 60}, {X: 38, Y: 120}, {X: 30, Y: 160}, {Y: 160}}, 64)}, Up: r3.Vec{Z: 1}}

@@ -179,6 +179,77 @@ func TestMendAsks(t *testing.T) {
 }
 
 // A surface without an outside has no mend.
+// Two tetrahedra of 1/6 that share a face, each with its own: the wall between them is
+// left out. A tetrahedron whose every face is there both ways is one there twice.
+func TestMendTakesOutWalls(t *testing.T) {
+	corners := []r3.Vec{{}, {X: 1}, {Y: 1}, {Z: 1}, {Z: -1}}
+	upper, lower := [][3]int32{{0, 2, 1}, {0, 1, 3}, {1, 2, 3}, {2, 0, 3}}, [][3]int32{{0, 1, 2}, {1, 0, 4}, {2, 1, 4}, {0, 2, 4}}
+	doubled := slices.Clone(upper)
+	for _, f := range upper {
+		doubled = append(doubled, [3]int32{f[1], f[0], f[2]})
+	}
+	for _, c := range []struct {
+		name   string
+		faces  [][3]int32
+		left   int
+		volume float64
+	}{{"a wall", slices.Concat(upper, lower), 6, 2. / 6}, {"all twice", doubled, 4, 1. / 6}} {
+		solid, steps, doubt := mend(t, &mesh.Mesh{Vertices: corners, Faces: c.faces}, mesh.MendChoice{})
+		if v := solid.Measure().VolumeMM3; math.Abs(v-c.volume) > 1e-12 || len(solid.Faces) != c.left || doubt > 0 || kindsOf(steps)[0] != mesh.MendDuplicate {
+			t.Errorf("%s: volume %g ± %g of %d faces after %+v", c.name, v, doubt, len(solid.Faces), steps)
+		}
+	}
+}
+
+// The top of a block is a grid of n by n squares, its sides are two faces each: corners
+// of the grid are on the edges of those, and nothing is missing.
+func TestMendJoinsSeams(t *testing.T) {
+	const n = 5
+	block := meshtest.Box(60, 40, 30)
+	block = without(block, func(a, b, c r3.Vec) bool { return min(a.Z, b.Z, c.Z) == 30 })
+	at := func(i, j int) int32 {
+		p := r3.Vec{X: 60 * float64(i) / n, Y: 40 * float64(j) / n, Z: 30}
+		if k := slices.Index(block.Vertices, p); k >= 0 {
+			return int32(k)
+		}
+		block.Vertices = append(block.Vertices, p)
+		return int32(len(block.Vertices) - 1)
+	}
+	for i := range n {
+		for j := range n {
+			a, b, c, d := at(i, j), at(i+1, j), at(i+1, j+1), at(i, j+1)
+			block.Faces = append(block.Faces, [3]int32{a, b, c}, [3]int32{a, c, d})
+		}
+	}
+	tilted := block.Posed(mesh.PoseDown(r3.Unit(r3.Vec{X: 1, Y: 2, Z: -5})))
+	for k, v := range tilted.Vertices {
+		tilted.Vertices[k] = r3.Vec{X: float64(float32(v.X)), Y: float64(float32(v.Y)), Z: float64(float32(v.Z))}
+	}
+	for _, m := range []*mesh.Mesh{block, tilted} {
+		solid, steps, doubt := mend(t, m, mesh.MendChoice{})
+		if v := solid.Measure().VolumeMM3; math.Abs(v-72000) > 0.1 || doubt > 0 || !slices.Equal(kindsOf(steps), []string{mesh.MendWeld}) || steps[0].Count != 4*(n-1) {
+			t.Errorf("volume %g ± %g after %+v", v, doubt, steps)
+		}
+	}
+}
+
+// Loose faces are no surface, even when every opening is to be closed: each would
+// become a part of its own, in a time that grows with their square.
+func TestMendRefusesLooseFaces(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(1, 2))
+	heap := &mesh.Mesh{}
+	for n := int32(0); n < 60_000; n += 3 {
+		for range 3 {
+			heap.Vertices = append(heap.Vertices, r3.Vec{X: rnd.Float64(), Y: rnd.Float64(), Z: rnd.Float64()})
+		}
+		heap.Faces = append(heap.Faces, [3]int32{n, n + 1, n + 2})
+	}
+	var asks *mesh.OpenQuestion
+	if _, err := mesh.Mend(context.Background(), heap, mesh.MendChoice{CloseAll: true}); !errors.As(err, &asks) || !strings.Contains(err.Error(), "hardly hang together") {
+		t.Errorf("%v; want a refusal", err)
+	}
+}
+
 func TestMendRefusesOneSided(t *testing.T) {
 	const n = 24
 	strip := &mesh.Mesh{}

@@ -16,6 +16,7 @@ func (w *mending) dropUseless() error {
 		}
 	}
 	if w.choice.Makes(MendDuplicate) {
+		w.dropWalls()
 		seen := newKeyIndex(len(w.Faces))
 		if n, area, at := w.without(func(f int32) bool { return !seen.isNew(cornersKey(w.Faces[f])) }); n > 0 {
 			w.note(MendDuplicate, n, area, 0, plural(n, "face that was", "faces that were")+" there twice left out, the first near "+w.place(w.Vertices[at]))

@@ -89,24 +89,13 @@ func (r *objReader) other(word, line []byte) {
 	if word[0] == '#' {
 		comment := printable(bytes.TrimLeft(bytes.TrimSpace(line), "#"))
 		if len(r.src.Notes) == 0 && saysUnit(comment) {
-			r.src.Notes = append(r.src.Notes, unitComment(comment))
+			r.src.noteComment(comment)
 		}
 		return
 	}
 	if r.faces.len() == 0 && r.points.len() == 0 && !slices.Contains(objWords, strings.ToLower(string(word))) {
 		r.unknown++
 	}
-}
-
-// saysUnit tells whether a comment seems to name the unit of the file.
-func saysUnit(comment string) bool {
-	c := strings.ToLower(comment)
-	return strings.Contains(c, "unit") && len(c) < 80
-}
-
-// unitComment is the note on a comment that seems to name the unit.
-func unitComment(comment string) string {
-	return fmt.Sprintf("a comment in the file says %q, which was not relied on", comment)
 }
 
 // printable returns the printable start of b, at most 80 bytes of it.

@@ -39,7 +39,7 @@ func TestReadGoodOBJ(t *testing.T) {
 		{"a comment after a face", []byte(flat + "f 1 2 3 # the base\n"), "OBJ", "", 1, 3, 0, ""},
 		{"points that coincide, and one unused", []byte(flat + "v 1e0 -0 0\nv 0 0 1\nv 9 9 9\nf 1 2 3\nf 1 4 5\n"), "OBJ", "", 2, 4, 0, ""},
 		{"a unit in a comment", []byte("# Units: mm\n" + cubeOBJ), "OBJ", "", 12, 8, 0,
-			`a comment in the file says "Units: mm", which was not relied on`},
+			`a comment in the file says "Units: mm", which is a hint at most`},
 		{"odd lines at the head", []byte("# scan\no gull\nversion 3\n" + cubeOBJ), "OBJ", "gull", 12, 8, 0, "lines that are not OBJ were passed over: 1"},
 	})
 }
@@ -75,6 +75,17 @@ func TestReadBrokenOBJ(t *testing.T) {
 		{"lines continued without end", []byte("v 0 0 0" + strings.Repeat(strings.Repeat("x", 1<<18)+"\\\n", 5)), "has no end"},
 		{"a dented face of too many corners", []byte(saw.String()), "is not convex, and only up to 1024 can be cut"},
 	})
+}
+
+func TestUnitNamed(t *testing.T) {
+	for comment, mm := range map[string]float64{
+		"Units: mm": 1, "units = centimeters": 10, "File units in inches.": 25.4, "UNIT m": 1000, "1 unit = 1 cm": 10, "units: in": 25.4,
+		"unit: 0.01 m": 0, "unit test": 0, "united kingdom": 0, "units unknown": 0,
+	} {
+		if got := unitNamed(comment); got != mm {
+			t.Errorf("%q: %g mm, want %g", comment, got, mm)
+		}
+	}
 }
 
 func FuzzReadOBJ(f *testing.F) {

@@ -54,8 +54,10 @@ func readPLY(ctx context.Context, s scanFile, progress func(done, total int64)) 
 			return nil, src, err
 		}
 	}
-	src.Notes, err = r.after()
-	if err != nil {
+	if r.header.comment != "" {
+		src.noteComment(r.header.comment)
+	}
+	if err := r.after(&src); err != nil {
 		return nil, src, err
 	}
 	progress(s.size, s.size)
@@ -66,18 +68,15 @@ func readPLY(ctx context.Context, s scanFile, progress func(done, total int64)) 
 }
 
 // after looks at what follows the last element.
-func (r *plyReader) after() (notes []string, err error) {
-	if r.header.comment != "" {
-		notes = append(notes, unitComment(r.header.comment))
-	}
+func (r *plyReader) after(src *Source) error {
 	if text, ok := r.numbers.(*plyText); ok {
 		if err := text.asciiReader.next(); err != io.EOF {
-			return nil, r.fail("export the scan again", "holds more than its header says, from line %d on", text.line)
+			return r.fail("export the scan again", "holds more than its header says, from line %d on", text.line)
 		}
 	} else if extra := r.size - r.header.size - r.numbers.at(); extra > 0 {
-		notes = append(notes, fmt.Sprintf("%d bytes after the last element were not read", extra))
+		src.Notes = append(src.Notes, fmt.Sprintf("%d bytes after the last element were not read", extra))
 	}
-	return notes, nil
+	return nil
 }
 
 // element reads a table.

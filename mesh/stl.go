@@ -23,6 +23,7 @@ type Source struct {
 	Name      string   // the name the file gives the object; may be empty
 	Triangles int      // of the file, polygons cut, before any is dropped
 	UnitMM    float64  // mm that a unit of the file is, 0 when it does not say
+	HintMM    float64  // the same by a comment, which need not be true
 	Notes     []string // sentences on what was odd but could be read
 }
 

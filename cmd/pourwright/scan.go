@@ -172,7 +172,7 @@ func (s *scanner) report(r *report, l *analysis.Loaded) error {
 		{"File", fmt.Sprintf("%s, %s", sc.Format, say.Count(sc.Triangles, "triangle", "triangles"))},
 	}
 	if sc.NoiseMM != nil {
-		rows = append(rows, [2]string{"Noise", fmt.Sprintf("corners scatter by %.2g mm (standard deviation)", *sc.NoiseMM)})
+		rows = append(rows, [2]string{"Noise", noiseWords(*sc.NoiseMM)})
 	} else {
 		rows = append(rows, [2]string{"Not looked for", "noise, surface that passes through itself, a table under it; --thorough looks, and so does plan"})
 	}
@@ -181,6 +181,15 @@ func (s *scanner) report(r *report, l *analysis.Loaded) error {
 	r.findings(l.Findings)
 	s.reportWritten(r)
 	return r.print()
+}
+
+// noiseWords tells how far corners scatter: of what is even to a thousandth of a
+// millimetre, or has too few corners to tell, that nothing was seen.
+func noiseWords(mm float64) string {
+	if mm < 0.001 {
+		return "no scatter of the corners to be seen"
+	}
+	return fmt.Sprintf("corners scatter by %.2g mm (standard deviation)", mm)
 }
 
 // unitWords says what one unit of the file is and how that is known.

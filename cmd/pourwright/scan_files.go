@@ -19,7 +19,7 @@ func (s *scanner) mayWriteAll(scan string) error {
 			continue
 		}
 		if !strings.EqualFold(filepath.Ext(f.path), f.ending) {
-			return &usageError{fmt.Sprintf("%s writes a %s file, and %q does not end in %s", f.flag, strings.ToUpper(f.ending[1:]), f.path, f.ending),
+			return &usageError{fmt.Sprintf("%s writes %s, and %q does not end in %s", f.flag, strings.ToUpper(f.ending[1:]), f.path, f.ending),
 				f.flag + " " + strings.TrimSuffix(f.path, filepath.Ext(f.path)) + f.ending}
 		}
 		if sameFile(f.path, scan) {
