@@ -50,7 +50,7 @@ type Scan struct {
 	Triangles      int           `json:"triangles"`
 	Vertices       int           `json:"vertices"`   // after welding
 	Units          string        `json:"units"`      // mm | cm | m | in
-	UnitsFrom      string        `json:"units_from"` // "given" | "file" | "guessed" | "longest"
+	UnitsFrom      string        `json:"units_from"` // "given" | "file" | "comment" | "guessed" | "longest"
 	Scale          float64       `json:"scale"`      // mm per file unit
 	BoundsMM       [2][3]float64 `json:"bounds_mm"`  // scan frame
 	SizeMM         [3]float64    `json:"size_mm"`    // scan frame

@@ -32,7 +32,7 @@ var fileUnits = []unit{
 // units is what one unit of the scan file is taken for.
 type units struct {
 	name     string
-	from     string  // "given" | "file" | "guessed" | "longest"
+	from     string  // "given" | "file" | "comment" | "guessed" | "longest"
 	scale    float64 // mm per file unit
 	findings []finding.Finding
 }
@@ -90,7 +90,7 @@ func guessUnits(longest, hintMM float64) units {
 	hint := slices.IndexFunc(knownUnits, func(n unit) bool { return n.mm == hintMM && propLong(longest*n.mm) })
 	switch {
 	case hint >= 0:
-		u.name, u.scale = knownUnits[hint].name, hintMM
+		u.from, u.name, u.scale = "comment", knownUnits[hint].name, hintMM
 	case longest >= 0.04 && longest < 1.5:
 		u.name, u.scale = "m", 1000
 	case longest >= 1.5 && longest < 40:
@@ -129,12 +129,12 @@ func (u units) plural() string {
 }
 
 // measured replaces the scale by the one that fits the caliper length. A unit
-// that was not guessed and does not fit is worth a warning.
+// that was neither guessed nor hinted at and does not fit is worth a warning.
 func (u *units) measured(longest, caliper float64) {
 	scale := caliper / longest
 	off := scale/u.scale - 1
 	u.findings = nil
-	if u.from != "guessed" && (off > 0.01 || off < -0.01) {
+	if u.from != "guessed" && u.from != "comment" && (off > 0.01 || off < -0.01) {
 		u.findings = append(u.findings, finding.Finding{Question: "scan", Level: finding.Warn,
 			Text: fmt.Sprintf("In %s the scan is %.4g mm long, but the caliper says %.4g mm (%s); the caliper was taken.",
 				u.plural(), longest*u.scale, caliper, percentOff(off)),

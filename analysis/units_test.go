@@ -27,7 +27,7 @@ func TestChooseUnits(t *testing.T) {
 		{"the file says feet", Choices{}, stated(304.8), 1, "ft", "file", 304.8, ""},
 		{"the file says another unit", Choices{}, stated(0.5), 300, "own", "file", 0.5, ""},
 		{"nobody says", Choices{}, stated(0), 300, "mm", "guessed", 1, "The file does not say its unit"},
-		{"a comment says centimetres, though a guess would be inches", Choices{}, mesh.Source{HintMM: 10}, 10, "cm", "guessed", 10, "by a comment in the file, which makes the part 100 mm"},
+		{"a comment says centimetres, though a guess would be inches", Choices{}, mesh.Source{HintMM: 10}, 10, "cm", "comment", 10, "by a comment in the file, which makes the part 100 mm"},
 		{"a comment says metres, which no prop is", Choices{}, mesh.Source{HintMM: 1000}, 300, "mm", "guessed", 1, "The file does not say its unit"},
 		{"a comment against the maker", Choices{Units: "in"}, mesh.Source{HintMM: 10}, 10, "in", "given", 25.4, ""},
 		{"the maker agrees with the file", Choices{Units: "cm"}, stated(10), 30, "cm", "given", 10, ""},

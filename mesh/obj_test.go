@@ -80,7 +80,7 @@ func TestReadBrokenOBJ(t *testing.T) {
 func TestUnitNamed(t *testing.T) {
 	for comment, mm := range map[string]float64{
 		"Units: mm": 1, "units = centimeters": 10, "File units in inches.": 25.4, "UNIT m": 1000, "1 unit = 1 cm": 10, "units: in": 25.4,
-		"unit: 0.01 m": 0, "unit test": 0, "united kingdom": 0, "units unknown": 0,
+		"unit: 0.01 m": 0, "unit in use": 0, "unit test": 0, "united kingdom": 0, "units unknown": 0,
 	} {
 		if got := unitNamed(comment); got != mm {
 			t.Errorf("%q: %g mm, want %g", comment, got, mm)

@@ -35,8 +35,9 @@ func unitNamed(comment string) float64 {
 		return r != '.' && !unicode.IsLetter(r) && !unicode.IsDigit(r)
 	})
 	for k := len(words) - 1; k >= 0; k-- {
-		mm, known := commentUnits[strings.Trim(words[k], ".")]
-		if !known {
+		word := strings.Trim(words[k], ".")
+		mm, known := commentUnits[word]
+		if !known || word == "in" && k < len(words)-1 { // "unit in use"
 			continue
 		}
 		if k > 0 {

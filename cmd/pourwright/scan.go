@@ -199,6 +199,8 @@ func unitWords(s analysis.Scan) string {
 		return s.Units + ", as given"
 	case "file":
 		return s.Units + ", as the file says"
+	case "comment":
+		return s.Units + ", by a comment in the file"
 	case "longest":
 		return fmt.Sprintf("one unit of the file is %s mm, by the longest side given", say.Number(s.Scale))
 	}

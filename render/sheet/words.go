@@ -126,6 +126,8 @@ func (v *page) UnitWords() string {
 		return "The file says its unit: " + unit + "."
 	case "longest":
 		return "You gave the longest side, so " + unit + "."
+	case "comment":
+		return "Only a comment in the file says that " + unit + "."
 	case "guessed":
 		return "The file does not say. We guessed that " + unit + ", since that makes a part for the hand."
 	}
@@ -133,7 +135,7 @@ func (v *page) UnitWords() string {
 }
 
 // Guessed tells whether the size of everything rests on a guess.
-func (v *page) Guessed() bool { return v.Scan.UnitsFrom == "guessed" }
+func (v *page) Guessed() bool { return v.Scan.UnitsFrom == "guessed" || v.Scan.UnitsFrom == "comment" }
 
 // DownWords says which side of the scan points at the board.
 func (v *page) DownWords() string { return direction(v.Stand.Down) }
