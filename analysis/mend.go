@@ -132,7 +132,7 @@ func (l *Loaded) mendFinding(s mesh.MendStep) *finding.Finding {
 	case s.Kind == mesh.MendHole && (s.SpanMM > holeSpanShare*l.Scan.TightestBoxMM[0] || s.AreaMM2 > holeAreaShare*l.Measures.AreaMM2):
 		f.Action = "Look at those places in the picture: the surface there is a guess."
 	case s.Kind == mesh.MendTable:
-		f.Action = "Look at the foot of the part in the picture: it is a guess by the width of the cut."
+		f.Action = "Look at the foot of the part in the picture: where a table was cut off, it is a guess by the width of the cut."
 	case s.Kind == mesh.MendRebuild:
 		f.Action = "Look at the picture: detail finer than that is lost, and the volume has the doubt that is stated."
 	case s.Kind == mesh.MendFloater:
