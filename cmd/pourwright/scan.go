@@ -95,7 +95,7 @@ func (s *scanner) run(ctx context.Context, arg string) error {
 	if s.globals.json {
 		err = s.con.printJSON(scanPart{version, scanAlone{Scan: loaded.Scan}, loaded.Findings})
 	} else {
-		err = s.report(s.con.newReport(style), loaded)
+		err = s.report(s.con.newReport(style), loaded, notLookedFor(c))
 	}
 	if err != nil {
 		return err
@@ -158,7 +158,7 @@ func doubtWords(share float64) string {
 	return say.Percent(share)
 }
 
-func (s *scanner) report(r *report, l *analysis.Loaded) error {
+func (s *scanner) report(r *report, l *analysis.Loaded, unseen string) error {
 	sc := l.Scan
 	r.verdict(verdict(r.style, l))
 	r.WriteByte('\n')
@@ -174,13 +174,22 @@ func (s *scanner) report(r *report, l *analysis.Loaded) error {
 	if sc.NoiseMM != nil {
 		rows = append(rows, [2]string{"Noise", noiseWords(*sc.NoiseMM)})
 	} else {
-		rows = append(rows, [2]string{"Not looked for", "noise, surface that passes through itself, a table under it; --thorough looks, and so does plan"})
+		rows = append(rows, [2]string{"Not looked for", unseen})
 	}
 	r.rows(rows)
 	reportProblems(r, sc)
 	r.findings(l.Findings)
 	s.reportWritten(r)
 	return r.print()
+}
+
+// notLookedFor names what a scan alone leaves to a closer look.
+func notLookedFor(c analysis.Choices) string {
+	unseen := "noise, surface that passes through itself, a table under it"
+	if c.Table != "" { // the maker has said what it is
+		unseen = "noise, surface that passes through itself"
+	}
+	return unseen + "; --thorough looks, and so does plan"
 }
 
 // noiseWords tells how far corners scatter: of what is even to a thousandth of a
