@@ -126,8 +126,16 @@ func TestBoxSides(t *testing.T) {
 			sides.keep(axes, reach)
 			for range 20 {
 				by := turned(axes, r3.Scale(reach*rng.Float64(), spiral(rng.IntN(100), 100)))
-				if got, want := sides.boxAlong(by), boxAlong(points, by); got != want {
+				want := boxAlong(points, by)
+				if got, _ := sides.boxAlong(by, math.Inf(1)); got != want {
 					t.Fatalf("%s, turned by up to %g: box %v, want %v", name, reach, got, want)
+				}
+				more := math.Nextafter(want.volume, math.Inf(1))
+				if _, smaller := sides.boxAlong(by, want.volume); smaller {
+					t.Fatalf("%s: a box of %g mm³ is called smaller", name, want.volume)
+				}
+				if _, smaller := sides.boxAlong(by, more); !smaller {
+					t.Fatalf("%s: a box of %g mm³ is called no smaller than %g", name, want.volume, more)
 				}
 			}
 		}

@@ -16,7 +16,10 @@ type boxSides struct {
 	axes   [3]r3.Vec
 	near   [3][2][]r3.Vec // by axis: at its low side, at its high side
 	along  []float64
+	next   int // place among the first points of a side that is filled next
 }
+
+const lately = 4 // points of a side that come first
 
 func newBoxSides(points []r3.Vec) *boxSides {
 	b := BoundsOf(points)
@@ -65,26 +68,50 @@ func mayPass(behind float64, other, p r3.Vec, sin2 float64) bool {
 	return behind*behind <= sin2*(x*x+y*y+z*z)
 }
 
-// boxAlong is boxAlong for axes within reach.
-func (s *boxSides) boxAlong(axes [3]r3.Vec) turnedBox {
-	b := turnedBox{axes: axes, volume: 1}
-	for k := range axes {
-		a := &axes[k]
-		lo, hi := math.Inf(1), math.Inf(-1)
-		for i := range s.near[k][0] {
-			p := &s.near[k][0][i]
-			if x := a.X*p.X + a.Y*p.Y + a.Z*p.Z; x < lo {
-				lo = x
-			}
+// boxAlong is boxAlong for axes within reach. Most boxes that are tried are not
+// smaller than the best so far; the points that were farthest lately, which come first,
+// tell that of most of them.
+func (s *boxSides) boxAlong(axes [3]r3.Vec, best float64) (b turnedBox, smaller bool) {
+	b.axes = axes
+	for _, most := range [2]int{lately, math.MaxInt} {
+		b.volume = 1
+		for k := range axes {
+			b.size[k] = s.size(k, &axes[k], most)
+			b.volume *= b.size[k]
 		}
-		for i := range s.near[k][1] {
-			p := &s.near[k][1][i]
-			if x := a.X*p.X + a.Y*p.Y + a.Z*p.Z; x > hi {
-				hi = x
-			}
+		if b.volume >= best {
+			return b, false
 		}
-		b.size[k] = hi - lo
-		b.volume *= b.size[k]
 	}
-	return b
+	return b, true
+}
+
+// size returns how far apart the two sides across axis k are when it points along a,
+// as the first points of each side tell, up to most.
+func (s *boxSides) size(k int, a *r3.Vec, most int) float64 {
+	low, high := s.near[k][0], s.near[k][1]
+	lo, hi, lowest, highest := math.Inf(1), math.Inf(-1), 0, 0
+	for i := range low[:min(most, len(low))] {
+		p := &low[i]
+		if x := a.X*p.X + a.Y*p.Y + a.Z*p.Z; x < lo {
+			lo, lowest = x, i
+		}
+	}
+	for i := range high[:min(most, len(high))] {
+		p := &high[i]
+		if x := a.X*p.X + a.Y*p.Y + a.Z*p.Z; x > hi {
+			hi, highest = x, i
+		}
+	}
+	s.putFirst(low, lowest)
+	s.putFirst(high, highest)
+	return hi - lo
+}
+
+// putFirst puts a point that was farthest among the first, in turn with those there.
+func (s *boxSides) putFirst(near []r3.Vec, at int) {
+	if at >= lately {
+		s.next = (s.next + 1) % lately
+		near[s.next], near[at] = near[at], near[s.next]
+	}
 }

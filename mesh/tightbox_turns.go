@@ -94,11 +94,8 @@ func refined(points []r3.Vec, axes [3]r3.Vec, first, last, most float64) turnedB
 		for better := true; better; {
 			better = false
 			for _, about := range turnAxes {
-				b := sides.boxAlong(best.turned(about, angle))
-				if turnedFar(b.axes, axes, least) {
-					continue
-				}
-				if b.volume < best.volume*(1-1e-12) {
+				b, smaller := sides.boxAlong(best.turned(about, angle), best.volume*(1-1e-12))
+				if smaller && !turnedFar(b.axes, axes, least) {
 					best, better = b, true
 					if turnedFar(best.axes, sides.axes, cos) {
 						sides.keep(best.axes, 2*angle)

@@ -6,16 +6,22 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 )
+
+// pattern is compiled when it is used first: no command that reads no quantity waits for it.
+func pattern(expr string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) })
+}
 
 // A quantity is one or more terms of ever smaller units: "2' 3 1/2\"" is two.
 var (
-	fraction = regexp.MustCompile(`^(?:(\d+)(?: +| *- *))?(\d+) */ *(\d+)`)
-	decimal  = regexp.MustCompile(`^(?:\d+\.\d*|\.?\d+)`)
-	unitWord = regexp.MustCompile(`^ *([a-z]+[23]?|"|')\.?`)
-	thousand = regexp.MustCompile(`(?:^|[^0-9.,])[1-9]\d{0,2}(,\d{3})+(?:$|[^0-9])|,\d*[.,]|\.\d*,`)
-	powers   = regexp.MustCompile(`\d\.?e[-+]?\d`)
-	comma    = regexp.MustCompile(`(\d),(\d)`)
+	fraction = pattern(`^(?:(\d+)(?: +| *- *))?(\d+) */ *(\d+)`)
+	decimal  = pattern(`^(?:\d+\.\d*|\.?\d+)`)
+	unitWord = pattern(`^ *([a-z]+[23]?|"|')\.?`)
+	thousand = pattern(`(?:^|[^0-9.,])[1-9]\d{0,2}(,\d{3})+(?:$|[^0-9])|,\d*[.,]|\.\d*,`)
+	powers   = pattern(`\d\.?e[-+]?\d`)
+	comma    = pattern(`(\d),(\d)`)
 )
 
 // spellings are other ways to type what is read as the second of each pair.
@@ -41,7 +47,7 @@ func (k kind) readPart(typed, rest string) (float64, error) {
 	if err := k.refuse(typed, rest); err != nil {
 		return 0, err
 	}
-	rest = comma.ReplaceAllString(rest, "$1.$2")
+	rest = comma().ReplaceAllString(rest, "$1.$2")
 	sum, finer := 0.0, math.Inf(1)
 	for rest != "" {
 		number, length := readNumber(rest)
@@ -50,7 +56,7 @@ func (k kind) readPart(typed, rest string) (float64, error) {
 		}
 		word := strings.TrimSpace(rest[:length])
 		rest = rest[length:]
-		m := unitWord.FindStringSubmatch(rest)
+		m := unitWord().FindStringSubmatch(rest)
 		if m == nil {
 			return 0, k.noUnit(typed, word, rest)
 		}
@@ -88,9 +94,9 @@ func (k kind) refuse(typed, rest string) error {
 		return &Error{"the " + k.name + " is empty", "write it like " + k.example}
 	case strings.HasPrefix(rest, "-"):
 		return &Error{fmt.Sprintf("%q is negative", typed), "give the " + k.name + " without a minus"}
-	case powers.MatchString(rest):
+	case powers().MatchString(rest):
 		return &Error{fmt.Sprintf("%q cannot be read: powers of ten are not a way to type a %s", typed, k.name), "write the number out, like " + k.example}
-	case thousand.MatchString(rest):
+	case thousand().MatchString(rest):
 		return &Error{fmt.Sprintf("the comma in %q may mark a fraction or thousands", typed), "write 1.5 or 1500, without a comma"}
 	}
 	return nil
@@ -112,13 +118,13 @@ func (k kind) noUnit(typed, number, rest string) error {
 // readNumber reads the number at the start of a text: 1.5, 3/4, 1 1/2 or
 // 1-1/2. It returns how long it is, 0 for none.
 func readNumber(text string) (x float64, length int) {
-	if m := fraction.FindStringSubmatch(text); m != nil {
+	if m := fraction().FindStringSubmatch(text); m != nil {
 		whole, _ := strconv.ParseFloat(m[1], 64) // none is 0
 		over, _ := strconv.ParseFloat(m[2], 64)
 		under, _ := strconv.ParseFloat(m[3], 64)
 		return whole + over/under, len(m[0])
 	}
-	m := decimal.FindString(text)
+	m := decimal().FindString(text)
 	x, _ = strconv.ParseFloat(m, 64) // digits only: out of range is ±Inf
 	return x, len(m)
 }
