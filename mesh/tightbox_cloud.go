@@ -257,14 +257,16 @@ func (c *cloud) settled(b turnedBox, some []r3.Vec) turnedBox {
 	return best
 }
 
-// beside returns the points at the sides of a box that is turned a little about
-// its axes and between them.
+// beside returns the points at the sides of a box, each turned a little to and fro
+// about both other axes.
 func (c *cloud) beside(b turnedBox, angle float64) (points []r3.Vec) {
-	for _, about := range turnAxes {
-		axes := b.turned(about, angle)
-		for k, along := range [3]float64{about.X, about.Y, about.Z} {
-			if along == 0 { // others turn this side like one of these
-				points = append(points, c.farthest(axes[k]), c.farthest(r3.Scale(-1, axes[k])))
+	for k := range b.axes {
+		for _, about := range [2]int{(k + 1) % 3, (k + 2) % 3} {
+			for _, by := range [2]float64{angle, -angle} {
+				var turn [3]float64
+				turn[about] = by
+				a := b.turned(r3.Vec{X: turn[0], Y: turn[1], Z: turn[2]}, 1)[k]
+				points = append(points, c.farthest(a), c.farthest(r3.Scale(-1, a)))
 			}
 		}
 	}
@@ -274,9 +276,9 @@ func (c *cloud) beside(b turnedBox, angle float64) (points []r3.Vec) {
 // spreadOut is what spreadOut is for few points.
 func (c *cloud) spreadOut() []r3.Vec {
 	scatter := cholesky(c.points)
-	directions := make([]r3.Vec, coarsePoints)
+	directions := make([]r3.Vec, cloudPoints)
 	for k := range directions {
-		directions[k] = drawnIn(scatter, spiral(k, coarsePoints))
+		directions[k] = drawnIn(scatter, spiral(k, cloudPoints))
 	}
 	var out []r3.Vec
 	seen := make(map[r3.Vec]bool)
