@@ -39,7 +39,6 @@ const usualGCPercent = 100
 // start runs the program with Ctrl-C as a request to stop.
 func start(con *console) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
 	return run(ctx, con, os.Args[1:])
 }
