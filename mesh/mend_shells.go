@@ -113,7 +113,9 @@ func (w *mending) turnOutward() error {
 		return nil
 	}
 	list, _, _ := w.tally(shellOf, n, w.bounds)
-	w.windAround(shellOf, list)
+	if err := w.windAround(w.ctx, shellOf, list); err != nil {
+		return err
+	}
 	largest := largestShell(list)
 	turn, count := make([]bool, n), 0
 	for s := range list {
