@@ -220,7 +220,7 @@ func inspect(ctx context.Context, m *Mesh) (*inspection, error) {
 	if i.nonFinite() {
 		return i, nil
 	}
-	var odd []edgeRun
+	var odd oddEdges
 	i.shellOf, i.report.Shells, odd = m.faceShells()
 	i.oddEdges(odd)
 	list, needles, sums := m.tally(i.shellOf, i.report.Shells, i.bounds)

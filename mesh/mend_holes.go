@@ -122,16 +122,16 @@ const whatIsOpen = "say what the part is: --as solid (closed where the scan stop
 
 // holes chains open edges into rims and measures them, the largest first. Rims
 // that touch in a corner are two.
-func (w *mending) holes(open []edgeRun) []hole {
+func (w *mending) holes(open []openEdge) []hole {
 	atRim := map[[2]int32]int32{} // face at an edge of a rim, as the patch runs
 	var steps [][2]int32
 	for _, r := range open {
-		s := [2]int32{r.uses[0].larger(), r.smaller}
-		if r.uses[0].backward() {
+		s := [2]int32{r.larger(), r.smaller}
+		if r.use.backward() {
 			s[0], s[1] = s[1], s[0]
 		}
 		steps = append(steps, s)
-		atRim[s] = r.uses[0].face()
+		atRim[s] = r.use.face()
 	}
 	slices.SortFunc(steps, func(a, b [2]int32) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
 	var found []hole

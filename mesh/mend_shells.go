@@ -53,11 +53,11 @@ func (w *mending) dropFloaters() error {
 	list, _, _ := w.tally(shellOf, n, w.bounds)
 	largest := largestShell(list)
 	open := make([]bool, n)
-	for _, r := range odd {
+	odd.each(func(r edgeRun) {
 		for _, u := range r.uses {
 			open[shellOf[u.face()]] = true
 		}
-	}
+	})
 	drop, count := make([]bool, n), 0
 	for s := range list {
 		drop[s] = list[s].area < floaterShare*list[largest].area &&
@@ -109,7 +109,7 @@ func (w *mending) inside(p r3.Vec, shellOf []int32, of int32) bool {
 // them.
 func (w *mending) turnOutward() error {
 	shellOf, n, odd := w.faceShells()
-	if !w.choice.Makes(MendOutward) || len(odd) > 0 || n == 0 {
+	if !w.choice.Makes(MendOutward) || !odd.none() || n == 0 {
 		return nil
 	}
 	list, _, _ := w.tally(shellOf, n, w.bounds)
