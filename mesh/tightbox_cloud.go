@@ -47,7 +47,8 @@ func (b *reachBox) most(d, abs *r3.Vec) float64 {
 }
 
 func newCloud(points []r3.Vec) *cloud {
-	if neighbourRuns(points) > len(points)/8 {
+	size := longestSide(boundsInParts(points)) / blockReach
+	if inDisorder(points, size) {
 		// Points that follow each other are no neighbours: those of cells that do are.
 		sorted := large.Make[r3.Vec](len(points))
 		for k, i := range filed(points) {
@@ -55,26 +56,27 @@ func newCloud(points []r3.Vec) *cloud {
 		}
 		points = sorted
 	}
-	return cloudInOrder(points)
+	return cloudInOrder(points, size)
 }
 
-// neighbourRuns returns how many blocks points that follow each other would make.
-func neighbourRuns(points []r3.Vec) (n int) {
-	size := longestSide(boundsInParts(points)) / blockReach
-	runs := make([]int, blocksOf(len(points)))
-	eachBlock(len(points), func(some, lo, hi int) {
-		for lo < hi {
-			lo += runOfNeighbours(points[lo:min(lo+blockPoints, hi)], size)
-			runs[some]++
+// inDisorder says whether points that follow each other would make blocks of fewer
+// than eight, judged by an eighth of the points.
+func inDisorder(points []r3.Vec, size float64) bool {
+	blocks, looked := 0, 0
+	for lo := 0; lo < len(points); lo += 8 * blockSize {
+		end := min(lo+blockSize, len(points))
+		looked += end - lo
+		for at := lo; at < end; blocks++ {
+			at += runOfNeighbours(points[at:min(at+blockPoints, end)], size)
 		}
-	})
-	return sumOf(runs)
+	}
+	return blocks > looked/8
 }
 
-// cloudInOrder makes a cloud of points that follow each other as they are.
-func cloudInOrder(points []r3.Vec) *cloud {
+// cloudInOrder makes a cloud of points that follow each other as they are; a block
+// reaches no farther than size.
+func cloudInOrder(points []r3.Vec, size float64) *cloud {
 	c := &cloud{points: points}
-	size := longestSide(boundsInParts(points)) / blockReach
 	// Blocks do not depend on the number of processors.
 	blocksIn, boxesIn := make([][]pointBlock, blocksOf(len(points))), make([][]reachBox, blocksOf(len(points)))
 	eachBlock(len(points), func(some, lo, hi int) {
