@@ -337,9 +337,12 @@ func (i *inspection) floaters(list []shell) {
 		return
 	}
 	part := list[largestShell(list)]
-	scraps := slices.DeleteFunc(slices.Clone(list), func(s shell) bool {
-		return s.area >= floaterShare*part.area || s.volume*part.volume < 0
-	})
+	var scraps []shell
+	for _, s := range list {
+		if s.area < floaterShare*part.area && !(s.volume*part.volume < 0) {
+			scraps = append(scraps, s)
+		}
+	}
 	i.addShells(KindFloater, scraps, "is a loose scrap, under "+percent(floaterShare)+" of the largest's area",
 		"are loose scraps, each under "+percent(floaterShare)+" of the largest's area")
 }

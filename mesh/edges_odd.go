@@ -76,19 +76,29 @@ func (e openEdge) larger() int32 { return e.use.larger() }
 
 // open returns the edges of one face.
 func (o oddEdges) open() []openEdge {
-	n := 0
-	o.each(func(r edgeRun) {
-		if len(r.uses) == 1 {
-			n++
-		}
-	})
-	list := make([]openEdge, 0, n)
+	list := make([]openEdge, 0, o.countOpen())
 	o.each(func(r edgeRun) {
 		if len(r.uses) == 1 {
 			list = append(list, openEdge{r.smaller, r.uses[0]})
 		}
 	})
 	return list
+}
+
+// countOpen returns how many edges have one face.
+func (o oddEdges) countOpen() (n int) {
+	o.each(func(r edgeRun) {
+		if len(r.uses) == 1 {
+			n++
+		}
+	})
+	return n
+}
+
+// countOpen returns how many edges of the mesh have one face.
+func (m *Mesh) countOpen() int {
+	_, _, odd := m.faceShells()
+	return odd.countOpen()
 }
 
 // openEdges returns the edges of one face, in order of their ends.

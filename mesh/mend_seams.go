@@ -35,7 +35,7 @@ func (w *mending) joinSeams() error {
 		if corners == 0 {
 			return nil
 		}
-		still := len(cut.openEdges())
+		still := cut.countOpen()
 		if still >= len(open) {
 			return nil
 		}

@@ -74,7 +74,7 @@ func (w *mending) weldOpen() error {
 	if moved == 0 {
 		return nil
 	}
-	still := len(joined.openEdges())
+	still := joined.countOpen()
 	if still >= len(open) {
 		return nil
 	}
@@ -177,19 +177,18 @@ func (w *mending) joinEnds(open []openEdge, partners []partner) (joined *Mesh, m
 		same.join(a, c)
 		same.join(b, d)
 	}
-	sum, count := make([]r3.Vec, len(w.Vertices)), make([]float64, len(w.Vertices))
-	for v, p := range w.Vertices {
-		root := same.root(int32(v))
-		if root != int32(v) {
-			moved++
-		}
-		sum[root] = r3.Add(sum[root], p)
-		count[root]++
-	}
 	joined = &Mesh{Vertices: slices.Clone(w.Vertices), Faces: make([][3]int32, len(w.Faces))}
-	for v, n := range count {
-		if n > 1 {
-			joined.Vertices[v] = r3.Scale(1/n, sum[v])
+	others := make([]int32, len(w.Vertices)) // joined to each root
+	for v, p := range w.Vertices {
+		if root := same.root(int32(v)); root != int32(v) {
+			moved++
+			joined.Vertices[root] = r3.Add(joined.Vertices[root], p)
+			others[root]++
+		}
+	}
+	for v, n := range others {
+		if n > 0 {
+			joined.Vertices[v] = r3.Scale(1/float64(n+1), joined.Vertices[v])
 		}
 	}
 	for f, t := range w.Faces {
