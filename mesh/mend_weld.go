@@ -70,7 +70,11 @@ func (w *mending) weldOpen() error {
 		return nil
 	}
 	tolerance := min(weldShare*w.size, weldEdges*w.shortOpen(open))
-	joined, moved := w.joinEnds(open, w.partners(open, tolerance))
+	along := w.partners(open, tolerance)
+	if err := w.ctx.Err(); err != nil {
+		return err
+	}
+	joined, moved := w.joinEnds(open, along)
 	if moved == 0 {
 		return nil
 	}
@@ -119,7 +123,7 @@ func (w *mending) partners(open []openEdge, tolerance float64) []partner {
 	}
 	found := make([]partner, len(open))
 	inParts(len(open), func(_, lo, hi int) {
-		for e := lo; e < hi; e++ {
+		for e := lo; e < hi && ((e-lo)%chunk > 0 || w.ctx.Err() == nil); e++ {
 			best := partner{edge: -1, apart: math.Inf(1)}
 			var looked [8]key
 			for corner := range 8 {

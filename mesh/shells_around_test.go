@@ -171,14 +171,16 @@ func (s *stopping) Err() error {
 	return nil
 }
 
-// TestShellsHeedTheContext ends the context while shells are held against each other
-// and while hollows are, and counts how often it was asked afterwards.
+// TestShellsHeedTheContext ends the context while shells are held against each other,
+// while hollows are and while loose faces are, and counts how often it was asked
+// afterwards.
 func TestShellsHeedTheContext(t *testing.T) {
 	m := scattered(rand.New(rand.NewPCG(33, 34)), 4000, 60)
 	turned := scattered(rand.New(rand.NewPCG(35, 36)), 4000, 1).turned()
 	for name, run := range map[string]func(ctx context.Context) error{
 		"check": func(ctx context.Context) error { _, _, err := NewSolidContext(ctx, m); return err },
 		"mend":  func(ctx context.Context) error { _, err := Mend(ctx, m, MendChoice{}); return err },
+		"loose": func(ctx context.Context) error { _, err := Mend(ctx, looseFaces(60_000), MendChoice{}); return err },
 		"hollows": func(ctx context.Context) error {
 			_, err := Mend(ctx, appended(cube(r3.Vec{}).Scaled(50), turned), MendChoice{})
 			return err
