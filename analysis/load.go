@@ -157,7 +157,13 @@ func (c Choices) ready(ctx context.Context, raw *mesh.Mesh, source mesh.Source, 
 		early.read = raw.Scaled(scale)
 		early.readyScan, failed = c.solidOf(ctx, early.read, p)
 	}
-	box, rounding := <-search, roundingOf(raw)
+	var box [3]float64
+	select {
+	case box = <-search:
+	case <-ctx.Done():
+		return sizedScan{}, ctx.Err()
+	}
+	rounding := roundingOf(raw)
 	for first := true; ; first = false {
 		units, err := chooseUnits(c, source, box[0])
 		if err != nil {

@@ -29,7 +29,10 @@ func (c Choices) solidOf(ctx context.Context, m *mesh.Mesh, p Progress) (readySc
 	if err != nil {
 		return readyScan{}, err
 	}
-	solid, report, err := mesh.NewSolid(m)
+	solid, report, err := mesh.NewSolidContext(ctx, m)
+	if ctx.Err() != nil {
+		return readyScan{}, ctx.Err()
+	}
 	sound := readyScan{solid: solid, scan: report, report: report, mends: mesh.Mended{Mesh: m, Scanned: len(m.Faces)}}
 	if err == nil && tidy(report) && c.Table != mesh.TableCut || c.NoMend || hasKind(report, mesh.KindFlat) {
 		return sound, err

@@ -39,7 +39,7 @@ func (s readyScan) rebuild(ctx context.Context, p Progress) (readyScan, error) {
 	}
 	volume, doubt := f.Volume()
 	s.solid = filling(withoutBubbles(surface), volume, f.VoxelMM)
-	if _, s.report, err = mesh.NewSolid(s.solid.Mesh); err != nil {
+	if _, s.report, err = mesh.NewSolidContext(ctx, s.solid.Mesh); err != nil {
 		return s, err
 	}
 	s.tangled = s.mends.Mesh

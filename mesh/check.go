@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -106,14 +107,24 @@ func (e *NotSolid) Hint() string {
 // Check looks for everything that keeps m from bounding space, and for what is
 // merely odd. It changes nothing.
 func Check(m *Mesh) Report {
-	return inspect(m).report
+	i, _ := inspect(context.Background(), m)
+	return i.report
 }
 
 // NewSolid returns m as a Solid, or *NotSolid. Faces that have lost a corner in
 // welding and unused vertices are left out, and a mesh that is inside out as a
 // whole is turned; the report says so. m is not changed.
 func NewSolid(m *Mesh) (*Solid, Report, error) {
-	i := inspect(m)
+	return NewSolidContext(context.Background(), m)
+}
+
+// NewSolidContext is NewSolid, which takes long for a mesh of very many shells that
+// lie within each other. It returns the context's error when that ends.
+func NewSolidContext(ctx context.Context, m *Mesh) (*Solid, Report, error) {
+	i, err := inspect(ctx, m)
+	if err != nil {
+		return nil, i.report, err
+	}
 	if _, _, bad := i.report.worst(); bad {
 		return nil, i.report, &NotSolid{i.report}
 	}
@@ -199,26 +210,27 @@ type inspection struct {
 	report  Report
 }
 
-func inspect(m *Mesh) *inspection {
+// inspect looks at a mesh; the only error is the context's.
+func inspect(ctx context.Context, m *Mesh) (*inspection, error) {
 	i := &inspection{Mesh: m, bounds: m.Bounds()}
 	if len(m.Faces) == 0 {
 		i.add(KindEmpty, 0, "the scan has no faces")
-		return i
+		return i, nil
 	}
 	if i.nonFinite() {
-		return i
+		return i, nil
 	}
-	var odd []edgeRun
+	var odd oddEdges
 	i.shellOf, i.report.Shells, odd = m.faceShells()
 	i.oddEdges(odd)
 	list, needles, sums := m.tally(i.shellOf, i.report.Shells, i.bounds)
 	i.moments = sums
 	i.degenerate(list, needles)
 	i.pairs(list)
-	i.space(list)
+	err := i.space(ctx, list)
 	i.floaters(list)
 	slices.SortStableFunc(i.report.Problems, func(a, b Problem) int { return rank(a.Kind) - rank(b.Kind) })
-	return i
+	return i, err
 }
 
 // rank orders problems: the blocking ones as listed, then the others.
@@ -280,7 +292,7 @@ func (i *inspection) degenerate(list []shell, needles []int32) {
 
 // space looks at what the shells enclose. It has an answer only where every
 // edge is regular.
-func (i *inspection) space(list []shell) {
+func (i *inspection) space(ctx context.Context, list []shell) error {
 	volume, area := 0.0, 0.0
 	for _, s := range list {
 		volume += math.Abs(s.volume)
@@ -291,17 +303,20 @@ func (i *inspection) space(list []shell) {
 	sound := i.report.Closed && !i.report.has(KindFlippedFace) && !i.report.has(KindOneSided)
 	if thinnest <= 2*coordinateTolerance(i.bounds) || sound && volume <= flatVolume(i.bounds, area) {
 		i.add(KindFlat, len(list), "the scan is flat: it encloses no space")
-		return
+		return nil
 	}
 	if sound {
-		i.shells(list)
+		return i.shells(ctx, list)
 	}
+	return nil
 }
 
 // shells sorts closed shells into outer ones, cavities and mistakes.
-func (i *inspection) shells(list []shell) {
+func (i *inspection) shells(ctx context.Context, list []shell) error {
 	if len(list) > 1 {
-		i.windAround(i.shellOf, list)
+		if err := i.windAround(ctx, i.shellOf, list); err != nil {
+			return err
+		}
 	}
 	asIs, turned := i.sortShells(list, 1), i.sortShells(list, -1)
 	if len(asIs.insideOut)+len(asIs.nested) > 0 && len(turned.insideOut)+len(turned.nested) == 0 {
@@ -313,6 +328,7 @@ func (i *inspection) shells(list []shell) {
 	i.addShells(KindNestedShell, asIs.nested, "lies inside another and is no hollow", "lie inside others and are no hollows")
 	i.addShells(KindFlatShell, asIs.flat, "is flat and encloses no space", "are flat and enclose no space")
 	i.addShells(KindInnerCavity, asIs.cavities, "is a closed hollow inside", "are closed hollows inside")
+	return nil
 }
 
 // floaters reports shells that are scraps (see floaterShare) and no hollows.
@@ -321,9 +337,12 @@ func (i *inspection) floaters(list []shell) {
 		return
 	}
 	part := list[largestShell(list)]
-	scraps := slices.DeleteFunc(slices.Clone(list), func(s shell) bool {
-		return s.area >= floaterShare*part.area || s.volume*part.volume < 0
-	})
+	var scraps []shell
+	for _, s := range list {
+		if s.area < floaterShare*part.area && !(s.volume*part.volume < 0) {
+			scraps = append(scraps, s)
+		}
+	}
 	i.addShells(KindFloater, scraps, "is a loose scrap, under "+percent(floaterShare)+" of the largest's area",
 		"are loose scraps, each under "+percent(floaterShare)+" of the largest's area")
 }

@@ -8,23 +8,13 @@ import (
 )
 
 // oddEdges reports what the edges that are not regular amount to.
-func (i *inspection) oddEdges(odd []edgeRun) {
-	var open, shared []edgeRun
-	against := false
-	for _, r := range odd {
-		switch len(r.uses) {
-		case 1:
-			open = append(open, r)
-		case 2:
-			against = true
-		default:
-			shared = append(shared, r)
-		}
-	}
+func (i *inspection) oddEdges(odd oddEdges) {
+	open, shared, against := odd.open(), odd.shared(), false
+	odd.each(func(r edgeRun) { against = against || len(r.uses) == 2 })
 	i.report.Closed = len(open)+len(shared) == 0 && i.report.Shells > 0
 	i.openLoops(open)
 	if n := len(shared); n > 0 {
-		i.addAt(KindSharedEdge, n, i.edgeMiddle(shared[0]), plural(n, "edge is", "edges are")+
+		i.addAt(KindSharedEdge, n, i.middleOf(shared[0].smaller, shared[0].uses[0].larger()), plural(n, "edge is", "edges are")+
 			" shared by three or more faces, the first")
 	}
 	if against {
@@ -33,24 +23,19 @@ func (i *inspection) oddEdges(odd []edgeRun) {
 	i.duplicates(odd)
 }
 
-func (i *inspection) edgeMiddle(r edgeRun) r3.Vec {
-	return r3.Scale(0.5, r3.Add(i.Vertices[r.smaller], i.Vertices[r.uses[0].larger()]))
-}
-
-func (i *inspection) openLoops(open []edgeRun) {
+func (i *inspection) openLoops(open []openEdge) {
 	if len(open) == 0 {
 		return
 	}
-	rims := i.rims(open)
-	i.report.OpenLoops = len(rims)
-	largest := slices.MaxFunc(rims, func(a, b rim) int { return cmp.Or(cmp.Compare(a.span, b.span), cmp.Compare(a.edges, b.edges)) })
+	n, largest := i.rims(open)
+	i.report.OpenLoops = n
 	text := plural(largest.edges, "edge", "edges") + ", " + length(largest.span) + " across,"
-	if len(rims) == 1 {
+	if n == 1 {
 		text = "hole with a rim of " + text
 	} else {
-		text = plural(len(rims), "", "holes, the largest with a rim of ") + text
+		text = plural(n, "", "holes, the largest with a rim of ") + text
 	}
-	i.addAt(KindOpenLoop, len(rims), largest.center, text)
+	i.addAt(KindOpenLoop, n, largest.center, text)
 }
 
 // winding reports faces that are wound against their neighbours: in each
@@ -65,7 +50,7 @@ func (i *inspection) winding() {
 		}
 	})
 	if n := len(twist); n > 0 {
-		i.addAt(KindOneSided, n, i.edgeMiddle(twist[0]), "the surface has no outside: it closes on itself with a twist")
+		i.addAt(KindOneSided, n, i.middleOf(twist[0].smaller, twist[0].uses[0].larger()), "the surface has no outside: it closes on itself with a twist")
 		return
 	}
 	if flipped := sides.fewer(); len(flipped) > 0 {
@@ -78,11 +63,12 @@ func (i *inspection) winding() {
 // duplicates reports faces on the same three corners as another. Such faces
 // meet on an edge that is not regular, unless two of them are a shell of their
 // own, which pairs reports.
-func (i *inspection) duplicates(odd []edgeRun) {
+func (i *inspection) duplicates(odd oddEdges) {
 	type corner struct{ third, face int32 }
 	var again []int32
-	for _, r := range odd {
-		var at []corner
+	var at []corner
+	odd.each(func(r edgeRun) {
+		at = at[:0]
 		for _, u := range r.uses {
 			t := i.Faces[u.face()]
 			at = append(at, corner{t[0] ^ t[1] ^ t[2] ^ r.smaller ^ u.larger(), u.face()})
@@ -95,7 +81,7 @@ func (i *inspection) duplicates(odd []edgeRun) {
 				again = append(again, at[k].face)
 			}
 		}
-	}
+	})
 	slices.Sort(again)
 	again = slices.Compact(again)
 	if n := len(again); n > 0 {

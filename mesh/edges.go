@@ -267,9 +267,9 @@ func (p forest) number(skip func(i int) bool) int {
 // faceShells joins faces that share an edge into shells and returns each
 // face's shell (−1 when collapsed), how many there are, and the edges that are
 // not regular, in order of their ends.
-func (m *Mesh) faceShells() (shellOf []int32, shells int, odd []edgeRun) {
+func (m *Mesh) faceShells() (shellOf []int32, shells int, odd oddEdges) {
 	p := newForest(len(m.Faces))
-	oddIn := make([][]edgeRun, partsFor(len(m.Vertices)))
+	odd = oddEdges{m, make([][]sideUse, partsFor(len(m.Vertices)))}
 	spans := sync.OnceValue(m.endSpans)
 	rows, paired := m.pairRows()
 	inParts(len(m.Vertices), func(part, lo, hi int) {
@@ -278,7 +278,7 @@ func (m *Mesh) faceShells() (shellOf []int32, shells int, odd []edgeRun) {
 				p.join(r.uses[0].face(), u.face())
 			}
 			if !r.regular() {
-				oddIn[part] = append(oddIn[part], edgeRun{r.smaller, slices.Clone(r.uses)})
+				odd.parts[part] = m.appendSides(odd.parts[part], r)
 			}
 		}
 		if !paired {
@@ -296,5 +296,5 @@ func (m *Mesh) faceShells() (shellOf []int32, shells int, odd []edgeRun) {
 		}
 	})
 	shells = p.number(func(f int) bool { return collapsed(m.Faces[f]) })
-	return p, shells, slices.Concat(oddIn...)
+	return p, shells, odd
 }

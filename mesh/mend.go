@@ -103,10 +103,11 @@ func Mend(ctx context.Context, m *Mesh, c MendChoice) (Mended, error) {
 	for _, step := range []func() error{
 		w.dropUseless, w.weldOpen, w.joinSeams, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnOutward,
 	} {
-		if err := ctx.Err(); err != nil {
-			return Mended{}, err
+		err := step()
+		if ctx.Err() != nil {
+			return Mended{}, ctx.Err()
 		}
-		if err := step(); err != nil {
+		if err != nil {
 			return Mended{Mesh: w.Mesh, Report: Check(w.Mesh), Steps: w.steps, ErrorMM3: w.errorMM3, Scanned: len(w.Faces)}, err
 		}
 	}
@@ -114,7 +115,7 @@ func Mend(ctx context.Context, m *Mesh, c MendChoice) (Mended, error) {
 }
 
 func (w *mending) finish() (Mended, error) {
-	s, report, err := NewSolid(w.Mesh)
+	s, report, err := NewSolidContext(w.ctx, w.Mesh)
 	scanned := len(w.Faces)
 	if w.opening != nil {
 		scanned = w.scanned

@@ -16,7 +16,7 @@ const finShare = 0.05
 // without them.
 func (w *mending) dropFins() error {
 	_, _, odd := w.faceShells()
-	if !w.choice.Makes(MendFin) || !slices.ContainsFunc(odd, shared) {
+	if !w.choice.Makes(MendFin) || len(odd.shared()) == 0 {
 		return nil
 	}
 	sheetOf, n := w.sheets()
@@ -26,13 +26,13 @@ func (w *mending) dropFins() error {
 	for _, s := range list {
 		largest = max(largest, s.area)
 	}
-	for _, r := range odd {
+	odd.each(func(r edgeRun) {
 		for _, u := range r.uses {
 			s := sheetOf[u.face()]
 			open[s] = open[s] || len(r.uses) == 1
-			sharing[s] = sharing[s] || shared(r)
+			sharing[s] = sharing[s] || len(r.uses) > 2
 		}
-	}
+	})
 	fins := 0
 	for s := range list {
 		open[s] = open[s] && sharing[s] && list[s].area < finShare*largest
@@ -45,8 +45,6 @@ func (w *mending) dropFins() error {
 	}
 	return nil
 }
-
-func shared(r edgeRun) bool { return len(r.uses) > 2 }
 
 // sheets joins faces over edges that just two faces use and returns each face's
 // sheet (−1 when collapsed) and how many there are.
@@ -68,12 +66,12 @@ func (m *Mesh) sheets() (sheetOf []int32, sheets int) {
 // stitching", IEEE TVCG 7(2), 2001 (from memory).
 func (w *mending) splitShared() error {
 	_, _, odd := w.faceShells()
-	odd = slices.DeleteFunc(odd, func(r edgeRun) bool { return !shared(r) })
-	if !w.choice.Makes(MendSplit) || len(odd) == 0 {
+	shared := odd.shared()
+	if !w.choice.Makes(MendSplit) || len(shared) == 0 {
 		return nil
 	}
 	corners := newForest(3 * len(w.Faces))
-	for _, r := range odd {
+	for _, r := range shared {
 		pairs := w.acrossMaterial(r)
 		if pairs == nil {
 			return nil
@@ -88,7 +86,7 @@ func (w *mending) splitShared() error {
 		}
 	})
 	w.renumber(corners)
-	w.note(MendSplit, len(odd), 0, 0, plural(len(odd), "edge", "edges")+" where parts of the surface touch taken apart, the first near "+w.place(w.middleOf(odd[0])))
+	w.note(MendSplit, len(shared), 0, 0, plural(len(shared), "edge", "edges")+" where parts of the surface touch taken apart, the first near "+w.place(w.middleOf(shared[0].smaller, shared[0].uses[0].larger())))
 	return nil
 }
 

@@ -54,13 +54,14 @@ func (w *mending) close() error {
 	}
 	var small, bases []hole
 	large := 0
-	found := w.holes(open)
-	if len(found) > mostHoles {
+	rings := directedRings(patchSteps(open))
+	if len(rings) > mostHoles {
 		return &OpenQuestion{
-			text:     fmt.Sprintf("the scan is open in %d places: its faces hardly hang together", len(found)),
+			text:     fmt.Sprintf("the scan is open in %d places: its faces hardly hang together", len(rings)),
 			question: "let the scanner's program make one surface of it, or scan again",
 		}
 	}
+	found := w.holes(open, rings)
 	for _, h := range found {
 		if err := w.ctx.Err(); err != nil {
 			return err
@@ -120,22 +121,33 @@ func (w *mending) shellQuestion(h hole) error {
 const whatIsOpen = "say what the part is: --as solid (closed where the scan stops), --as shell --shell 3mm " +
 	"(a mask or helmet 3 mm thick that stands on its rim) or --as hollow --shell 3mm (closed, and empty inside); or scan that side too"
 
-// holes chains open edges into rims and measures them, the largest first. Rims
-// that touch in a corner are two.
-func (w *mending) holes(open []edgeRun) []hole {
-	atRim := map[[2]int32]int32{} // face at an edge of a rim, as the patch runs
-	var steps [][2]int32
-	for _, r := range open {
-		s := [2]int32{r.uses[0].larger(), r.smaller}
-		if r.uses[0].backward() {
-			s[0], s[1] = s[1], s[0]
-		}
-		steps = append(steps, s)
-		atRim[s] = r.uses[0].face()
+// patchStep returns the ends of an edge in the order in which a patch's face runs.
+func (e openEdge) patchStep() [2]int32 {
+	if e.use.backward() {
+		return [2]int32{e.smaller, e.larger()}
+	}
+	return [2]int32{e.larger(), e.smaller}
+}
+
+// patchSteps returns the steps of open edges, sorted.
+func patchSteps(open []openEdge) [][2]int32 {
+	steps := make([][2]int32, len(open))
+	for i, e := range open {
+		steps[i] = e.patchStep()
 	}
 	slices.SortFunc(steps, func(a, b [2]int32) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
+	return steps
+}
+
+// holes measures the holes whose rims are rings of open edges, the largest first.
+// Rims that touch in a corner are two.
+func (w *mending) holes(open []openEdge, rings [][]int32) []hole {
+	atRim := make(map[[2]int32]int32, len(open)) // face at an edge of a rim
+	for _, e := range open {
+		atRim[e.patchStep()] = e.use.face()
+	}
 	var found []hole
-	for _, ring := range directedRings(steps) {
+	for _, ring := range rings {
 		found = append(found, w.newHole(ring, atRim))
 	}
 	slices.SortStableFunc(found, func(a, b hole) int { return cmp.Compare(b.span, a.span) })

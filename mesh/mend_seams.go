@@ -35,7 +35,7 @@ func (w *mending) joinSeams() error {
 		if corners == 0 {
 			return nil
 		}
-		still := len(cut.openEdges())
+		still := cut.countOpen()
 		if still >= len(open) {
 			return nil
 		}
@@ -48,19 +48,19 @@ func (w *mending) joinSeams() error {
 
 // cutAlong returns the mesh with faces cut at the corners on one of their open
 // edges, how many corners those are, and one of them.
-func (w *mending) cutAlong(open []edgeRun) (cut *Mesh, corners int, at int32) {
+func (w *mending) cutAlong(open []openEdge) (cut *Mesh, corners int, at int32) {
 	rim := make([]int32, 0, 2*len(open))
 	for _, r := range open {
-		rim = append(rim, r.smaller, r.uses[0].larger())
+		rim = append(rim, r.smaller, r.larger())
 	}
 	slices.SortFunc(rim, func(a, b int32) int { return cmp.Or(cmp.Compare(w.Vertices[a].X, w.Vertices[b].X), cmp.Compare(a, b)) })
 	rim = slices.Compact(rim)
 	cut = &Mesh{Vertices: w.Vertices, Faces: slices.Clone(w.Faces)}
 	taken := map[int32]bool{} // faces that are cut already
 	for _, r := range open {
-		f := r.uses[0].face()
-		a, b := r.smaller, r.uses[0].larger()
-		if r.uses[0].backward() {
+		f := r.use.face()
+		a, b := r.smaller, r.larger()
+		if r.use.backward() {
 			a, b = b, a
 		}
 		apex := w.Faces[f][0] ^ w.Faces[f][1] ^ w.Faces[f][2] ^ a ^ b

@@ -3,6 +3,7 @@ package mesh
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -53,15 +54,19 @@ func (w *mending) dropFloaters() error {
 	list, _, _ := w.tally(shellOf, n, w.bounds)
 	largest := largestShell(list)
 	open := make([]bool, n)
-	for _, r := range odd {
+	odd.each(func(r edgeRun) {
 		for _, u := range r.uses {
 			open[shellOf[u.face()]] = true
 		}
-	}
+	})
 	drop, count := make([]bool, n), 0
+	inside := w.insideOf(shellOf, int32(largest), n)
 	for s := range list {
+		if err := w.ctx.Err(); err != nil {
+			return err
+		}
 		drop[s] = list[s].area < floaterShare*list[largest].area &&
-			(open[s] || list[s].volume*list[largest].volume > 0 || !w.inside(list[s].at, shellOf, int32(largest)))
+			(open[s] || list[s].volume*list[largest].volume > 0 || !inside(list[s].at))
 		if drop[s] {
 			count++
 		}
@@ -82,6 +87,28 @@ func largestShell(list []shell) int {
 		}
 	}
 	return largest
+}
+
+// fewPlaces is up to how many places are held against a shell face by face; for more,
+// a tree pays.
+const fewPlaces = 64
+
+// insideOf returns a function that says whether a shell winds around a place at
+// least half, to be called for about so many places.
+func (w *mending) insideOf(shellOf []int32, shell int32, places int) func(p r3.Vec) bool {
+	if places <= fewPlaces {
+		return func(p r3.Vec) bool { return w.inside(p, shellOf, shell) }
+	}
+	tree := sync.OnceValue(func() *Tree {
+		own := &Mesh{Vertices: w.Vertices}
+		for f, t := range w.Faces {
+			if shellOf[f] == shell {
+				own.Faces = append(own.Faces, t)
+			}
+		}
+		return NewTree(own)
+	})
+	return func(p r3.Vec) bool { return math.Abs(tree().Winding(p)) > 0.5 }
 }
 
 // inside says whether shell of winds around p at least half. The winding number
@@ -109,11 +136,13 @@ func (w *mending) inside(p r3.Vec, shellOf []int32, of int32) bool {
 // them.
 func (w *mending) turnOutward() error {
 	shellOf, n, odd := w.faceShells()
-	if !w.choice.Makes(MendOutward) || len(odd) > 0 || n == 0 {
+	if !w.choice.Makes(MendOutward) || !odd.none() || n == 0 {
 		return nil
 	}
 	list, _, _ := w.tally(shellOf, n, w.bounds)
-	w.windAround(shellOf, list)
+	if err := w.windAround(w.ctx, shellOf, list); err != nil {
+		return err
+	}
 	largest := largestShell(list)
 	turn, count := make([]bool, n), 0
 	for s := range list {

@@ -37,7 +37,8 @@ func (w *mending) dropTable() error {
 // by up to 63° there is off by as much as the cut is high, on average.
 func (w *mending) footError(t Table, above float64) float64 {
 	sum := 0.0
-	for _, h := range w.holes(w.openEdges()) {
+	open := w.openEdges()
+	for _, h := range w.holes(open, directedRings(patchSteps(open))) {
 		if math.Abs(r3.Dot(h.normal, t.Normal)) < math.Cos(math.Pi/6) {
 			continue
 		}

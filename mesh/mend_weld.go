@@ -70,32 +70,30 @@ func (w *mending) weldOpen() error {
 		return nil
 	}
 	tolerance := min(weldShare*w.size, weldEdges*w.shortOpen(open))
-	joined, moved := w.joinEnds(open, w.partners(open, tolerance))
+	along := w.partners(open, tolerance)
+	if err := w.ctx.Err(); err != nil {
+		return err
+	}
+	joined, moved := w.joinEnds(open, along)
 	if moved == 0 {
 		return nil
 	}
-	after := &mending{Mesh: joined}
-	if len(after.openEdges()) >= len(open) {
+	still := joined.countOpen()
+	if still >= len(open) {
 		return nil
 	}
 	far, area := w.weldMoves(joined)
 	w.Mesh = joined
 	w.note(MendWeld, moved, area, far, plural(moved, "corner", "corners")+" up to "+length(far)+" from another joined to it, which closes "+
-		plural(len(open)-len(after.openEdges()), "open edge", "open edges")+" (tolerance "+length(tolerance)+")")
+		plural(len(open)-still, "open edge", "open edges")+" (tolerance "+length(tolerance)+")")
 	return w.dropUseless()
 }
 
-// openEdges returns the edges of one face, in order of their ends.
-func (m *Mesh) openEdges() []edgeRun {
-	_, _, odd := m.faceShells()
-	return slices.DeleteFunc(odd, func(r edgeRun) bool { return len(r.uses) != 1 })
-}
-
 // shortOpen returns the length that a tenth of the open edges stay below.
-func (w *mending) shortOpen(open []edgeRun) float64 {
+func (w *mending) shortOpen(open []openEdge) float64 {
 	lengths := make([]float64, len(open))
 	for i, r := range open {
-		lengths[i] = r3.Norm(r3.Sub(w.Vertices[r.smaller], w.Vertices[r.uses[0].larger()]))
+		lengths[i] = r3.Norm(r3.Sub(w.Vertices[r.smaller], w.Vertices[r.larger()]))
 	}
 	slices.Sort(lengths)
 	return lengths[len(lengths)/10]
@@ -110,14 +108,14 @@ type partner struct {
 
 // partners finds for each open edge the one that lies nearest along it, both
 // ends within the tolerance.
-func (w *mending) partners(open []edgeRun, tolerance float64) []partner {
+func (w *mending) partners(open []openEdge, tolerance float64) []partner {
 	cells, first, next := newKeyIndex(len(open)), []int32{}, make([]int32, len(open))
 	cell := func(p r3.Vec, x, y, z float64) key {
 		at := func(v, off float64) uint32 { return uint32(int64(math.Floor((v + off*tolerance) / (2 * tolerance)))) }
 		return key{at(p.X-w.bounds.Min.X, x), at(p.Y-w.bounds.Min.Y, y), at(p.Z-w.bounds.Min.Z, z)}
 	}
 	for e, r := range open {
-		n := cells.number(cell(w.middleOf(r), 0, 0, 0))
+		n := cells.number(cell(w.middleOf(r.smaller, r.larger()), 0, 0, 0))
 		if int(n) == len(first) {
 			first = append(first, -1)
 		}
@@ -125,11 +123,11 @@ func (w *mending) partners(open []edgeRun, tolerance float64) []partner {
 	}
 	found := make([]partner, len(open))
 	inParts(len(open), func(_, lo, hi int) {
-		for e := lo; e < hi; e++ {
+		for e := lo; e < hi && ((e-lo)%chunk > 0 || w.ctx.Err() == nil); e++ {
 			best := partner{edge: -1, apart: math.Inf(1)}
 			var looked [8]key
 			for corner := range 8 {
-				k := cell(w.middleOf(open[e]), float64(corner&1*2-1), float64(corner>>1&1*2-1), float64(corner>>2*2-1))
+				k := cell(w.middleOf(open[e].smaller, open[e].larger()), float64(corner&1*2-1), float64(corner>>1&1*2-1), float64(corner>>2*2-1))
 				if looked[corner] = k; slices.Contains(looked[:corner], k) {
 					continue
 				}
@@ -145,17 +143,17 @@ func (w *mending) partners(open []edgeRun, tolerance float64) []partner {
 	return found
 }
 
-func (w *mending) middleOf(r edgeRun) r3.Vec {
-	return r3.Scale(0.5, r3.Add(w.Vertices[r.smaller], w.Vertices[r.uses[0].larger()]))
+func (m *Mesh) middleOf(a, b int32) r3.Vec {
+	return r3.Scale(0.5, r3.Add(m.Vertices[a], m.Vertices[b]))
 }
 
 // nearer returns open edge o as the partner of e when it is better than best.
-func (w *mending) nearer(best partner, open []edgeRun, e, o int32, tolerance float64) partner {
-	if e == o || open[e].uses[0].face() == open[o].uses[0].face() {
+func (w *mending) nearer(best partner, open []openEdge, e, o int32, tolerance float64) partner {
+	if e == o || open[e].use.face() == open[o].use.face() {
 		return best
 	}
-	a, b := w.Vertices[open[e].smaller], w.Vertices[open[e].uses[0].larger()]
-	c, d := w.Vertices[open[o].smaller], w.Vertices[open[o].uses[0].larger()]
+	a, b := w.Vertices[open[e].smaller], w.Vertices[open[e].larger()]
+	c, d := w.Vertices[open[o].smaller], w.Vertices[open[o].larger()]
 	if r3.Norm(r3.Sub(a, b)) <= 2*tolerance {
 		return best
 	}
@@ -169,33 +167,32 @@ func (w *mending) nearer(best partner, open []edgeRun, e, o int32, tolerance flo
 
 // joinEnds joins the ends of edges that are each other's partner, at the mean of
 // their places; moved counts the corners that went into another.
-func (w *mending) joinEnds(open []edgeRun, partners []partner) (joined *Mesh, moved int) {
+func (w *mending) joinEnds(open []openEdge, partners []partner) (joined *Mesh, moved int) {
 	same := newForest(len(w.Vertices))
 	for e, p := range partners {
 		if p.edge < int32(e) || partners[p.edge].edge != int32(e) {
 			continue
 		}
-		a, b := open[e].smaller, open[e].uses[0].larger()
-		c, d := open[p.edge].smaller, open[p.edge].uses[0].larger()
+		a, b := open[e].smaller, open[e].larger()
+		c, d := open[p.edge].smaller, open[p.edge].larger()
 		if p.crosswise {
 			c, d = d, c
 		}
 		same.join(a, c)
 		same.join(b, d)
 	}
-	sum, count := make([]r3.Vec, len(w.Vertices)), make([]float64, len(w.Vertices))
-	for v, p := range w.Vertices {
-		root := same.root(int32(v))
-		if root != int32(v) {
-			moved++
-		}
-		sum[root] = r3.Add(sum[root], p)
-		count[root]++
-	}
 	joined = &Mesh{Vertices: slices.Clone(w.Vertices), Faces: make([][3]int32, len(w.Faces))}
-	for v, n := range count {
-		if n > 1 {
-			joined.Vertices[v] = r3.Scale(1/n, sum[v])
+	others := make([]int32, len(w.Vertices)) // joined to each root
+	for v, p := range w.Vertices {
+		if root := same.root(int32(v)); root != int32(v) {
+			moved++
+			joined.Vertices[root] = r3.Add(joined.Vertices[root], p)
+			others[root]++
+		}
+	}
+	for v, n := range others {
+		if n > 0 {
+			joined.Vertices[v] = r3.Scale(1/float64(n+1), joined.Vertices[v])
 		}
 	}
 	for f, t := range w.Faces {

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"cmp"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -13,18 +14,25 @@ type rim struct {
 	center r3.Vec  // mean of its points
 }
 
-// rims chains open edges into rings. A ring that touches itself in a vertex is
-// two rings. Where faces are flipped next to a hole, direction is of no use, so
-// edges are followed either way.
-func (m *Mesh) rims(open []edgeRun) []rim {
+// rims chains open edges into rings and returns how many there are, and the
+// largest: that of the greatest span, or of the most edges. A ring that touches
+// itself in a vertex is two rings. Where faces are flipped next to a hole, direction
+// is of no use, so edges are followed either way.
+func (m *Mesh) rims(open []openEdge) (n int, largest rim) {
 	w := newRimWalk(open)
-	var found []rim
 	for e := range open {
-		if !w.used[e] {
-			w.walk(int32(e), func(points []int32) { found = append(found, m.newRim(points)) })
+		if w.used[e] {
+			continue
 		}
+		w.walk(int32(e), func(points []int32) {
+			r := m.newRim(points)
+			if n == 0 || cmp.Or(cmp.Compare(r.span, largest.span), cmp.Compare(r.edges, largest.edges)) > 0 {
+				largest = r
+			}
+			n++
+		})
 	}
-	return found
+	return n, largest
 }
 
 // OpenRims returns the rings of open edges as lists of points in mm, in order
@@ -32,13 +40,7 @@ func (m *Mesh) rims(open []edgeRun) []rim {
 // a vertex is two. Where the edges chain to no ring, which takes faces of which
 // three or more share an edge, the ends of a list are far apart.
 func (m *Mesh) OpenRims() [][]r3.Vec {
-	open := make([][]edgeRun, partsFor(len(m.Vertices)))
-	m.eachEdge(func(part int, r edgeRun) {
-		if len(r.uses) == 1 {
-			open[part] = append(open[part], edgeRun{r.smaller, slices.Clone(r.uses)})
-		}
-	})
-	w := newRimWalk(slices.Concat(open...))
+	w := newRimWalk(m.openEdges())
 	var rings [][]r3.Vec
 	for e := range w.ends {
 		if w.used[e] {
@@ -65,16 +67,16 @@ type rimWalk struct {
 	onPath   []int32 // place in path plus one, 0 when not on it
 }
 
-func newRimWalk(open []edgeRun) *rimWalk {
-	w := &rimWalk{ends: make([][2]int32, len(open)), used: make([]bool, len(open))}
+func newRimWalk(open []openEdge) *rimWalk {
+	w := &rimWalk{ends: make([][2]int32, len(open)), used: make([]bool, len(open)), vertices: make([]int32, 0, 2*len(open))}
 	for _, r := range open {
-		w.vertices = append(w.vertices, r.smaller, r.uses[0].larger())
+		w.vertices = append(w.vertices, r.smaller, r.larger())
 	}
 	slices.Sort(w.vertices)
 	w.vertices = slices.Compact(w.vertices)
 	for e, r := range open {
 		a, _ := slices.BinarySearch(w.vertices, r.smaller)
-		b, _ := slices.BinarySearch(w.vertices, r.uses[0].larger())
+		b, _ := slices.BinarySearch(w.vertices, r.larger())
 		w.ends[e] = [2]int32{int32(a), int32(b)}
 	}
 	w.at = gather(len(w.vertices), len(open), func(e int) []int32 { return w.ends[e][:] })

@@ -1,7 +1,6 @@
 package mesh
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -118,62 +117,6 @@ func (m *Mesh) longestEdge(f int32) float64 {
 func (m *Mesh) middle(f int32) r3.Vec {
 	a, b, c := m.Corners(int(f))
 	return r3.Scale(1.0/3, r3.Add(a, r3.Add(b, c)))
-}
-
-// placesPerShell is how many places of a shell are held against the others.
-const placesPerShell = 12
-
-// probe is one place of a shell.
-type probe struct {
-	at     r3.Vec
-	shell  int32
-	around int
-}
-
-// probes returns the middles of faces spread over each shell.
-func (m *Mesh) probes(shellOf []int32, list []shell) []probe {
-	var all []probe
-	passed := make([]int, len(list))
-	for f, s := range shellOf {
-		if s < 0 {
-			continue
-		}
-		stride := max(1, list[s].faces/placesPerShell)
-		if passed[s]%stride == 0 {
-			all = append(all, probe{at: m.middle(int32(f)), shell: s})
-		}
-		passed[s]++
-	}
-	return all
-}
-
-// windAround sets, for each of several closed shells, how often all others wind
-// around its places: 0 outside, 1 inside an outward shell, −1 inside an inward
-// one. It counts signed crossings of an upward ray.
-func (m *Mesh) windAround(shellOf []int32, list []shell) {
-	all := m.probes(shellOf, list)
-	slices.SortStableFunc(all, func(p, q probe) int { return cmp.Compare(p.at.X, q.at.X) })
-	for f, own := range shellOf {
-		if own < 0 {
-			continue
-		}
-		a, b, c := m.Corners(f)
-		lo, hi := min(a.X, b.X, c.X), max(a.X, b.X, c.X)
-		i, _ := slices.BinarySearchFunc(all, lo, func(p probe, x float64) int { return cmp.Compare(p.at.X, x) })
-		for ; i < len(all) && all[i].at.X <= hi; i++ {
-			if p := &all[i]; p.shell != own {
-				p.around += crossing(p.at, a, b, c)
-			}
-		}
-	}
-	met := make([]bool, len(list))
-	for _, p := range all {
-		s := &list[p.shell]
-		if !met[p.shell] {
-			s.around, s.aroundMost, met[p.shell] = p.around, p.around, true
-		}
-		s.around, s.aroundMost = min(s.around, p.around), max(s.aroundMost, p.around)
-	}
 }
 
 // crossing returns +1 when the upward ray from p leaves through triangle abc

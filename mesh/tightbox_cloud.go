@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"pourwright/mesh/large"
 )
 
 // cloud answers which of many points is farthest in a direction. Points that follow
@@ -45,22 +47,36 @@ func (b *reachBox) most(d, abs *r3.Vec) float64 {
 }
 
 func newCloud(points []r3.Vec) *cloud {
-	c := cloudInOrder(points)
-	if len(c.blocks) <= len(points)/8 {
-		return c
+	size := longestSide(boundsInParts(points)) / blockReach
+	if inDisorder(points, size) {
+		// Points that follow each other are no neighbours: those of cells that do are.
+		sorted := large.Make[r3.Vec](len(points))
+		for k, i := range filed(points) {
+			sorted[k] = points[i]
+		}
+		points = sorted
 	}
-	// Points that follow each other are no neighbours: those of blocks that do are.
-	sorted := make([]r3.Vec, 0, len(points))
-	for _, b := range c.blocks {
-		sorted = append(sorted, points[b.first:b.first+b.n]...)
-	}
-	return cloudInOrder(sorted)
+	return cloudInOrder(points, size)
 }
 
-// cloudInOrder makes a cloud of points that follow each other as they are.
-func cloudInOrder(points []r3.Vec) *cloud {
+// inDisorder says whether points that follow each other would make blocks of fewer
+// than eight, judged by an eighth of the points.
+func inDisorder(points []r3.Vec, size float64) bool {
+	blocks, looked := 0, 0
+	for lo := 0; lo < len(points); lo += 8 * blockSize {
+		end := min(lo+blockSize, len(points))
+		looked += end - lo
+		for at := lo; at < end; blocks++ {
+			at += runOfNeighbours(points[at:min(at+blockPoints, end)], size)
+		}
+	}
+	return blocks > looked/8
+}
+
+// cloudInOrder makes a cloud of points that follow each other as they are; a block
+// reaches no farther than size.
+func cloudInOrder(points []r3.Vec, size float64) *cloud {
 	c := &cloud{points: points}
-	size := longestSide(boundsInParts(points)) / blockReach
 	// Blocks do not depend on the number of processors.
 	blocksIn, boxesIn := make([][]pointBlock, blocksOf(len(points))), make([][]reachBox, blocksOf(len(points)))
 	eachBlock(len(points), func(some, lo, hi int) {
@@ -76,7 +92,11 @@ func cloudInOrder(points []r3.Vec) *cloud {
 	blocks, boxes := slices.Concat(blocksIn...), slices.Concat(boxesIn...)
 	c.blocks = make([]pointBlock, len(blocks))
 	level := make([]reachBox, len(blocks))
-	for k, i := range filed(boxes) {
+	mids := make([]r3.Vec, len(boxes))
+	for i := range boxes {
+		mids[i] = boxes[i].mid
+	}
+	for k, i := range filed(mids) {
 		c.blocks[k], level[k] = blocks[i], boxes[i]
 	}
 	c.boxes = append(c.boxes, level)
@@ -114,22 +134,17 @@ func around(some []reachBox) reachBox {
 	return newReachBox(all)
 }
 
-// filed returns the numbers of boxes sorted by the cells of a grid that their middles
-// are in, the cells in Morton's order (eight cells that make a larger one stand
-// together, at every scale).
-func filed(boxes []reachBox) []int32 {
-	b := r3.Box{Min: boxes[0].mid, Max: boxes[0].mid}
-	for i := range boxes {
-		m := &boxes[i].mid
-		b.Min = r3.Vec{X: min(b.Min.X, m.X), Y: min(b.Min.Y, m.Y), Z: min(b.Min.Z, m.Z)}
-		b.Max = r3.Vec{X: max(b.Max.X, m.X), Y: max(b.Max.Y, m.Y), Z: max(b.Max.Z, m.Z)}
-	}
+// filed returns the numbers of points sorted by the cells of a grid that they are in,
+// the cells in Morton's order (eight cells that make a larger one stand together, at
+// every scale).
+func filed(points []r3.Vec) []int32 {
+	b := BoundsOf(points)
 	const side = 1 << cellBits
 	per := (side - 0.001) / longestSide(b)
-	cells := make([]uint16, len(boxes))
+	cells := make([]uint16, len(points))
 	next := make([]int32, side*side*side+1)
-	for i := range boxes {
-		m := &boxes[i].mid
+	for i := range points {
+		m := &points[i]
 		x, y, z := uint((m.X-b.Min.X)*per), uint((m.Y-b.Min.Y)*per), uint((m.Z-b.Min.Z)*per)
 		cells[i] = mortonBits[x%side] | mortonBits[y%side]<<1 | mortonBits[z%side]<<2
 		next[cells[i]+1]++
@@ -137,7 +152,7 @@ func filed(boxes []reachBox) []int32 {
 	for i := 1; i < len(next); i++ {
 		next[i] += next[i-1]
 	}
-	order := make([]int32, len(boxes))
+	order := make([]int32, len(points))
 	for i, c := range cells {
 		order[next[c]] = int32(i)
 		next[c]++

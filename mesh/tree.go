@@ -71,9 +71,7 @@ func NewTree(m *Mesh) *Tree {
 			items[f] = treeItem{boxAround(m.Corners(f)), int32(f)}
 		}
 	})
-	root := grow(items, 0, 0)
-	t := &Tree{nodes: large.Make[treeNode](root.size)[:1], faces: large.Make[int32](n), corners: large.Make[[3]r3.Vec](n)}
-	t.place(root, 0)
+	t := &Tree{nodes: nodesOver(items), faces: large.Make[int32](n), corners: large.Make[[3]r3.Vec](n)}
 	inParts(n, func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {
 			t.faces[i] = items[i].face
@@ -81,6 +79,15 @@ func NewTree(m *Mesh) *Tree {
 		}
 	})
 	return t
+}
+
+// nodesOver returns the nodes of a tree over items, of which there is at least one;
+// it puts them into the order of the leaves.
+func nodesOver(items []treeItem) []treeNode {
+	root := grow(items, 0, 0)
+	t := &Tree{nodes: large.Make[treeNode](root.size)[:1]}
+	t.place(root, 0)
+	return t.nodes
 }
 
 // treeItem is a face while the tree grows.
