@@ -68,9 +68,10 @@ func (m *measured) add(axis, u, v int, length, points float64) {
 // are exact across the faces they meet, and round to the grid at those they run
 // along. What an axis corrects of the number of points inside is just what the
 // two others leave out, so that the mean of the three is off by twice its distance
-// from that number, and somewhat more where the part is few voxels thick. And it is no surer than if each end of a line were somewhere
-// within a step: twice the standard deviation, the square of the step over 12, of
-// two ends each.
+// from that number, and somewhat more where the part is few voxels thick: where that
+// is more than chance explains, three standard deviations of the sum when each end
+// of a line is anywhere within a step (the square of one's is the step's over 12). The
+// volume is no surer than two of them.
 func (m *measured) result(voxel float64) (mm3, errorMM3 float64) {
 	var byAxis [3]float64
 	apart := 0.0
@@ -81,7 +82,11 @@ func (m *measured) result(voxel float64) (mm3, errorMM3 float64) {
 		}
 	}
 	mean := (byAxis[0] + byAxis[1] + byAxis[2]) / 3
-	apart = max(apart, 1.5*(slices.Max(byAxis[:])-slices.Min(byAxis[:])), 2.5*math.Abs(mean-m.points/3), 2*math.Sqrt(float64(m.lines)/6)/3)
+	chance := math.Sqrt(float64(m.lines)/6) / 3
+	apart = max(apart, 1.5*(slices.Max(byAxis[:])-slices.Min(byAxis[:])), 2*chance)
+	if off := math.Abs(mean - m.points/3); off > 3*chance {
+		apart = max(apart, 2.5*off)
+	}
 	// The lines of an axis meet a patch as its area is seen along the axis.
 	doubt := math.Hypot(math.Hypot(m.doubt[0], m.doubt[1]), m.doubt[2])
 	unit := voxel * voxel * voxel
