@@ -325,8 +325,8 @@ func (w *mending) fillHoles(holes []hole, edges map[[2]int32]bool) error {
 // says: behind an upright one may be a flat end, a dome, or a post; there one and a
 // half caps are in doubt. So is half of what the patch added to a flat one. What is
 // not in it is a limb of which nothing but the root is left. (The shares are common
-// practice, no source: of 700 holes of 0.5 to 15 % of the surface, cut in 19 shapes,
-// they hold 96 %, with a median of 5 times the error.)
+// practice, no source. They were chosen on 705 holes of 0.5 to 15 % of the surface,
+// cut in 19 shapes; of 352 others they hold 97 %, with a median of 5.5 times the error.)
 func patchError(h hole, area, added float64) float64 {
 	rise := math.Tan(min(h.slope, math.Pi/2) / 2)
 	cap := area * h.span / 4 * rise * (1 + rise*rise/3)
