@@ -8,9 +8,6 @@ import (
 )
 
 const (
-	// fairSlope is the mean angle in radians between the rim's faces and the
-	// opening up to which a smooth patch is a better guess than a flat one.
-	fairSlope = math.Pi / 3
 	// mostRefined is how many corners refining adds to a patch at most.
 	mostRefined = 1500
 	// fairRounds is how often the smooth patch is computed, each time on the
@@ -56,15 +53,15 @@ func (p *patch) fair(scan *Mesh, faces Adjacency, span float64) {
 // edges around them, and flips edges for better shapes.
 func (p *patch) refine() {
 	n := len(p.rim)
-	size := make([]float64, n)
-	for i, a := range p.points {
+	size := make([]float64, len(p.points))
+	for i, a := range p.points[:n] {
 		before, after := p.points[(i+n-1)%n], p.points[(i+1)%n]
 		size[i] = (r3.Norm(r3.Sub(a, before)) + r3.Norm(r3.Sub(a, after))) / 2
 	}
 	// An even patch has √3/2 of the squared edge for each corner.
 	least := math.Sqrt(2 / math.Sqrt(3) * p.area() / mostRefined)
 	for i := range size {
-		size[i] = max(size[i], least)
+		size[i] = max(size[i], least) // a point in the middle of a fan has no edges on the rim
 	}
 	p.relax()
 	for more := true; more && len(p.points) < n+2*mostRefined; {

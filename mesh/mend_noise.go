@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -19,43 +20,88 @@ const (
 
 // Noise estimates the scatter of the corners along each axis, as a standard
 // deviation in mm, and bounds in mm³ what it does to the volume. How far corners
-// are from the mean of their neighbours, along the surface's normal, is partly
-// the shape's curvature; from place to place curvature changes little, so each
-// such distance is held against the mean of its neighbours'. The median over all
-// corners then passes over edges and carving. The volume is linear in each
-// corner, with a third of the vector area of its faces as the slope, so noise
-// that is independent from corner to corner adds up as the root of squares. A mesh
-// of few corners tells nothing of noise: zeros.
+// are from the mean of their neighbours, along the surface's normal, is the bend
+// there: partly the shape's. From place to place a smooth shape bends alike, so each
+// bend is held against the mean of its neighbours'. Along an edge, a groove or a ring
+// of long facets a shape bends alike too, but not across, while noise has no such
+// direction: so each bend is held against those of the two neighbours that come
+// nearest as well. The medians over all corners pass over places where neither
+// holds, and the lower of the two tells. What pure noise gives follows from
+// which corners are neighbours: it is tried, with deviates of standard deviation 1.
+// The volume is linear in each corner, with a
+// third of the vector area of its faces as the slope, so noise that is independent
+// from corner to corner adds up as the root of squares. A mesh of few corners tells
+// nothing of noise: zeros.
 func (s *Solid) Noise() (sigmaMM, volumeMM3 float64) {
 	if len(s.Vertices) < leastNoisy {
 		return 0, 0
 	}
-	around := s.Neighbours()
-	slope := s.vectorAreas()
-	bend := make([]float64, len(s.Vertices))
-	inParts(len(bend), func(_, lo, hi int) {
-		for v := lo; v < hi; v++ {
-			var mean r3.Vec
-			near := around.Of(v)
-			for _, u := range near {
-				mean = r3.Add(mean, s.Vertices[u])
-			}
-			bend[v] = r3.Dot(unit(slope[v]), r3.Sub(r3.Scale(1/float64(max(1, len(near))), mean), s.Vertices[v]))
+	around, slope := s.Neighbours(), s.vectorAreas()
+	scan := around.unrest(func(v int, near []int32) float64 {
+		var mean r3.Vec
+		for _, u := range near {
+			mean = r3.Add(mean, s.Vertices[u])
 		}
+		return r3.Dot(unit(slope[v]), r3.Sub(r3.Scale(1/float64(len(near)), mean), s.Vertices[v]))
 	})
-	change := make([]float64, len(bend))
-	inParts(len(bend), func(_, lo, hi int) {
-		for v := lo; v < hi; v++ {
-			change[v] = changeAround(bend, around, int32(v))
+	deviates, rng := make([]float64, len(s.Vertices)), rand.New(rand.NewPCG(1, 1))
+	for v := range deviates {
+		deviates[v] = rng.NormFloat64()
+	}
+	pure := around.unrest(func(v int, near []int32) float64 {
+		mean := 0.0
+		for _, u := range near {
+			mean += deviates[u]
 		}
+		return mean/float64(len(near)) - deviates[v]
 	})
-	slices.Sort(change)
-	sigmaMM = noiseSpread * change[len(change)/2]
+	if pure[0] > 0 && pure[1] > 0 {
+		sigmaMM = min(scan[0]/pure[0], scan[1]/pure[1])
+	}
 	squares := 0.0
 	for _, a := range slope {
 		squares += r3.Dot(a, a)
 	}
 	return sigmaMM, noiseSigmas * sigmaMM * math.Sqrt(squares) / 3
+}
+
+// unrest tells how far bends are from the mean of the neighbours', and from those of
+// the neighbours that come nearest: the medians over all corners. bendAt gives the
+// bend of a corner with neighbours.
+func (a Adjacency) unrest(bendAt func(v int, near []int32) float64) [2]float64 {
+	bend := make([]float64, len(a.Start)-1)
+	inParts(len(bend), func(_, lo, hi int) {
+		for v := lo; v < hi; v++ {
+			if near := a.Of(v); len(near) > 0 {
+				bend[v] = bendAt(v, near)
+			}
+		}
+	})
+	mean, second := make([]float64, len(bend)), make([]float64, len(bend))
+	inParts(len(bend), func(_, lo, hi int) {
+		for v := lo; v < hi; v++ {
+			mean[v], second[v] = apart(bend, a.Of(v), bend[v])
+		}
+	})
+	slices.Sort(mean)
+	slices.Sort(second)
+	return [2]float64{mean[len(mean)/2], second[len(second)/2]}
+}
+
+// apart returns how far own is from the mean of the bends at near, and from the
+// second nearest of them; zeros when there are fewer than two.
+func apart(bend []float64, near []int32, own float64) (mean, second float64) {
+	if len(near) < 2 {
+		return 0, 0
+	}
+	first := math.Inf(1)
+	second = first
+	for _, u := range near {
+		d := math.Abs(bend[u] - own)
+		first, second = min(first, d), min(second, max(first, d))
+		mean += (bend[u] - own) / float64(len(near))
+	}
+	return math.Abs(mean), second
 }
 
 // vectorAreas returns for each vertex the sum of its faces' areas along their
@@ -69,25 +115,4 @@ func (m *Mesh) vectorAreas() []r3.Vec {
 		}
 	}
 	return sums
-}
-
-// changeAround returns how far the bend at v is from the mean of its
-// neighbours', in units of what corners with a scatter of 1 have there. With d
-// neighbours, bend = mean − v counts v by −1 and a neighbour by 1/d; the mean of
-// the neighbours' bends counts v by 1/d and a neighbour, whose neighbours are v,
-// two of v's and d−3 others, by −1/d + 2/d²; the others take what is left.
-func changeAround(bend []float64, around Adjacency, v int32) float64 {
-	near := around.Of(int(v))
-	d := float64(len(near))
-	if d == 0 {
-		return 0
-	}
-	mean := 0.0
-	for _, u := range near {
-		mean += bend[u]
-	}
-	own, next := 1+1/d, 2/d-2/(d*d)
-	others := (d - 3) / d // of weight, on about 2d corners, each for one or two
-	variance := own*own + d*next*next + max(0, others)*max(0, others)/(2*d)*1.2
-	return math.Abs(bend[v]-mean/d) / math.Sqrt(variance)
 }

@@ -196,7 +196,7 @@ func (b *build) integrateOpen() error {
 			for i := range n[u] {
 				l := openLine{b: b, first: j*stride[v] + i*stride[u], stride: stride[axis]}
 				l.measure(b.lines[axis].of(j*n[u]+i), n[axis])
-				sums.add(axis, i, j, l.inside)
+				sums.add(axis, i, j, l.inside, l.points)
 				sums.doubt[axis] += l.doubt
 			}
 		}
@@ -211,6 +211,7 @@ type openLine struct {
 	b             *build
 	first, stride int
 	inside, doubt float64 // voxels
+	points        float64 // of the grid inside
 }
 
 func (l *openLine) measure(crossings []crossing, n int) {
@@ -222,6 +223,9 @@ func (l *openLine) measure(crossings []crossing, n int) {
 		}
 		p, q := l.first+(i-1)*l.stride, l.first+i*l.stride
 		was, is := l.b.f.Distance[p] < 0, l.b.f.Distance[q] < 0
+		if is {
+			l.points++
+		}
 		switch {
 		case was && is:
 			l.inside++

@@ -76,6 +76,45 @@ func TestVolume(t *testing.T) {
 	}
 }
 
+// finned is a cube with a sheet that stands out from one of its edges, where three
+// faces meet, all along the axes.
+func finned() *mesh.Mesh {
+	m := meshtest.Box(10, 10, 10)
+	at := func(p r3.Vec) int32 { return int32(slices.Index(m.Vertices, p)) }
+	n := int32(len(m.Vertices))
+	from, to := at(r3.Vec{}), at(r3.Vec{X: 10})
+	return &mesh.Mesh{Vertices: append(slices.Clone(m.Vertices), r3.Vec{X: 10, Y: -5}, r3.Vec{Y: -5}),
+		Faces: append(slices.Clone(m.Faces), [3]int32{from, to, n}, [3]int32{from, n, n + 1})}
+}
+
+// Where all faces lie along the axes, the lines of all axes may agree and yet round
+// alike; the bar holds, and is never nothing.
+func TestBarsOfFacesAlongTheAxes(t *testing.T) {
+	in, n := 0, 0
+	for _, cells := range []int{16, 24, 31, 33, 48} {
+		if v, bar := newField(t, finned(), Choice{Cells: cells}).Volume(); math.Abs(v-1000) > bar || bar < 1/float64(cells) {
+			t.Errorf("with a fin, %d cells: %g ± %g, want 1000 and more than nothing", cells, v, bar)
+		}
+		for i := range 20 {
+			box, shared := meshtest.Box(10, 10, 10), 3+0.17*float64(i)
+			d := 10 - shared
+			m, want := meshtest.Together(box, meshtest.Moved(box, r3.Vec{X: d, Y: d, Z: d})), 2000-shared*shared*shared
+			f := newField(t, m, Choice{Cells: cells})
+			v, bar := f.Volume()
+			if n++; math.Abs(v-want) <= bar {
+				in++
+			}
+			if bar < f.VoxelMM*f.VoxelMM*f.VoxelMM {
+				t.Errorf("sharing %g, %d cells: a bar of %g, less than a voxel", shared, cells, bar)
+			}
+		}
+	}
+	t.Logf("%d of %d held", in, n)
+	if float64(in) < 0.95*float64(n) {
+		t.Errorf("%d of %d held", in, n)
+	}
+}
+
 // Errors shrink as voxels do: those of the volume faster than the voxel, those of
 // the distance in step with it.
 func TestConvergence(t *testing.T) {
