@@ -202,11 +202,11 @@ func (s readyScan) smaller() bool {
 	})
 }
 
-// outerParts counts the parts of the surface that are no hollows.
+// outerParts counts the parts of the surface that are no hollows, nor in one.
 func outerParts(report mesh.Report) int {
 	n := report.Shells
 	for _, p := range report.Problems {
-		if p.Kind == mesh.KindInnerCavity || p.Kind == mesh.KindFlatShell {
+		if p.Kind == mesh.KindInnerCavity || p.Kind == mesh.KindInnerBody || p.Kind == mesh.KindFlatShell {
 			n -= p.Count
 		}
 	}

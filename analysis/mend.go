@@ -63,6 +63,12 @@ func (c Choices) mendChoice() (mesh.MendChoice, error) {
 	if c.Table != "" && c.Table != mesh.TableCut && c.Table != mesh.TableKeep {
 		return choice, &Refusal{fmt.Sprintf("nothing is known of a table that is to be %q", c.Table), "Say --table cut or --table keep."}
 	}
+	switch c.As {
+	case AsHollow:
+		choice.Inner = mesh.InnerHollow
+	case AsSolid:
+		choice.Inner = mesh.InnerSolid
+	}
 	if c.As == AsShell && c.Table == "" {
 		// The brim of a hat is no table.
 		choice.Table = mesh.TableKeep
@@ -135,6 +141,8 @@ func (l *Loaded) mendFinding(s mesh.MendStep) *finding.Finding {
 		f.Action = "Look at the foot of the part in the picture: where a table was cut off, it is a guess by the width of the cut."
 	case s.Kind == mesh.MendRebuild:
 		f.Action = "Look at the picture: detail finer than that is lost, and the volume has the doubt that is stated."
+	case s.Kind == mesh.MendHollow && l.Scan.As == AsHollow:
+		f.Action = "It is wound outward, as a part of its own would be. Say --as solid if the original is not empty there; what rubber reaches is the same."
 	case s.Kind == mesh.MendFloater:
 		f.Level, f.Action = finding.Note, "If they belong to the part, join them to it in a mesh program."
 	default:

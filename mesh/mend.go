@@ -19,6 +19,7 @@ const (
 	MendHole       = "hole"            // small holes filled
 	MendBase       = "base"            // a cut-off end closed by its plane
 	MendOutward    = "outward"         // shells turned outward
+	MendHollow     = "hollow"          // surfaces inside the part turned inward, as walls of hollows
 	MendTable      = "table"           // the table that the part stood on cut off
 	MendRebuild    = "rebuild"         // the surface built anew from the distance field (see mesh/field)
 )
@@ -47,11 +48,14 @@ type MendChoice struct {
 	// Table says what is done with a plate under the part: TableCut, TableKeep,
 	// or nothing to have it asked.
 	Table string
+	// Inner says what is inside a surface wholly inside the part: InnerHollow,
+	// InnerSolid, or nothing to have it asked where there is doubt.
+	Inner string
 }
 
 // MendKinds lists the kinds of mends, in the order in which they are made.
 func MendKinds() []string {
-	return []string{MendDegenerate, MendDuplicate, MendWeld, MendFin, MendWinding, MendFloater, MendSplit, MendTable, MendHole, MendBase, MendOutward, MendRebuild}
+	return []string{MendDegenerate, MendDuplicate, MendWeld, MendFin, MendWinding, MendFloater, MendSplit, MendTable, MendHole, MendBase, MendOutward, MendHollow, MendRebuild}
 }
 
 // Makes says whether a kind of mend is to be made.
@@ -101,7 +105,7 @@ func Mend(ctx context.Context, m *Mesh, c MendChoice) (Mended, error) {
 		return w.finish()
 	}
 	for _, step := range []func() error{
-		w.dropUseless, w.weldOpen, w.joinSeams, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnOutward,
+		w.dropUseless, w.weldOpen, w.joinSeams, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnOutward, w.keepHollows,
 	} {
 		if err := ctx.Err(); err != nil {
 			return Mended{}, err

@@ -104,35 +104,3 @@ func (w *mending) inside(p r3.Vec, shellOf []int32, of int32) bool {
 	}
 	return math.Abs(total) > 2*math.Pi
 }
-
-// turnOutward turns closed shells that are inside out, with the hollows inside
-// them.
-func (w *mending) turnOutward() error {
-	shellOf, n, odd := w.faceShells()
-	if !w.choice.Makes(MendOutward) || len(odd) > 0 || n == 0 {
-		return nil
-	}
-	list, _, _ := w.tally(shellOf, n, w.bounds)
-	w.windAround(shellOf, list)
-	largest := largestShell(list)
-	turn, count := make([]bool, n), 0
-	for s := range list {
-		turn[s] = list[s].around == 0 && list[s].volume < 0 || list[s].around != 0 && list[largest].volume < 0
-		if turn[s] {
-			count++
-		}
-	}
-	if count == 0 {
-		return nil
-	}
-	w.Faces = slices.Clone(w.Faces)
-	area := 0.0
-	for f, t := range w.Faces {
-		if turn[shellOf[f]] {
-			w.Faces[f] = [3]int32{t[0], t[2], t[1]}
-			area += w.faceArea(int32(f))
-		}
-	}
-	w.note(MendOutward, count, area, 0, plural(count, "part of the surface that was", "parts of the surface that were")+" inside out turned")
-	return nil
-}

@@ -18,6 +18,7 @@ type shell struct {
 	// How often the other shells wind around places spread over this one: the
 	// least and the most.
 	around, aroundMost int
+	depth              int // how many other shells it lies in, however they are wound
 }
 
 // crossed says whether part of the shell is inside others and part is not.
@@ -127,7 +128,9 @@ const placesPerShell = 12
 type probe struct {
 	at     r3.Vec
 	shell  int32
-	around int
+	turns  int // of the shell that is being looked at
+	around int // turns of all others
+	depth  int // how many others turn around it
 }
 
 // probes returns the middles of faces spread over each shell.
@@ -149,30 +152,52 @@ func (m *Mesh) probes(shellOf []int32, list []shell) []probe {
 
 // windAround sets, for each of several closed shells, how often all others wind
 // around its places: 0 outside, 1 inside an outward shell, −1 inside an inward
-// one. It counts signed crossings of an upward ray.
+// one; and how many others it lies in. It counts signed crossings of an upward ray.
 func (m *Mesh) windAround(shellOf []int32, list []shell) {
 	all := m.probes(shellOf, list)
 	slices.SortStableFunc(all, func(p, q probe) int { return cmp.Compare(p.at.X, q.at.X) })
-	for f, own := range shellOf {
-		if own < 0 {
-			continue
+	facesOf := gather(len(list), len(shellOf), func(f int) []int32 {
+		if shellOf[f] < 0 {
+			return nil
 		}
-		a, b, c := m.Corners(f)
-		lo, hi := min(a.X, b.X, c.X), max(a.X, b.X, c.X)
-		i, _ := slices.BinarySearchFunc(all, lo, func(p probe, x float64) int { return cmp.Compare(p.at.X, x) })
-		for ; i < len(all) && all[i].at.X <= hi; i++ {
-			if p := &all[i]; p.shell != own {
-				p.around += crossing(p.at, a, b, c)
-			}
-		}
+		return shellOf[f : f+1]
+	})
+	for s := range list {
+		m.windOne(int32(s), facesOf.Of(s), all)
 	}
 	met := make([]bool, len(list))
 	for _, p := range all {
 		s := &list[p.shell]
 		if !met[p.shell] {
-			s.around, s.aroundMost, met[p.shell] = p.around, p.around, true
+			s.around, s.aroundMost, s.depth, met[p.shell] = p.around, p.around, p.depth, true
 		}
-		s.around, s.aroundMost = min(s.around, p.around), max(s.aroundMost, p.around)
+		s.around, s.aroundMost, s.depth = min(s.around, p.around), max(s.aroundMost, p.around), min(s.depth, p.depth)
+	}
+}
+
+// windOne adds to the places of other shells, ascending in x, what one shell
+// winds around them.
+func (m *Mesh) windOne(own int32, faces []int32, all []probe) {
+	var met []*probe // those with a crossing
+	for _, f := range faces {
+		a, b, c := m.Corners(int(f))
+		lo, hi := min(a.X, b.X, c.X), max(a.X, b.X, c.X)
+		i, _ := slices.BinarySearchFunc(all, lo, func(p probe, x float64) int { return cmp.Compare(p.at.X, x) })
+		for ; i < len(all) && all[i].at.X <= hi; i++ {
+			if p := &all[i]; p.shell != own {
+				if n := crossing(p.at, a, b, c); n != 0 {
+					p.turns += n
+					met = append(met, p)
+				}
+			}
+		}
+	}
+	for _, p := range met {
+		if p.turns != 0 { // 0 when it was met before
+			p.around += p.turns
+			p.depth++
+			p.turns = 0
+		}
 	}
 }
 
@@ -213,17 +238,19 @@ func halfTurn(p, a, b r3.Vec) int {
 	return 0
 }
 
-// Envelope returns the solid without the closed hollows inside it: what rubber
-// poured around it cannot enter. It returns s itself when there are none.
+// Envelope returns the solid without the closed hollows inside it and without what
+// lies in them: what rubber poured around it cannot enter. It returns s itself when
+// there are none.
 func (s *Solid) Envelope() *Solid {
 	shellOf, n, _ := s.faceShells()
 	if n < 2 {
 		return s
 	}
 	list, _, _ := s.tally(shellOf, n, s.Bounds())
+	s.windAround(shellOf, list)
 	var faces [][3]int32
 	for f, t := range s.Faces {
-		if shellOf[f] >= 0 && list[shellOf[f]].volume > 0 {
+		if shellOf[f] >= 0 && list[shellOf[f]].volume > 0 && list[shellOf[f]].depth == 0 {
 			faces = append(faces, t)
 		}
 	}
