@@ -132,7 +132,7 @@ func (l *Loaded) mendFinding(s mesh.MendStep) *finding.Finding {
 	case s.Kind == mesh.MendBase && l.Scan.As == AsShell:
 		return nil
 	case s.Kind == mesh.MendBase:
-		f.Action = "Compare with the part: if it is not flat and closed there, scan that side too."
+		f.Action = "Compare with the part: if it is open there, as a cup is, say --as shell --shell 3mm with its wall; if it is not flat, scan that side too."
 	case s.Kind == mesh.MendHole && l.Scan.As == AsShell:
 		f.Action = "Close real openings of the original, such as eyes, with clay or tape before you pour, or rubber runs through."
 	case s.Kind == mesh.MendHole && (s.SpanMM > holeSpanShare*l.Scan.TightestBoxMM[0] || s.AreaMM2 > holeAreaShare*l.Measures.AreaMM2):
