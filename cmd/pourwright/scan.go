@@ -28,7 +28,7 @@ func newScanCmd(con *console, g *globals) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:     "scan SCAN",
 		Short:   "Say what a scan is worth: size, volume, what is wrong with it",
-		Long:    "Reads a scan (STL, OBJ, PLY, 3MF, GLB, or one of them packed with gzip; - is standard\ninput; text may be UTF-16), or the scan of a job.toml, and says how big the part is, how that is known,\nand whether a mold can be planned from it. With --json, what was not looked for is\nnull: detail_radius_mm, which only a plan finds, and noise_mm without --thorough.",
+		Long:    "Reads a scan (STL, OBJ, PLY, 3MF, GLB, or one of them packed with gzip; - is standard\ninput), or the scan of a job.toml, and says how big the part is, how that is known,\nand whether a mold can be planned from it. With --json, what was not looked for is\nnull: detail_radius_mm, which only a plan finds, and noise_mm without --thorough.",
 		Example: "  pourwright scan lantern.stl\n  pourwright scan lantern.stl --longest 412mm\n  pourwright scan lantern.obj --thorough --picture worth.png --write mended.stl",
 		Args:    oneScan,
 		RunE: func(cmd *cobra.Command, args []string) error {
