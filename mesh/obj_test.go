@@ -91,7 +91,7 @@ func TestUnitNamed(t *testing.T) {
 func TestUnitComment(t *testing.T) {
 	for file, want := range map[string]Source{
 		"# by hand in the United Kingdom\n# Units: cm\n# units: in\n" + cubeOBJ: {UnitComment: "Units: cm", HintMM: 10},
-		"version 3\n# unit unknown\n" + cubeOBJ:                                 {UnitComment: "unit unknown"},
+		"o gull\nversion 3\n# unit unknown\n" + cubeOBJ:                         {UnitComment: "unit unknown"},
 		strings.Replace(squarePLY, "element", "comment unit mm\nelement", 1):    {UnitComment: "unit mm", HintMM: 1},
 		cubeOBJ: {},
 	} {
