@@ -53,10 +53,7 @@ func (w *mending) close() error {
 	large := 0
 	found := w.holes(open)
 	if len(found) > mostHoles {
-		return &OpenQuestion{
-			text:     fmt.Sprintf("the scan is open in %d places: its faces hardly hang together", len(found)),
-			question: "let the scanner's program make one surface of it, or scan again",
-		}
+		return heapQuestion(fmt.Sprintf("the scan is open in %d places: its faces hardly hang together", len(found)))
 	}
 	for _, h := range found {
 		if err := w.ctx.Err(); err != nil {

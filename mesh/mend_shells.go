@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -51,26 +52,71 @@ func (w *mending) dropFloaters() error {
 		return nil
 	}
 	list, _, _ := w.tally(shellOf, n, w.bounds)
-	largest := largestShell(list)
+	drop, count := w.scraps(shellOf, list, odd)
+	if count == 0 {
+		return nil
+	}
+	loose := func(f int32) bool { return shellOf[f] >= 0 && drop[shellOf[f]] }
+	whole := &Mesh{Vertices: w.Vertices, Faces: w.Faces}
+	_, area, at := w.without(loose)
+	w.leaveOut(whole, loose)
+	w.note(MendFloater, count, area, 0, plural(count, "loose scrap", "loose scraps")+" left out, each under "+
+		percent(floaterShare)+" of the part's surface, the first near "+w.place(w.Vertices[at]))
+	return nil
+}
+
+// scraps says which shells are small and no hollows, and how many these are.
+func (w *mending) scraps(shellOf []int32, list []shell, odd []edgeRun) (is []bool, count int) {
+	largest, open := largestShell(list), openShells(shellOf, len(list), odd)
+	is = make([]bool, len(list))
+	for s := range list {
+		is[s] = list[s].area < floaterShare*list[largest].area &&
+			(open[s] || list[s].volume*list[largest].volume > 0 || !w.inside(list[s].at, shellOf, int32(largest)))
+		if is[s] {
+			count++
+		}
+	}
+	return is, count
+}
+
+// openShells says which of n shells have odd edges.
+func openShells(shellOf []int32, n int, odd []edgeRun) []bool {
 	open := make([]bool, n)
 	for _, r := range odd {
 		for _, u := range r.uses {
 			open[shellOf[u.face()]] = true
 		}
 	}
-	drop, count := make([]bool, n), 0
-	for s := range list {
-		drop[s] = list[s].area < floaterShare*list[largest].area &&
-			(open[s] || list[s].volume*list[largest].volume > 0 || !w.inside(list[s].at, shellOf, int32(largest)))
-		if drop[s] {
-			count++
+	return open
+}
+
+// heapPieces is how many open pieces a scan may be in of which none is half of it
+// (common practice, no source).
+const heapPieces = 50
+
+// refuseHeap refuses a scan of many open pieces none of which is the part: to close
+// each would make a part of each.
+func (w *mending) refuseHeap() error {
+	shellOf, n, odd := w.faceShells()
+	if n <= heapPieces {
+		return nil
+	}
+	pieces := 0
+	for _, open := range openShells(shellOf, n, odd) {
+		if open {
+			pieces++
 		}
 	}
-	if _, area, at := w.without(func(f int32) bool { return shellOf[f] >= 0 && drop[shellOf[f]] }); count > 0 {
-		w.note(MendFloater, count, area, 0, plural(count, "loose scrap", "loose scraps")+" left out, each under "+
-			percent(floaterShare)+" of the part's surface, the first near "+w.place(w.Vertices[at]))
+	list, _, _ := w.tally(shellOf, n, w.bounds)
+	if pieces <= heapPieces || list[largestShell(list)].area >= w.Area()/2 {
+		return nil
 	}
-	return nil
+	return heapQuestion(fmt.Sprintf("the scan is a heap of %d loose pieces: its faces hardly hang together", pieces))
+}
+
+// heapQuestion says of a scan that it is no surface.
+func heapQuestion(text string) error {
+	return &OpenQuestion{text: text, question: "let the scanner's program make one surface of it, or scan again"}
 }
 
 // largestShell returns the number of the shell of most area.
