@@ -59,7 +59,7 @@ func TestHollowWoundOutward(t *testing.T) {
 		}
 		said := false
 		for _, f := range l.Findings {
-			said = said || strings.Contains(f.Text, "taken for the wall of a hollow") && strings.Contains(f.Action, "--as solid")
+			said = said || strings.Contains(f.Text, "closed hollow of 64.0 mL") && strings.Contains(f.Action, "--as solid")
 		}
 		if said != (as != AsSolid) {
 			t.Errorf("as %q: said is %v: %+v", as, said, l.Findings)

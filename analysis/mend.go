@@ -142,7 +142,7 @@ func (l *Loaded) mendFinding(s mesh.MendStep) *finding.Finding {
 	case s.Kind == mesh.MendRebuild:
 		f.Action = "Look at the picture: detail finer than that is lost, and the volume has the doubt that is stated."
 	case s.Kind == mesh.MendHollow && l.Scan.As == AsHollow:
-		f.Action = "It is wound outward, as a part of its own would be. Say --as solid if the original is not empty there; what rubber reaches is the same."
+		f.Action = "It is wound outward, as a part of its own would be; what rubber reaches is the same either way."
 	case s.Kind == mesh.MendFloater:
 		f.Level, f.Action = finding.Note, "If they belong to the part, join them to it in a mesh program."
 	default:

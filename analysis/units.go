@@ -59,8 +59,11 @@ func chooseUnits(c Choices, source mesh.Source, longest float64) (units, error) 
 		u.measured(longest, c.LongestMM)
 	}
 	if off := source.HintMM/u.scale - 1; source.UnitComment != "" && u.from != "comment" && (off > 0.01 || off < -0.01) {
-		u.findings = append(u.findings, finding.Finding{Question: "scan", Level: finding.Note,
-			Text:   fmt.Sprintf("A comment in the file says %q; the scan was not taken so.", source.UnitComment),
+		text := fmt.Sprintf("A comment in the file says %q; the scan was not taken so.", source.UnitComment)
+		if source.HintMM == 0 {
+			text = fmt.Sprintf("A comment in the file says %q, which names no unit that is known here.", source.UnitComment)
+		}
+		u.findings = append(u.findings, finding.Finding{Question: "scan", Level: finding.Note, Text: text,
 			Action: "A comment is a hint at most: a caliper knows, see --longest."})
 	}
 	return u, u.checkSize(longest, c)

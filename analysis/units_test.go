@@ -34,7 +34,7 @@ func TestChooseUnits(t *testing.T) {
 		{"a comment that agrees with the maker", Choices{Units: "cm"}, commented(10), 10, "cm", "given", 10, ""},
 		{"a comment that agrees with the caliper", Choices{LongestMM: 100.5}, commented(10), 10, "cm", "longest", 10.05, ""},
 		{"a comment against the caliper", Choices{LongestMM: 254}, commented(10), 10, "cm", "longest", 25.4, "the scan was not taken so"},
-		{"a comment that names none", Choices{}, commented(0), 100, "mm", "guessed", 1, "the scan was not taken so"},
+		{"a comment that names none", Choices{}, commented(0), 100, "mm", "guessed", 1, "\"units\", which names no unit that is known here"},
 		{"the maker agrees with the file", Choices{Units: "cm"}, stated(10), 30, "cm", "given", 10, ""},
 		{"the maker contradicts the file", Choices{Units: "in"}, stated(1000), 12, "in", "given", 25.4,
 			"The file says that it is in metres, which would make the part 12 m long; it was taken in inches, as given: 305 mm long."},
