@@ -107,7 +107,7 @@ func Mend(ctx context.Context, m *Mesh, c MendChoice) (Mended, error) {
 		return w.finish()
 	}
 	for _, step := range []func() error{
-		w.dropUseless, w.weldOpen, w.joinSeams, w.dropFins, w.unifyWinding, w.refuseHeap, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnOutward, w.keepHollows,
+		w.dropUseless, w.weldOpen, w.joinSeams, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnShells,
 	} {
 		if err := ctx.Err(); err != nil {
 			return Mended{}, err

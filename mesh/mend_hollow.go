@@ -17,12 +17,25 @@ const (
 // it may as well be the same part, scanned again (common practice, no source).
 const copyShare = 0.8
 
-// turnOutward turns closed shells that are inside out, with the hollows inside
-// them.
-func (w *mending) turnOutward() error {
-	shellOf, list := w.closedShells()
-	if !w.choice.Makes(MendOutward) || len(list) == 0 {
+// turnShells turns closed shells so that those in nothing, or in a hollow, face
+// outward, and those in one of them inward.
+func (w *mending) turnShells() error {
+	shellOf, n, odd := w.faceShells()
+	if len(odd) > 0 || n == 0 {
 		return nil
+	}
+	list, _, _ := w.tally(shellOf, n, w.bounds)
+	if n > 1 {
+		w.windAround(shellOf, list)
+	}
+	w.turnOutward(shellOf, list)
+	return w.keepHollows(shellOf, list)
+}
+
+// turnOutward turns shells that are inside out, with the hollows inside them.
+func (w *mending) turnOutward(shellOf []int32, list []shell) {
+	if !w.choice.Makes(MendOutward) {
+		return
 	}
 	inward := list[largestShell(list)].volume < 0
 	crossed := slices.ContainsFunc(list, shell.crossed)
@@ -33,21 +46,9 @@ func (w *mending) turnOutward() error {
 			turn[s] = list[s].wrongWay() && (list[s].depth == 0 || inward)
 		}
 	}
-	if count, area, _ := w.turn(shellOf, turn); count > 0 {
+	if count, area, _ := w.turn(shellOf, list, turn); count > 0 {
 		w.note(MendOutward, count, area, 0, plural(count, "part of the surface that was", "parts of the surface that were")+" inside out turned")
 	}
-	return nil
-}
-
-// closedShells measures the shells of a closed surface; none of another.
-func (w *mending) closedShells() (shellOf []int32, list []shell) {
-	shellOf, n, odd := w.faceShells()
-	if len(odd) > 0 {
-		return nil, nil
-	}
-	list, _, _ = w.tally(shellOf, n, w.bounds)
-	w.windAround(shellOf, list)
-	return shellOf, list
 }
 
 // wrongWay says whether a shell is wound against what is around it: those in
@@ -55,7 +56,7 @@ func (w *mending) closedShells() (shellOf []int32, list []shell) {
 func (s shell) wrongWay() bool { return (s.depth%2 == 0) != (s.volume > 0) && s.volume != 0 }
 
 // turn turns the faces of some shells and returns how many shells these are.
-func (w *mending) turn(shellOf []int32, turn []bool) (count int, area float64, first int32) {
+func (w *mending) turn(shellOf []int32, list []shell, turn []bool) (count int, area float64, first int32) {
 	if !slices.Contains(turn, true) {
 		return 0, 0, -1
 	}
@@ -70,8 +71,9 @@ func (w *mending) turn(shellOf []int32, turn []bool) (count int, area float64, f
 			}
 		}
 	}
-	for _, t := range turn {
+	for s, t := range turn {
 		if t {
+			list[s].volume = -list[s].volume
 			count++
 		}
 	}
@@ -82,8 +84,7 @@ func (w *mending) turn(shellOf []int32, turn []bool) (count int, area float64, f
 // programs that mend windings turn every surface outward, and rubber reaches none
 // of these in any case. One that may as well be a second scan of the part is
 // asked about.
-func (w *mending) keepHollows() error {
-	shellOf, list := w.closedShells()
+func (w *mending) keepHollows(shellOf []int32, list []shell) error {
 	if !w.choice.Makes(MendHollow) || slices.ContainsFunc(list, shell.crossed) {
 		return nil
 	}
@@ -105,7 +106,7 @@ func (w *mending) keepHollows() error {
 	if !slices.Contains(turn, true) || !w.wellInside(shellOf, list, turn) {
 		return nil
 	}
-	count, area, first := w.turn(shellOf, turn)
+	count, area, first := w.turn(shellOf, list, turn)
 	w.note(MendHollow, count, area, 0, plural(count, "closed surface", "closed surfaces")+" wholly inside another taken for the wall of a hollow, near "+w.place(w.middle(first)))
 	return nil
 }

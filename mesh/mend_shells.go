@@ -42,17 +42,18 @@ func (w *mending) unifyWinding() error {
 const floaterShare = 0.01
 
 // dropFloaters leaves out small separate shells, open or closed, but not closed
-// hollows inside the part.
+// hollows inside the part. A heap of pieces none of which is the part is refused.
 func (w *mending) dropFloaters() error {
-	if !w.choice.Makes(MendFloater) {
-		return nil
-	}
 	shellOf, n, odd := w.faceShells()
 	if n < 2 {
 		return nil
 	}
 	list, _, _ := w.tally(shellOf, n, w.bounds)
-	drop, count := w.scraps(shellOf, list, odd)
+	open := openShells(shellOf, n, odd)
+	if err := refuseHeap(list, open); err != nil || !w.choice.Makes(MendFloater) {
+		return err
+	}
+	drop, count := w.scraps(shellOf, list, open)
 	if count == 0 {
 		return nil
 	}
@@ -66,8 +67,8 @@ func (w *mending) dropFloaters() error {
 }
 
 // scraps says which shells are small and no hollows, and how many these are.
-func (w *mending) scraps(shellOf []int32, list []shell, odd []edgeRun) (is []bool, count int) {
-	largest, open := largestShell(list), openShells(shellOf, len(list), odd)
+func (w *mending) scraps(shellOf []int32, list []shell, open []bool) (is []bool, count int) {
+	largest := largestShell(list)
 	is = make([]bool, len(list))
 	for s := range list {
 		is[s] = list[s].area < floaterShare*list[largest].area &&
@@ -94,21 +95,17 @@ func openShells(shellOf []int32, n int, odd []edgeRun) []bool {
 // (common practice, no source).
 const heapPieces = 50
 
-// refuseHeap refuses a scan of many open pieces none of which is the part: to close
-// each would make a part of each.
-func (w *mending) refuseHeap() error {
-	shellOf, n, odd := w.faceShells()
-	if n <= heapPieces {
-		return nil
-	}
-	pieces := 0
-	for _, open := range openShells(shellOf, n, odd) {
-		if open {
+// refuseHeap refuses a scan of many open pieces none of which is half of it: to
+// close each would make a part of each.
+func refuseHeap(list []shell, open []bool) error {
+	pieces, area := 0, 0.0
+	for s := range list {
+		area += list[s].area
+		if open[s] {
 			pieces++
 		}
 	}
-	list, _, _ := w.tally(shellOf, n, w.bounds)
-	if pieces <= heapPieces || list[largestShell(list)].area >= w.Area()/2 {
+	if pieces <= heapPieces || list[largestShell(list)].area >= area/2 {
 		return nil
 	}
 	return heapQuestion(fmt.Sprintf("the scan is a heap of %d loose pieces: its faces hardly hang together", pieces))
