@@ -61,9 +61,9 @@ func (w *worth) keyEntries() []entry {
 		all = append(all, entry{"left out by mending", func(c *canvas, p point) { c.swatch(leftOut, 1, ink, p) }})
 	}
 	if n := w.ringed(); n > 0 {
-		name := "a loose scrap, left out"
+		name := "a loose scrap left out"
 		if n > mostScraps {
-			name = "a loose scrap, left out, the " + strconv.Itoa(mostScraps) + " largest"
+			name = "loose scraps left out, the " + strconv.Itoa(mostScraps) + " largest"
 		}
 		all = append(all, entry{name, func(c *canvas, p point) { c.ringScrap(point{p.X + 23, p.Y + 13}, scrapRing) }})
 	}
