@@ -167,7 +167,11 @@ func (u units) checkSize(longest float64, c Choices) error {
 
 // sized writes any length so that it reads: 0.001 mm, 412 mm, 100 m.
 func sized(mm float64) string {
-	if mm >= 10_000 {
+	const megametre = 1e9
+	switch {
+	case mm >= megametre:
+		return "over 1000 km"
+	case mm >= 10_000:
 		return strconv.FormatFloat(mm/1000, 'f', 0, 64) + " m"
 	}
 	return strconv.FormatFloat(mm, 'g', 3, 64) + " mm"

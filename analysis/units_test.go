@@ -60,3 +60,11 @@ func TestChooseUnits(t *testing.T) {
 		})
 	}
 }
+
+func TestSized(t *testing.T) {
+	for mm, want := range map[float64]string{0.00123: "0.00123 mm", 412: "412 mm", 100_000: "100 m", 3e38: "over 1000 km"} {
+		if got := sized(mm); got != want {
+			t.Errorf("%g mm: %q, want %q", mm, got, want)
+		}
+	}
+}
