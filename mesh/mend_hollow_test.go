@@ -55,7 +55,8 @@ func TestMendKeepsHollows(t *testing.T) {
 }
 
 // A body that reaches out of another by one corner is none of its hollows, though
-// its faces have their middles inside; nor is one whose wall lies in the other's.
+// its faces have their middles inside; nor is one whose wall lies in the other's, nor
+// one among parts that overlap, which are built anew as one.
 func TestMendLeavesWhatReachesOut(t *testing.T) {
 	outer := meshtest.Icosphere(3).Scaled(4)
 	rod := meshtest.Icosphere(4)
@@ -68,7 +69,9 @@ func TestMendLeavesWhatReachesOut(t *testing.T) {
 	rod.Vertices[top].Z = 5
 	for name, m := range map[string]*mesh.Mesh{
 		"one corner out": meshtest.Together(outer, rod),
-		"wall in wall":   meshtest.Together(meshtest.Box(8, 8, 8), meshtest.Box(4, 4, 4)),
+		"with another that overlaps": meshtest.Together(meshtest.Box(8, 8, 8), meshtest.Moved(meshtest.Box(8, 8, 8), r3.Vec{X: 4, Y: 4, Z: 4}),
+			meshtest.Moved(meshtest.Box(2, 2, 2), r3.Vec{X: 1, Y: 1, Z: 1})),
+		"wall in wall": meshtest.Together(meshtest.Box(8, 8, 8), meshtest.Box(4, 4, 4)),
 	} {
 		mended, err := mesh.Mend(context.Background(), m, mesh.MendChoice{})
 		if err == nil && slices.Contains(kindsOf(mended.Steps), mesh.MendHollow) {
