@@ -224,7 +224,7 @@ func TestGuessUnits(t *testing.T) {
 	}{
 		{412, "mm", false}, {60, "mm", true}, {0.412, "m", false}, {1.2, "m", false}, {16.2, "in", true}, {39, "in", true}, {1e5, "mm", false},
 	} {
-		u := guessUnits(c.longest, 0)
+		u := guessUnits(c.longest, mesh.Source{})
 		if u.name != c.name || (u.findings[0].Level == "warn") != c.doubt {
 			t.Errorf("%g units long: taken as %s (%s), want %s, doubtful %v", c.longest, u.name, u.findings[0].Text, c.name, c.doubt)
 		}

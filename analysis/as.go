@@ -103,5 +103,5 @@ func (l *Loaded) wallFinding() finding.Finding {
 func sealedHollow(mm3 float64) finding.Finding {
 	return finding.Finding{Question: "scan", Level: finding.Warn,
 		Text:   fmt.Sprintf("The scan has a closed hollow of %.1f mL inside; rubber never gets in, so the plan takes the outside for the part, and the cast comes out solid.", mm3/1000),
-		Action: "If the hollow is not there on the original, delete it from the scan; if it is open somewhere, scan the opening too."}
+		Action: "Say --as solid if the original is not empty there; if the hollow is open somewhere, scan the opening too."}
 }

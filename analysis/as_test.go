@@ -43,6 +43,30 @@ func TestAsShellAndHollow(t *testing.T) {
 	}
 }
 
+// A hollow that is wound outward is one all the same, unless the maker says that
+// the part is solid: rubber keeps out of 60·40·100 mm either way.
+func TestHollowWoundOutward(t *testing.T) {
+	inner := meshtest.Moved(meshtest.Box(40, 20, 80), r3.Vec{X: 10, Y: 10, Z: 10})
+	path := scanOf(t, meshtest.Together(meshtest.Box(60, 40, 100), inner))
+	for as, material := range map[string]float64{"": 240000 - 64000, AsHollow: 240000 - 64000, AsSolid: 240000} {
+		l, err := load(t, Choices{Scan: path, Units: "mm", As: as})
+		if err != nil {
+			t.Errorf("as %q: %v", as, err)
+			continue
+		}
+		if s := l.Scan; math.Abs(s.MaterialMM3-material) > 1 || math.Abs(s.EnvelopeMM3-240000) > 1 || (s.As == AsHollow) != (as != AsSolid) {
+			t.Errorf("as %q: %s of %g in %g mm³, want %g in 240000", as, s.As, s.MaterialMM3, s.EnvelopeMM3, material)
+		}
+		said := false
+		for _, f := range l.Findings {
+			said = said || strings.Contains(f.Text, "closed hollow of 64.0 mL") && strings.Contains(f.Action, "--as solid")
+		}
+		if said != (as != AsSolid) {
+			t.Errorf("as %q: said is %v: %+v", as, said, l.Findings)
+		}
+	}
+}
+
 func TestAsRefuses(t *testing.T) {
 	ball := scanOf(t, meshtest.Icosphere(3).Scaled(50))
 	for want, c := range map[string]Choices{

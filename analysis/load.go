@@ -25,6 +25,7 @@ type Loaded struct {
 	Mended  *mesh.Mesh // what it became, hollows and all
 	Scanned int        // so many faces of Mended are the scan's; the others close openings
 	Crossed *mesh.Mesh // its faces that cut through others, once looked for; nil for none
+	Dropped *mesh.Mesh // scraps and the table that mending left out; nil for none
 	RimDown *r3.Vec    // direction of the rim that a shell stands on
 	tree    *mesh.Tree // of Solid, where there is one already
 	tangled *mesh.Mesh // what the scan was before it was built anew; nil when it was not
@@ -92,7 +93,7 @@ func Load(ctx context.Context, c Choices, p Progress) (*Loaded, error) {
 	if hasKind(r.report, mesh.KindInnerCavity) {
 		outside = r.solid.Envelope()
 	}
-	l := &Loaded{Solid: outside, Findings: []finding.Finding{}, Read: r.read, Mended: r.solid.Mesh, Scanned: r.mends.Scanned, tangled: r.tangled}
+	l := &Loaded{Solid: outside, Findings: []finding.Finding{}, Read: r.read, Mended: r.solid.Mesh, Scanned: r.mends.Scanned, Dropped: r.mends.Dropped, tangled: r.tangled}
 	l.Measures = l.Solid.Measure()
 	l.Findings = append(l.Findings, r.units.findings...)
 	for _, note := range source.Notes {
@@ -208,11 +209,11 @@ func (s readyScan) smaller() bool {
 	})
 }
 
-// outerParts counts the parts of the surface that are no hollows.
+// outerParts counts the parts of the surface that are no hollows, nor in one.
 func outerParts(report mesh.Report) int {
 	n := report.Shells
 	for _, p := range report.Problems {
-		if p.Kind == mesh.KindInnerCavity || p.Kind == mesh.KindFlatShell {
+		if p.Kind == mesh.KindInnerCavity || p.Kind == mesh.KindInnerBody || p.Kind == mesh.KindFlatShell {
 			n -= p.Count
 		}
 	}

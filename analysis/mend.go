@@ -66,6 +66,12 @@ func (c Choices) mendChoice() (mesh.MendChoice, error) {
 	if c.Table != "" && c.Table != mesh.TableCut && c.Table != mesh.TableKeep {
 		return choice, &Refusal{fmt.Sprintf("nothing is known of a table that is to be %q", c.Table), "Say --table cut or --table keep."}
 	}
+	switch c.As {
+	case AsHollow:
+		choice.Inner = mesh.InnerHollow
+	case AsSolid:
+		choice.Inner = mesh.InnerSolid
+	}
 	if c.As == AsShell && c.Table == "" {
 		// The brim of a hat is no table.
 		choice.Table = mesh.TableKeep
@@ -129,7 +135,7 @@ func (l *Loaded) mendFinding(s mesh.MendStep) *finding.Finding {
 	case s.Kind == mesh.MendBase && l.Scan.As == AsShell:
 		return nil
 	case s.Kind == mesh.MendBase:
-		f.Action = "Compare with the part: if it is not flat and closed there, scan that side too."
+		f.Action = "Compare with the part: if it is open there, as a cup is, say --as shell --shell 3mm with its wall; if it is not flat, scan that side too."
 	case s.Kind == mesh.MendHole && l.Scan.As == AsShell:
 		f.Action = "Close real openings of the original, such as eyes, with clay or tape before you pour, or rubber runs through."
 	case s.Kind == mesh.MendHole && (s.SpanMM > holeSpanShare*l.Scan.TightestBoxMM[0] || s.AreaMM2 > holeAreaShare*l.Measures.AreaMM2):
@@ -138,6 +144,8 @@ func (l *Loaded) mendFinding(s mesh.MendStep) *finding.Finding {
 		f.Action = "Look at the foot of the part in the picture: where a table was cut off, it is a guess by the width of the cut."
 	case s.Kind == mesh.MendRebuild:
 		f.Action = "Look at the picture: detail finer than that is lost, and the volume has the doubt that is stated."
+	case s.Kind == mesh.MendHollow && l.Scan.As == AsHollow:
+		f.Action = "It is wound outward, as a part of its own would be; what rubber reaches is the same either way."
 	case s.Kind == mesh.MendFloater:
 		f.Level, f.Action = finding.Note, "If they belong to the part, join them to it in a mesh program."
 	default:

@@ -53,10 +53,18 @@ func chooseUnits(c Choices, source mesh.Source, longest float64) (units, error) 
 			u.findings = append(u.findings, contradicted(stated, u, longest))
 		}
 	case stated.scale == 0:
-		u = guessUnits(longest, source.HintMM)
+		u = guessUnits(longest, source)
 	}
 	if c.LongestMM != 0 {
 		u.measured(longest, c.LongestMM)
+	}
+	if off := source.HintMM/u.scale - 1; source.UnitComment != "" && u.from != "comment" && (off > 0.01 || off < -0.01) {
+		text := fmt.Sprintf("A comment in the file says %q; the scan was not taken so.", source.UnitComment)
+		if source.HintMM == 0 {
+			text = fmt.Sprintf("A comment in the file says %q, which names no unit that is known here.", source.UnitComment)
+		}
+		u.findings = append(u.findings, finding.Finding{Question: "scan", Level: finding.Note, Text: text,
+			Action: "A comment is a hint at most: a caliper knows, see --longest."})
 	}
 	return u, u.checkSize(longest, c)
 }
@@ -84,13 +92,13 @@ func contradicted(stated, given units, longest float64) finding.Finding {
 // guessUnits takes the unit that makes a hand prop of the scan: 40 mm to 1.5 m
 // long (common practice, no source). Of inches and centimetres, which overlap,
 // it takes inches, the unit that buys enough rubber. A comment in the file that
-// names a unit, hintMM long, is believed where that makes a hand prop.
-func guessUnits(longest, hintMM float64) units {
+// names a unit is believed where that makes a hand prop.
+func guessUnits(longest float64, source mesh.Source) units {
 	u := units{from: "guessed", name: "mm", scale: 1}
-	hint := slices.IndexFunc(knownUnits, func(n unit) bool { return n.mm == hintMM && propLong(longest*n.mm) })
+	hint := slices.IndexFunc(knownUnits, func(n unit) bool { return n.mm == source.HintMM && propLong(longest*n.mm) })
 	switch {
 	case hint >= 0:
-		u.from, u.name, u.scale = "comment", knownUnits[hint].name, hintMM
+		u.from, u.name, u.scale = "comment", knownUnits[hint].name, source.HintMM
 	case longest >= 0.04 && longest < 1.5:
 		u.name, u.scale = "m", 1000
 	case longest >= 1.5 && longest < 40:
@@ -107,7 +115,7 @@ func guessUnits(longest, hintMM float64) units {
 		Action: "If that is wrong, give --units, or the caliper length of its longest side with --longest."}
 	switch {
 	case hint >= 0:
-		f.Text = fmt.Sprintf("Taken as %s by a comment in the file, which makes the part %.4g mm long.", u.plural(), longest*u.scale)
+		f.Text = fmt.Sprintf("Taken as %s by a comment in the file, %q, which makes the part %.4g mm long.", u.plural(), source.UnitComment, longest*u.scale)
 	case len(others) > 0:
 		f.Level = finding.Warn
 		f.Text = strings.TrimSuffix(f.Text, ".") + "; it could also be " + strings.Join(others, " or ") + "."
@@ -159,7 +167,11 @@ func (u units) checkSize(longest float64, c Choices) error {
 
 // sized writes any length so that it reads: 0.001 mm, 412 mm, 100 m.
 func sized(mm float64) string {
-	if mm >= 10_000 {
+	const megametre = 1e9
+	switch {
+	case mm >= megametre:
+		return "over 1000 km"
+	case mm >= 10_000:
 		return strconv.FormatFloat(mm/1000, 'f', 0, 64) + " m"
 	}
 	return strconv.FormatFloat(mm, 'g', 3, 64) + " mm"

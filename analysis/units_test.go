@@ -10,6 +10,7 @@ import (
 
 func TestChooseUnits(t *testing.T) {
 	stated := func(mm float64) mesh.Source { return mesh.Source{UnitMM: mm} }
+	commented := func(mm float64) mesh.Source { return mesh.Source{HintMM: mm, UnitComment: "units"} }
 	for _, c := range []struct {
 		name    string
 		choices Choices
@@ -27,9 +28,13 @@ func TestChooseUnits(t *testing.T) {
 		{"the file says feet", Choices{}, stated(304.8), 1, "ft", "file", 304.8, ""},
 		{"the file says another unit", Choices{}, stated(0.5), 300, "own", "file", 0.5, ""},
 		{"nobody says", Choices{}, stated(0), 300, "mm", "guessed", 1, "The file does not say its unit"},
-		{"a comment says centimetres, though a guess would be inches", Choices{}, mesh.Source{HintMM: 10}, 10, "cm", "comment", 10, "by a comment in the file, which makes the part 100 mm"},
-		{"a comment says metres, which no prop is", Choices{}, mesh.Source{HintMM: 1000}, 300, "mm", "guessed", 1, "The file does not say its unit"},
-		{"a comment against the maker", Choices{Units: "in"}, mesh.Source{HintMM: 10}, 10, "in", "given", 25.4, ""},
+		{"a comment says centimetres, though a guess would be inches", Choices{}, commented(10), 10, "cm", "comment", 10, "Taken as centimetres by a comment in the file, \"units\", which makes the part 100 mm long."},
+		{"a comment says metres, which no prop is", Choices{}, commented(1000), 300, "mm", "guessed", 1, "millimetres, which makes the part 300 mm long.; A comment in the file says \"units\"; the scan was not taken so."},
+		{"a comment against the maker", Choices{Units: "in"}, commented(10), 10, "in", "given", 25.4, "A comment in the file says"},
+		{"a comment that agrees with the maker", Choices{Units: "cm"}, commented(10), 10, "cm", "given", 10, ""},
+		{"a comment that agrees with the caliper", Choices{LongestMM: 100.5}, commented(10), 10, "cm", "longest", 10.05, ""},
+		{"a comment against the caliper", Choices{LongestMM: 254}, commented(10), 10, "cm", "longest", 25.4, "the scan was not taken so"},
+		{"a comment that names none", Choices{}, commented(0), 100, "mm", "guessed", 1, "\"units\", which names no unit that is known here"},
 		{"the maker agrees with the file", Choices{Units: "cm"}, stated(10), 30, "cm", "given", 10, ""},
 		{"the maker contradicts the file", Choices{Units: "in"}, stated(1000), 12, "in", "given", 25.4,
 			"The file says that it is in metres, which would make the part 12 m long; it was taken in inches, as given: 305 mm long."},
@@ -53,5 +58,13 @@ func TestChooseUnits(t *testing.T) {
 				t.Errorf("findings %q, want %q", got, c.finding)
 			}
 		})
+	}
+}
+
+func TestSized(t *testing.T) {
+	for mm, want := range map[float64]string{0.00123: "0.00123 mm", 412: "412 mm", 100_000: "100 m", 3e38: "over 1000 km"} {
+		if got := sized(mm); got != want {
+			t.Errorf("%g mm: %q, want %q", mm, got, want)
+		}
 	}
 }

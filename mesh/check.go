@@ -28,6 +28,7 @@ const (
 	KindDegenerateFace = "degenerate-face"  // faces without area
 	KindFlatShell      = "flat-shell"       // shells that enclose no space
 	KindInnerCavity    = "inner-cavity"     // hollows inside, legitimate
+	KindInnerBody      = "inner-body"       // bodies of their own in such a hollow
 	KindFloater        = "floater"          // loose scraps beside the part
 	KindSelfCrossing   = "self-crossing"    // faces that cut through others, see Tree.SelfCrossings
 )
@@ -328,6 +329,7 @@ func (i *inspection) shells(ctx context.Context, list []shell) error {
 	i.addShells(KindNestedShell, asIs.nested, "lies inside another and is no hollow", "lie inside others and are no hollows")
 	i.addShells(KindFlatShell, asIs.flat, "is flat and encloses no space", "are flat and enclose no space")
 	i.addShells(KindInnerCavity, asIs.cavities, "is a closed hollow inside", "are closed hollows inside")
+	i.addShells(KindInnerBody, asIs.bodies, "is a body of its own in a closed hollow", "are bodies of their own in a closed hollow")
 	return nil
 }
 
@@ -355,7 +357,7 @@ func (i *inspection) addShells(kind string, of []shell, one, many string) {
 }
 
 // sortedShells are the shells that need a word.
-type sortedShells struct{ insideOut, crossed, nested, flat, cavities []shell }
+type sortedShells struct{ insideOut, crossed, nested, flat, cavities, bodies []shell }
 
 // sortShells sorts shells as they are wound (sign 1) or all turned (−1).
 func (i *inspection) sortShells(list []shell, sign int) sortedShells {
@@ -373,6 +375,8 @@ func (i *inspection) sortShells(list []shell, sign int) sortedShells {
 			out.insideOut = append(out.insideOut, s)
 		case around >= 1:
 			out.nested = append(out.nested, s)
+		case s.depth > 0:
+			out.bodies = append(out.bodies, s)
 		}
 	}
 	return out

@@ -126,7 +126,7 @@ func TestCheck(t *testing.T) {
 		{name: "cavity, all inside out", m: together(cube(r3.Vec{}).Scaled(3).turned(), cube(r3.Vec{})), kind: KindInsideOut + " " + KindInnerCavity,
 			solid: true, shells: 2, volume: 8*27 - 8},
 		{name: "island in a cavity", m: together(cube(r3.Vec{}).Scaled(3), cube(r3.Vec{}).Scaled(2).turned(), cube(r3.Vec{})),
-			kind: KindInnerCavity, count: 1, at: r3.Vec{X: -2.0 / 3, Y: 2.0 / 3, Z: -2}, text: "hollow", solid: true, shells: 3, volume: 8*27 - 8*8 + 8},
+			kind: KindInnerCavity + " " + KindInnerBody, solid: true, shells: 3, volume: 8*27 - 8*8 + 8},
 		{name: "cube in a cube", m: together(cube(r3.Vec{}).Scaled(3), cube(r3.Vec{})),
 			kind: KindNestedShell, count: 1, at: r3.Vec{X: -1.0 / 3, Y: 1.0 / 3, Z: -1}, text: "lies inside another and is no hollow", shells: 2},
 		{name: "duplicate face", m: with(cube(r3.Vec{}), func(m *Mesh) { m.Faces = append(m.Faces, [3]int32{3, 0, 2}) }),

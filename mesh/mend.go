@@ -19,6 +19,7 @@ const (
 	MendHole       = "hole"            // small holes filled
 	MendBase       = "base"            // a cut-off end closed by its plane
 	MendOutward    = "outward"         // shells turned outward
+	MendHollow     = "hollow"          // surfaces inside the part turned inward, as walls of hollows
 	MendTable      = "table"           // the table that the part stood on cut off
 	MendRebuild    = "rebuild"         // the surface built anew from the distance field (see mesh/field)
 )
@@ -47,11 +48,14 @@ type MendChoice struct {
 	// Table says what is done with a plate under the part: TableCut, TableKeep,
 	// or nothing to have it asked.
 	Table string
+	// Inner says what is inside a surface wholly inside the part: InnerHollow,
+	// InnerSolid, or nothing to have it asked where there is doubt.
+	Inner string
 }
 
 // MendKinds lists the kinds of mends, in the order in which they are made.
 func MendKinds() []string {
-	return []string{MendDegenerate, MendDuplicate, MendWeld, MendFin, MendWinding, MendFloater, MendSplit, MendTable, MendHole, MendBase, MendOutward, MendRebuild}
+	return []string{MendDegenerate, MendDuplicate, MendWeld, MendFin, MendWinding, MendFloater, MendSplit, MendTable, MendHole, MendBase, MendOutward, MendHollow, MendRebuild}
 }
 
 // Makes says whether a kind of mend is to be made.
@@ -69,6 +73,7 @@ type mending struct {
 	errorMM3 float64
 	opening  *Opening // the largest that was closed
 	scanned  int      // faces before openings were closed
+	dropped  *Mesh    // scraps and the table, once left out; nil for none
 }
 
 // Mended is what became of a scan.
@@ -83,6 +88,7 @@ type Mended struct {
 	Opening  *Opening // the largest opening that was closed; nil for none
 	// Scanned is how many faces of Mesh are the scan's; the others close openings.
 	Scanned int
+	Dropped *Mesh // loose scraps and the table that were left out; nil for none
 }
 
 // Opening is where a scan was open.
@@ -101,14 +107,14 @@ func Mend(ctx context.Context, m *Mesh, c MendChoice) (Mended, error) {
 		return w.finish()
 	}
 	for _, step := range []func() error{
-		w.dropUseless, w.weldOpen, w.joinSeams, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnOutward,
+		w.dropUseless, w.weldOpen, w.joinSeams, w.dropFins, w.unifyWinding, w.dropFloaters, w.splitShared, w.dropTable, w.close, w.turnShells,
 	} {
 		err := step()
 		if ctx.Err() != nil {
 			return Mended{}, ctx.Err()
 		}
 		if err != nil {
-			return Mended{Mesh: w.Mesh, Report: Check(w.Mesh), Steps: w.steps, ErrorMM3: w.errorMM3, Scanned: len(w.Faces)}, err
+			return Mended{Mesh: w.Mesh, Report: Check(w.Mesh), Steps: w.steps, ErrorMM3: w.errorMM3, Scanned: len(w.Faces), Dropped: w.dropped}, err
 		}
 	}
 	return w.finish()
@@ -120,7 +126,7 @@ func (w *mending) finish() (Mended, error) {
 	if w.opening != nil {
 		scanned = w.scanned
 	}
-	return Mended{w.Mesh, s, report, w.steps, w.errorMM3, w.opening, scanned}, err
+	return Mended{w.Mesh, s, report, w.steps, w.errorMM3, w.opening, scanned, w.dropped}, err
 }
 
 func (m *Mesh) finite() bool {
@@ -160,6 +166,29 @@ func (w *mending) without(drop func(f int32) bool) (dropped int, area float64, f
 		w.Faces = kept
 	}
 	return dropped, area, first
+}
+
+// leaveOut keeps those faces of a mesh for which drop holds as what is not of the
+// part.
+func (w *mending) leaveOut(of *Mesh, drop func(f int32) bool) {
+	some := &Mesh{Vertices: of.Vertices}
+	for f, t := range of.Faces {
+		if drop(int32(f)) {
+			some.Faces = append(some.Faces, t)
+		}
+	}
+	if len(some.Faces) == 0 {
+		return
+	}
+	some = some.used()
+	if w.dropped != nil {
+		first := int32(len(some.Vertices))
+		some.Vertices = append(some.Vertices, w.dropped.Vertices...)
+		for _, t := range w.dropped.Faces {
+			some.Faces = append(some.Faces, [3]int32{first + t[0], first + t[1], first + t[2]})
+		}
+	}
+	w.dropped = some
 }
 
 // OpenQuestion is the error for an opening that only the maker can judge.

@@ -11,7 +11,7 @@ import (
 
 const (
 	// smallSpan is the span up to which a hole is filled, as a share of the
-	// part's longest side. All four shares are common practice, no source.
+	// part's longest side. All three shares are common practice, no source.
 	smallSpan = 0.15
 	// baseFlat is how far the rim of a cut-off end may be out of its plane (root
 	// of the mean square), as a share of its span.
@@ -19,9 +19,6 @@ const (
 	// baseBeyond is how far the scan may reach beyond that plane besides, as a
 	// share of the part's longest side.
 	baseBeyond = 0.005
-	// baseShare is the area of a large opening, as a share of the surface
-	// scanned, above which the scan may as well be an open shell.
-	baseShare = 0.25
 	// baseSteep is the mean angle in radians between the faces at the rim and
 	// the plane from which a small planar opening is a cut-off end, no dent.
 	baseSteep = 55 * math.Pi / 180
@@ -56,10 +53,7 @@ func (w *mending) close() error {
 	large := 0
 	rings := directedRings(patchSteps(open))
 	if len(rings) > mostHoles {
-		return &OpenQuestion{
-			text:     fmt.Sprintf("the scan is open in %d places: its faces hardly hang together", len(rings)),
-			question: "let the scanner's program make one surface of it, or scan again",
-		}
+		return heapQuestion(fmt.Sprintf("the scan is open in %d places: its faces hardly hang together", len(rings)))
 	}
 	found := w.holes(open, rings)
 	for _, h := range found {
@@ -104,15 +98,6 @@ func (w *mending) question(found []hole) error {
 	}
 	return &OpenQuestion{
 		text:     fmt.Sprintf("the scan is %s: the largest opening is %s across, near %s", how, length(h.span), w.place(h.center)),
-		question: whatIsOpen,
-	}
-}
-
-// shellQuestion asks about a planar opening that is much of the surface.
-func (w *mending) shellQuestion(h hole) error {
-	return &OpenQuestion{
-		text: fmt.Sprintf("the scan is mostly one open sheet: its flat opening near %s is %s across, %s of the surface scanned",
-			w.place(h.center), length(h.span), percent(h.area/w.Area())),
 		question: whatIsOpen,
 	}
 }
@@ -275,8 +260,10 @@ func (w *mending) edgesAmong(holes []hole) map[[2]int32]bool {
 // closeBases closes cut-off ends by their planes.
 func (w *mending) closeBases(bases []hole, edges map[[2]int32]bool) error {
 	for _, h := range bases {
-		if h.span > smallSpan*w.size && !w.choice.CloseAll && h.area > baseShare*w.Area() {
-			return w.shellQuestion(h)
+		if h.span > smallSpan*w.size && !w.choice.CloseAll {
+			if err := w.shellQuestion(h); err != nil {
+				return err
+			}
 		}
 		p := newPatch(w.Mesh, h, edges)
 		if !p.planar(h.normal) {
@@ -284,10 +271,18 @@ func (w *mending) closeBases(bases []hole, edges map[[2]int32]bool) error {
 		}
 		w.add(p, edges)
 		w.errorMM3 += w.baseError(h)
-		w.note(MendBase, 1, h.area, h.span, fmt.Sprintf("flat opening %s across near %s closed by its plane, as an end that was cut off or stood on (the rim is out of the plane by %s)",
-			length(h.span), w.place(h.center), length(h.off)))
+		w.note(MendBase, 1, h.area, h.span, fmt.Sprintf("flat opening %s across near %s closed by its plane, as an end that was cut off or stood on (the rim is %s)",
+			length(h.span), w.place(h.center), flatness(h.off)))
 	}
 	return nil
+}
+
+// flatness says how far a rim is out of its plane, mm: no scanner sees a micrometre.
+func flatness(off float64) string {
+	if off < 0.001 {
+		return "flat"
+	}
+	return "out of the plane by " + length(off)
 }
 
 // baseError bounds in mm³ what closing a cut-off end by its plane may have done

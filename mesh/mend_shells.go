@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"sync"
@@ -42,40 +43,81 @@ func (w *mending) unifyWinding() error {
 const floaterShare = 0.01
 
 // dropFloaters leaves out small separate shells, open or closed, but not closed
-// hollows inside the part.
+// hollows inside the part. A heap of pieces none of which is the part is refused.
 func (w *mending) dropFloaters() error {
-	if !w.choice.Makes(MendFloater) {
-		return nil
-	}
 	shellOf, n, odd := w.faceShells()
 	if n < 2 {
 		return nil
 	}
 	list, _, _ := w.tally(shellOf, n, w.bounds)
+	open := openShells(shellOf, n, odd)
+	if err := refuseHeap(list, open); err != nil || !w.choice.Makes(MendFloater) {
+		return err
+	}
+	drop, count, err := w.scraps(shellOf, list, open)
+	if err != nil || count == 0 {
+		return err
+	}
+	loose := func(f int32) bool { return shellOf[f] >= 0 && drop[shellOf[f]] }
+	whole := &Mesh{Vertices: w.Vertices, Faces: w.Faces}
+	_, area, at := w.without(loose)
+	w.leaveOut(whole, loose)
+	w.note(MendFloater, count, area, 0, plural(count, "loose scrap", "loose scraps")+" left out, each under "+
+		percent(floaterShare)+" of the part's surface, the first near "+w.place(w.Vertices[at]))
+	return nil
+}
+
+// scraps says which shells are small and no hollows, and how many these are.
+func (w *mending) scraps(shellOf []int32, list []shell, open []bool) (is []bool, count int, err error) {
 	largest := largestShell(list)
+	is, inside := make([]bool, len(list)), w.insideOf(shellOf, int32(largest), len(list))
+	for s := range list {
+		if err := w.ctx.Err(); err != nil {
+			return nil, 0, err
+		}
+		is[s] = list[s].area < floaterShare*list[largest].area &&
+			(open[s] || list[s].volume*list[largest].volume > 0 || !inside(list[s].at))
+		if is[s] {
+			count++
+		}
+	}
+	return is, count, nil
+}
+
+// openShells says which of n shells have odd edges.
+func openShells(shellOf []int32, n int, odd oddEdges) []bool {
 	open := make([]bool, n)
 	odd.each(func(r edgeRun) {
 		for _, u := range r.uses {
 			open[shellOf[u.face()]] = true
 		}
 	})
-	drop, count := make([]bool, n), 0
-	inside := w.insideOf(shellOf, int32(largest), n)
+	return open
+}
+
+// heapPieces is how many open pieces a scan may be in of which none is half of it
+// (common practice, no source).
+const heapPieces = 50
+
+// refuseHeap refuses a scan of many open pieces none of which is half of it: to
+// close each would make a part of each.
+func refuseHeap(list []shell, open []bool) error {
+	pieces, area := 0, 0.0
 	for s := range list {
-		if err := w.ctx.Err(); err != nil {
-			return err
-		}
-		drop[s] = list[s].area < floaterShare*list[largest].area &&
-			(open[s] || list[s].volume*list[largest].volume > 0 || !inside(list[s].at))
-		if drop[s] {
-			count++
+		area += list[s].area
+		if open[s] {
+			pieces++
 		}
 	}
-	if _, area, at := w.without(func(f int32) bool { return shellOf[f] >= 0 && drop[shellOf[f]] }); count > 0 {
-		w.note(MendFloater, count, area, 0, plural(count, "loose scrap", "loose scraps")+" left out, each under "+
-			percent(floaterShare)+" of the part's surface, the first near "+w.place(w.Vertices[at]))
+	if pieces <= heapPieces || list[largestShell(list)].area >= area/2 {
+		return nil
 	}
-	return nil
+	return heapQuestion(fmt.Sprintf("the scan is a heap of %d loose pieces: its faces hardly hang together", pieces))
+}
+
+// heapQuestion says of a scan that it is no surface.
+func heapQuestion(text string) error {
+	return &OpenQuestion{text: text, question: "let the scanner's program make one surface of it, or scan again"}
 }
 
 // largestShell returns the number of the shell of most area.
@@ -130,38 +172,4 @@ func (w *mending) inside(p r3.Vec, shellOf []int32, of int32) bool {
 		total += x
 	}
 	return math.Abs(total) > 2*math.Pi
-}
-
-// turnOutward turns closed shells that are inside out, with the hollows inside
-// them.
-func (w *mending) turnOutward() error {
-	shellOf, n, odd := w.faceShells()
-	if !w.choice.Makes(MendOutward) || !odd.none() || n == 0 {
-		return nil
-	}
-	list, _, _ := w.tally(shellOf, n, w.bounds)
-	if err := w.windAround(w.ctx, shellOf, list); err != nil {
-		return err
-	}
-	largest := largestShell(list)
-	turn, count := make([]bool, n), 0
-	for s := range list {
-		turn[s] = list[s].around == 0 && list[s].volume < 0 || list[s].around != 0 && list[largest].volume < 0
-		if turn[s] {
-			count++
-		}
-	}
-	if count == 0 {
-		return nil
-	}
-	w.Faces = slices.Clone(w.Faces)
-	area := 0.0
-	for f, t := range w.Faces {
-		if turn[shellOf[f]] {
-			w.Faces[f] = [3]int32{t[0], t[2], t[1]}
-			area += w.faceArea(int32(f))
-		}
-	}
-	w.note(MendOutward, count, area, 0, plural(count, "part of the surface that was", "parts of the surface that were")+" inside out turned")
-	return nil
 }

@@ -21,6 +21,7 @@ func (w *mending) dropTable() error {
 		return w.tableQuestion(t)
 	}
 	cut, above := w.WithoutTable(t)
+	w.leaveOut(w.Mesh, w.ofTable(t, cut, above))
 	w.Mesh = cut
 	text := fmt.Sprintf("%s under the part left out, %s across near %s", t.what(), length(t.SpanMM), w.place(t.At))
 	if above > 0 {
@@ -30,6 +31,33 @@ func (w *mending) dropTable() error {
 	}
 	w.note(MendTable, 1, t.AreaMM2, t.SpanMM, text)
 	return nil
+}
+
+// ofTable says of the faces, before the table was cut off, whether they are gone:
+// none of their corners is left, or not all, and they lie under the cut.
+func (w *mending) ofTable(t Table, cut *Mesh, above float64) func(f int32) bool {
+	at := func(v r3.Vec) key {
+		return cornerKey(math.Float32bits(float32(v.X)), math.Float32bits(float32(v.Y)), math.Float32bits(float32(v.Z)))
+	}
+	kept := newKeyIndex(len(cut.Vertices))
+	for _, v := range cut.Vertices {
+		kept.number(at(v))
+	}
+	left, n := make([]bool, len(w.Vertices)), len(kept.keys)
+	for i, v := range w.Vertices {
+		left[i] = int(kept.number(at(v))) < n
+	}
+	before := w.Mesh
+	return func(f int32) bool {
+		gone, low := 0, true
+		for _, v := range before.Faces[f] {
+			if !left[v] {
+				gone++
+			}
+			low = low && r3.Dot(t.Normal, r3.Sub(before.Vertices[v], t.Point)) <= above
+		}
+		return gone == 3 || gone > 0 && low
+	}
 }
 
 // footError bounds in mm³ what it does to the volume that the foot of the part goes

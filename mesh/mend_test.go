@@ -3,6 +3,7 @@ package mesh_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -247,6 +248,23 @@ func TestMendRefusesLooseFaces(t *testing.T) {
 	var asks *mesh.OpenQuestion
 	if _, err := mesh.Mend(context.Background(), heap, mesh.MendChoice{CloseAll: true}); !errors.As(err, &asks) || !strings.Contains(err.Error(), "hardly hang together") {
 		t.Errorf("%v; want a refusal", err)
+	}
+}
+
+// A sieve of more holes than are closed is one piece, but no surface of a part either.
+func TestMendRefusesSieve(t *testing.T) {
+	ring := meshtest.TorusMesh(400, 200, 50, 20)
+	sieve := &mesh.Mesh{Vertices: ring.Vertices}
+	for f, face := range ring.Faces {
+		if f%8 > 0 {
+			sieve.Faces = append(sieve.Faces, face)
+		}
+	}
+	holes := mesh.Check(sieve).OpenLoops
+	var asks *mesh.OpenQuestion
+	_, err := mesh.Mend(context.Background(), sieve, mesh.MendChoice{CloseAll: true})
+	if !errors.As(err, &asks) || !strings.Contains(err.Error(), fmt.Sprintf("open in %d places", holes)) {
+		t.Errorf("%d holes: %v; want a refusal", holes, err)
 	}
 }
 

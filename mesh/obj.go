@@ -88,7 +88,7 @@ func (r *objReader) take(line []byte) error {
 func (r *objReader) other(word, line []byte) {
 	if word[0] == '#' {
 		comment := printable(bytes.TrimLeft(bytes.TrimSpace(line), "#"))
-		if len(r.src.Notes) == 0 && saysUnit(comment) {
+		if r.src.UnitComment == "" && saysUnit(comment) {
 			r.src.noteComment(comment)
 		}
 		return

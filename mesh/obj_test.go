@@ -38,8 +38,7 @@ func TestReadGoodOBJ(t *testing.T) {
 		{"a comment that ends in a folder", []byte("# from C:\\scans\\\n" + flat + "f 1 2 3\n"), "OBJ", "", 1, 3, 0, ""},
 		{"a comment after a face", []byte(flat + "f 1 2 3 # the base\n"), "OBJ", "", 1, 3, 0, ""},
 		{"points that coincide, and one unused", []byte(flat + "v 1e0 -0 0\nv 0 0 1\nv 9 9 9\nf 1 2 3\nf 1 4 5\n"), "OBJ", "", 2, 4, 0, ""},
-		{"a unit in a comment", []byte("# Units: mm\n" + cubeOBJ), "OBJ", "", 12, 8, 0,
-			`a comment in the file says "Units: mm", which is a hint at most`},
+		{"a unit in a comment", []byte("# Units: mm\n" + cubeOBJ), "OBJ", "", 12, 8, 0, ""},
 		{"odd lines at the head", []byte("# scan\no gull\nversion 3\n" + cubeOBJ), "OBJ", "gull", 12, 8, 0, "lines that are not OBJ were passed over: 1"},
 	})
 }
@@ -84,6 +83,21 @@ func TestUnitNamed(t *testing.T) {
 	} {
 		if got := unitNamed(comment); got != mm {
 			t.Errorf("%q: %g mm, want %g", comment, got, mm)
+		}
+	}
+}
+
+// The first comment that names a unit is kept, in OBJ and PLY alike.
+func TestUnitComment(t *testing.T) {
+	for file, want := range map[string]Source{
+		"# by hand in the United Kingdom\n# Units: cm\n# units: in\n" + cubeOBJ: {UnitComment: "Units: cm", HintMM: 10},
+		"o gull\nversion 3\n# unit unknown\n" + cubeOBJ:                         {UnitComment: "unit unknown"},
+		strings.Replace(squarePLY, "element", "comment unit mm\nelement", 1):    {UnitComment: "unit mm", HintMM: 1},
+		cubeOBJ: {},
+	} {
+		_, src, err := readBytes([]byte(file))
+		if err != nil || src.UnitComment != want.UnitComment || src.HintMM != want.HintMM {
+			t.Errorf("%.40q: %+v, %v; want %+v", file, src, err, want)
 		}
 	}
 }

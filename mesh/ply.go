@@ -224,10 +224,10 @@ func (r *plyReader) listLength(e plyElement, row int64, p plyProperty) (int64, e
 		return 0, err
 	}
 	if n != math.Trunc(n) || n < 0 {
-		return 0, r.wrong(e, row, "a list has %v entries", n)
+		return 0, r.wrong(e, row, "a list has %.12g entries", n)
 	}
 	if room := r.numbers.room(p.item); n > float64(room) {
-		return 0, r.wrong(e, row, "a list has %v entries but there is room for %d", n, room)
+		return 0, r.wrong(e, row, "a list has %.12g entries but there is room for %d", n, room)
 	}
 	return int64(n), nil
 }

@@ -83,8 +83,7 @@ func TestReadGoodPLY(t *testing.T) {
 		{"square", []byte(squarePLY), "PLY ASCII", "", 2, 4, 0, ""},
 		{"no line end at the end", []byte(strings.TrimSpace(squarePLY)), "PLY ASCII", "", 2, 4, 0, ""},
 		{"line ends of Windows", []byte(strings.ReplaceAll(squarePLY, "\n", "\r\n")), "PLY ASCII", "", 2, 4, 0, ""},
-		{"a unit in a comment", []byte(strings.Replace(squarePLY, "element", "comment unit mm\nelement", 1)), "PLY ASCII", "", 2, 4, 0,
-			`a comment in the file says "unit mm", which is a hint at most`},
+		{"a unit in a comment", []byte(strings.Replace(squarePLY, "element", "comment unit mm\nelement", 1)), "PLY ASCII", "", 2, 4, 0, ""},
 		{"an empty element", []byte(strings.Replace(squarePLY, "end_header", "element edge 0\nend_header", 1)), "PLY ASCII", "", 2, 4, 0, ""},
 		// 0 1 2 3 makes two triangles; of 1 1 3 2 0, 1 1 3 joins, then 1 3 2 and 3 2 0.
 		{"strips", []byte(strips), "PLY ASCII", "", 4, 4, 0, ""},
@@ -126,10 +125,10 @@ func TestReadBrokenPLY(t *testing.T) {
 		{"a face of two corners", swapped("4 0 1 2 3", "2 0 1"), "is damaged in face 1: a face has 2 corners"},
 		{"not a number", swapped("1 1 0", "1 nan 0"), "is damaged in vertex 3: a coordinate is no number"},
 		{"a word for a number", swapped("1 1 0", "1 x 0"), `in line 12: "x" stands where a number should`},
-		{"a list for gigabytes", swapped("4 0 1 2 3", "2000000000 0 1 2 3"), "a list has 2e+09 entries but there is room for"},
+		{"a list for gigabytes", swapped("4 0 1 2 3", "2000000000 0 1 2 3"), "a list has 2000000000 entries but there is room for"},
 		{"cut within a face", little[:len(little)-5], `is damaged in face 4: a list has 3 entries but there is room for 1`},
 		{"cut within the vertices", little[:body+60], `says 4 "vertex" elements but has room for`},
-		{"a binary list for gigabytes", patched(faces+1, 0xff, 0xff, 0xff, 0xff), "is damaged in face 1: a list has 4.294967295e+09 entries"},
+		{"a binary list for gigabytes", patched(faces+1, 0xff, 0xff, 0xff, 0xff), "is damaged in face 1: a list has 4294967295 entries"},
 		{"binary not a number", patched(body+11+1, 0, 0, 0, 0, 0, 0, 0xf8, 0x7f), "is damaged in vertex 1: a coordinate is no number"},
 		{"faces before points", []byte("ply\nformat ascii 1.0\nelement face 1\nproperty list uchar int vertex_indices\nelement vertex 3\nproperty float x\nproperty float y\n" +
 			"property float z\nend_header\n3 0 1 2\n0 0 0\n1 0 0\n0 1 0\n"), "there is no point 0; 0 come before"},

@@ -12,7 +12,7 @@ import (
 const exportMesh = "open it in the program it came from and export STL, OBJ, PLY, 3MF or GLB"
 
 // Read reads a scan from a file in one of the formats STL, OBJ, PLY, 3MF, GLB
-// or glTF, which may be packed with gzip. The format is told by the content,
+// or glTF, which may be packed with gzip; text may be UTF-16. The format is told by the content,
 // never by the file's name; the path "-" is standard input. Coordinates keep
 // the file's units (Source.UnitMM says which, when the file does); corners
 // whose coordinates round to the same float32 become one vertex, in order of
@@ -48,8 +48,11 @@ func readAny(ctx context.Context, s scanFile, progress func(done, total int64)) 
 	if err != nil {
 		return nil, Source{}, err
 	}
-	if kind == kindGzip {
+	switch kind {
+	case kindGzip:
 		return readGzip(ctx, s, progress)
+	case kindUTF16:
+		return readUTF16(ctx, s, progress)
 	}
 	m, src, err := s.readAs(ctx, kind, progress)
 	if err != nil {

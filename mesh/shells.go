@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -17,6 +18,7 @@ type shell struct {
 	// How often the other shells wind around places spread over this one: the
 	// least and the most.
 	around, aroundMost int
+	depth              int // how many other shells it lies in, however they are wound
 }
 
 // crossed says whether part of the shell is inside others and part is not.
@@ -156,17 +158,19 @@ func halfTurn(p, a, b r3.Vec) int {
 	return 0
 }
 
-// Envelope returns the solid without the closed hollows inside it: what rubber
-// poured around it cannot enter. It returns s itself when there are none.
+// Envelope returns the solid without the closed hollows inside it and without what
+// lies in them: what rubber poured around it cannot enter. It returns s itself when
+// there are none.
 func (s *Solid) Envelope() *Solid {
 	shellOf, n, _ := s.faceShells()
 	if n < 2 {
 		return s
 	}
 	list, _, _ := s.tally(shellOf, n, s.Bounds())
+	_ = s.windAround(context.Background(), shellOf, list) // fails only where that ends
 	var faces [][3]int32
 	for f, t := range s.Faces {
-		if shellOf[f] >= 0 && list[shellOf[f]].volume > 0 {
+		if shellOf[f] >= 0 && list[shellOf[f]].volume > 0 && list[shellOf[f]].depth == 0 {
 			faces = append(faces, t)
 		}
 	}

@@ -18,7 +18,8 @@ const placesPerShell = 12
 type probe struct {
 	at     r3.Vec
 	shell  int32
-	around int32
+	around int32 // turns of all others
+	depth  int32 // turns, counted as those of outward shells
 }
 
 // probes returns the middles of faces spread over each shell.
@@ -40,7 +41,7 @@ func (m *Mesh) probes(shellOf []int32, list []shell) []probe {
 
 // windAround sets, for each of several closed shells, how often all others wind
 // around its places: 0 outside, 1 inside an outward shell, −1 inside an inward
-// one. It counts signed crossings of upward rays from the places. Those of a closed
+// one; and how many others it lies in. It counts signed crossings of upward rays from the places. Those of a closed
 // shell add up to nothing for a place outside its box, so that a face is held only
 // against the places under it, but not under its shell. The only error is the
 // context's.
@@ -67,9 +68,9 @@ func (m *Mesh) windAround(ctx context.Context, shellOf []int32, list []shell) er
 	for _, p := range w.places {
 		s, around := &list[p.shell], int(p.around)
 		if !met[p.shell] {
-			s.around, s.aroundMost, met[p.shell] = around, around, true
+			s.around, s.aroundMost, s.depth, met[p.shell] = around, around, int(p.depth), true
 		}
-		s.around, s.aroundMost = min(s.around, around), max(s.aroundMost, around)
+		s.around, s.aroundMost, s.depth = min(s.around, around), max(s.aroundMost, around), min(s.depth, int(p.depth))
 	}
 	return nil
 }
@@ -82,6 +83,7 @@ type aroundCount struct {
 	places  []probe
 	nodes   []treeNode // of a tree over the places, which are in the order of its leaves
 	boxes   []box32    // of the shells; those without a place of another inside are noBox
+	inward  []bool     // of the shells
 	far     float64    // the largest coordinate
 }
 
@@ -91,9 +93,12 @@ func newAroundCount(m *Mesh, shellOf []int32, list []shell) *aroundCount {
 	for i, p := range found {
 		items[i] = treeItem{boxAround(p.at, p.at, p.at), int32(i)}
 	}
-	w := &aroundCount{Mesh: m, shellOf: shellOf, nodes: nodesOver(items), places: make([]probe, len(found)), boxes: m.shellBoxes(shellOf, len(list)), far: max(farthest(b.Min), farthest(b.Max))}
+	w := &aroundCount{Mesh: m, shellOf: shellOf, inward: make([]bool, len(list)), nodes: nodesOver(items), places: make([]probe, len(found)), boxes: m.shellBoxes(shellOf, len(list)), far: max(farthest(b.Min), farthest(b.Max))}
 	for i, item := range items {
 		w.places[i] = found[item.face]
+	}
+	for s := range list {
+		w.inward[s] = list[s].volume < 0
 	}
 	for s := range w.boxes {
 		if !w.holdsOthers(0, &w.boxes[s], int32(s)) {
@@ -163,6 +168,10 @@ func (w *aroundCount) below(node int32, under *box32, r *roof, own int32) {
 		}
 		if turn := crossing(p.at, r.a, r.b, r.c); turn != 0 {
 			atomic.AddInt32(&p.around, int32(turn))
+			if w.inward[own] {
+				turn = -turn
+			}
+			atomic.AddInt32(&p.depth, int32(turn))
 		}
 	}
 }

@@ -66,22 +66,29 @@ func nested(n int, turned bool) *Mesh {
 	return m
 }
 
-// aroundPlainly is windAround face by face.
+// aroundPlainly is windAround face by face, and shell by shell for the depth.
 func aroundPlainly(m *Mesh, shellOf []int32, list []shell) {
 	met := make([]bool, len(list))
 	for _, p := range m.probes(shellOf, list) {
-		around := 0
+		turns := make([]int, len(list))
 		for f, s := range shellOf {
 			if s >= 0 && s != p.shell {
 				a, b, c := m.Corners(f)
-				around += crossing(p.at, a, b, c)
+				turns[s] += crossing(p.at, a, b, c)
+			}
+		}
+		around, depth := 0, 0
+		for _, n := range turns {
+			around += n
+			if n != 0 {
+				depth++
 			}
 		}
 		s := &list[p.shell]
 		if !met[p.shell] {
-			s.around, s.aroundMost, met[p.shell] = around, around, true
+			s.around, s.aroundMost, s.depth, met[p.shell] = around, around, depth, true
 		}
-		s.around, s.aroundMost = min(s.around, around), max(s.aroundMost, around)
+		s.around, s.aroundMost, s.depth = min(s.around, around), max(s.aroundMost, around), min(s.depth, depth)
 	}
 }
 
@@ -113,8 +120,9 @@ func TestWindAroundPlainly(t *testing.T) {
 		}
 		aroundPlainly(m, shellOf, want)
 		for s := range want {
-			if got[s].around != want[s].around || got[s].aroundMost != want[s].aroundMost {
-				t.Errorf("%s: around shell %d %d..%d, want %d..%d", name, s, got[s].around, got[s].aroundMost, want[s].around, want[s].aroundMost)
+			if got[s].around != want[s].around || got[s].aroundMost != want[s].aroundMost || got[s].depth != want[s].depth {
+				t.Errorf("%s: around shell %d %d..%d in %d, want %d..%d in %d", name, s,
+					got[s].around, got[s].aroundMost, got[s].depth, want[s].around, want[s].aroundMost, want[s].depth)
 				break
 			}
 		}
@@ -140,8 +148,8 @@ func TestManyShells(t *testing.T) {
 			if turned {
 				want = k % 2
 			}
-			if s.around != want || s.aroundMost != want {
-				t.Fatalf("turned %v: %d..%d around shell %d, want %d", turned, s.around, s.aroundMost, k, want)
+			if s.around != want || s.aroundMost != want || s.depth != k {
+				t.Fatalf("turned %v: %d..%d around shell %d in %d, want %d", turned, s.around, s.aroundMost, k, s.depth, want)
 			}
 		}
 	}
@@ -232,7 +240,7 @@ func TestLooseFaces(t *testing.T) {
 	}
 	_, err := Mend(context.Background(), m, MendChoice{})
 	var open *OpenQuestion
-	if !errors.As(err, &open) || !strings.Contains(err.Error(), fmt.Sprintf("open in %d places", n)) {
+	if !errors.As(err, &open) || !strings.Contains(err.Error(), fmt.Sprintf("heap of %d loose pieces", n)) {
 		t.Errorf("%v", err)
 	}
 }

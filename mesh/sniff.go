@@ -22,6 +22,7 @@ const (
 	kindGLTF      kind = "glTF"
 	kindZIP       kind = "3MF or ZIP"
 	kindGzip      kind = "gzip"
+	kindUTF16     kind = "UTF-16 text"
 )
 
 // looks says of a file that it seems to be of this kind.
@@ -48,6 +49,8 @@ var marks = []mark{
 	{"ply\n", kindPLY},
 	{"ply\r", kindPLY},
 	{"\x1f\x8b", kindGzip},
+	{utf16Little, kindUTF16},
+	{utf16Big, kindUTF16},
 	{"kaydara fbx binary", "FBX"},
 	{"7z\xbc\xaf", "7z"},
 	{"rar!", "RAR"},

@@ -19,12 +19,14 @@ const maxTriangles = math.MaxInt32 / 3
 
 // Source says what a mesh was read from.
 type Source struct {
-	Format    string   // "STL binary", "STL ASCII", "OBJ", "PLY ASCII", ...
-	Name      string   // the name the file gives the object; may be empty
-	Triangles int      // of the file, polygons cut, before any is dropped
-	UnitMM    float64  // mm that a unit of the file is, 0 when it does not say
-	HintMM    float64  // the same by a comment, which need not be true
-	Notes     []string // sentences on what was odd but could be read
+	Format    string  // "STL binary", "STL ASCII", "OBJ", "PLY ASCII", ...
+	Name      string  // the name the file gives the object; may be empty
+	Triangles int     // of the file, polygons cut, before any is dropped
+	UnitMM    float64 // mm that a unit of the file is, 0 when it does not say
+	HintMM    float64 // the same by a comment, which need not be true
+	// UnitComment is the first comment that seems to name the unit, HintMM or none.
+	UnitComment string
+	Notes       []string // sentences on what was odd but could be read
 }
 
 // ReadError says why a file is no scan we can use and what to try.

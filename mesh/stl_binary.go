@@ -42,7 +42,8 @@ func readBinary(ctx context.Context, s scanFile, progress func(done, total int64
 			return nil, src, err
 		}
 	}
-	return &Mesh{Vertices: mergeTables(tables, byPart), Faces: faces}, src, nil
+	m := &Mesh{Vertices: mergeTables(tables, byPart), Faces: faces}
+	return m, src, s.checkRest(m, int64(src.Triangles))
 }
 
 // steps returns a function that adds up bytes done and passes the sum on, safe

@@ -1,7 +1,7 @@
 package mesh
 
 import (
-	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -9,15 +9,14 @@ import (
 
 // saysUnit tells whether a comment seems to name the unit of the file.
 func saysUnit(comment string) bool {
-	c := strings.ToLower(comment)
-	return strings.Contains(c, "unit") && len(c) < 80
+	words := strings.FieldsFunc(strings.ToLower(comment), func(r rune) bool { return !unicode.IsLetter(r) })
+	return len(comment) < 80 && (slices.Contains(words, "unit") || slices.Contains(words, "units"))
 }
 
 // noteComment keeps the first comment that seems to name the unit: nobody holds a
 // program to its comments.
 func (s *Source) noteComment(comment string) {
-	s.Notes = append(s.Notes, fmt.Sprintf("a comment in the file says %q, which is a hint at most", comment))
-	s.HintMM = unitNamed(comment)
+	s.UnitComment, s.HintMM = comment, unitNamed(comment)
 }
 
 // commentUnits are units by the words that comments use for them, in mm.

@@ -12,7 +12,7 @@ import (
 
 // worthOf is what the picture of a scan shows.
 func worthOf(style say.Style, l *analysis.Loaded) picture.WorthInput {
-	in := picture.WorthInput{Mesh: l.Read, Verdict: verdict(style, l), Problems: problemsOf(l.Scan), Crossed: l.Crossed, Show: style,
+	in := picture.WorthInput{Mesh: l.Read, Verdict: verdict(style, l), Problems: problemsOf(l.Scan), Crossed: l.Crossed, Dropped: l.Dropped, Show: style,
 		Sound: l.Scan.Worth == analysis.WorthSound}
 	if added := l.Mended.Faces[l.Scanned:]; len(added) > 0 {
 		in.Patches = &mesh.Mesh{Vertices: l.Mended.Vertices, Faces: added}

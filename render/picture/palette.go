@@ -28,6 +28,8 @@ var (
 	deep   = glass.mix(ink, 0.30) // rubber in the cut face's hatching
 	shadow = oak.mix(ink, 0.62)
 
+	leftOut = ink.mix(paper, 0.62) // of a scan, what mending left out
+
 	behindCut = oak.mix(paper, 0.45) // pattern further off than the cut face
 )
 

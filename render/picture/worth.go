@@ -20,6 +20,7 @@ type WorthInput struct {
 	Problems []mesh.Problem // numbered in this order
 	Crossed  *mesh.Mesh     // the faces that cut through others, in the same frame; nil for none
 	Patches  *mesh.Mesh     // the faces that mending added, in the same frame; nil for none
+	Dropped  *mesh.Mesh     // the faces that mending left out, such as a table; nil for none
 	Show     say.Style      // of quantities
 }
 
@@ -41,6 +42,8 @@ type worth struct {
 	scan    *mesh.Mesh
 	crossed *mesh.Mesh
 	patches *mesh.Mesh
+	dropped *mesh.Mesh
+	scraps  []scrap // of dropped, the largest first
 	frame   r3.Box  // of what the picture is made to hold
 	size    float64 // its diagonal; 0 when there is nothing to draw
 	middle  r3.Vec  // of frame, in the scan frame
@@ -94,7 +97,11 @@ func newWorth(in WorthInput) *worth {
 	if in.Patches != nil {
 		w.patches = w.centred(drawable(in.Patches))
 	}
-	w.rims = newRims(w.scan.OpenRims())
+	if in.Dropped != nil {
+		w.dropped = w.centred(drawable(in.Dropped))
+		w.scraps = scrapsOf(w.dropped)
+	}
+	w.rims = newRims(w.scan.OpenRims(), len(w.scan.Faces))
 	return w
 }
 

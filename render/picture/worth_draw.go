@@ -42,7 +42,7 @@ func (w *worth) keyEntries() []entry {
 	if w.showsBacks() {
 		all = append(all, entry{"its back: seen through a hole, or turned", func(c *canvas, p point) { c.swatch(blue, 1, ink, p) }})
 	}
-	if n := len(w.rims.lines); n > 0 {
+	if n := len(w.rims.lines); n > 0 { // none of a heap
 		name := "rim of a hole"
 		if n < w.rims.all {
 			name = "rim of a hole, the " + strconv.Itoa(n) + " largest"
@@ -56,6 +56,16 @@ func (w *worth) keyEntries() []entry {
 	}
 	if w.patches != nil && len(w.patches.Faces) > 0 {
 		all = append(all, entry{"closed by mending", func(c *canvas, p point) { c.swatch(lamp, 1, amber, p) }})
+	}
+	if w.dropped != nil && len(w.dropped.Faces) > 0 {
+		all = append(all, entry{"left out by mending", func(c *canvas, p point) { c.swatch(leftOut, 1, ink, p) }})
+	}
+	if n := w.ringed(); n > 0 {
+		name := "a loose scrap left out"
+		if n > mostScraps {
+			name = "loose scraps left out, the " + strconv.Itoa(mostScraps) + " largest"
+		}
+		all = append(all, entry{name, func(c *canvas, p point) { c.ringScrap(point{p.X + 23, p.Y + 13}, scrapRing) }})
 	}
 	if w.anyPlace() {
 		all = append(all, entry{"a place hidden in this view", func(c *canvas, p point) {

@@ -119,15 +119,20 @@ const (
 	mostRims     = 20_000
 	mostRimEdges = 60_000
 	crowdedRims  = 400 // more than so many are drawn with a thinner line
+	heapRims     = 0.1 // and none, when there are so many to a face: they would hide all else
 )
 
 // rims are the rims of holes as closed lines, the longest first.
 type rims struct {
 	lines [][]r3.Vec
-	all   int // with those left out
+	all   int  // with those left out
+	heap  bool // they are not drawn: most faces are loose
 }
 
-func newRims(rings [][]r3.Vec) rims {
+func newRims(rings [][]r3.Vec, faces int) rims {
+	if len(rings) > crowdedRims && float64(len(rings)) > heapRims*float64(faces) {
+		return rims{all: len(rings), heap: true}
+	}
 	long := make([]float64, len(rings))
 	order := make([]int, len(rings))
 	for i, ring := range rings {

@@ -287,6 +287,9 @@ func (w *worth) rows(t *typefaces, wide float64, listed, lines int) []found {
 		add(0, (*canvas).outward, "Loose surface up to "+w.words.length(w.strays.awayMM)+
 			" away lies outside the picture, where this arrow points; the size is without it.")
 	}
+	if w.rims.heap {
+		add(0, nil, "So many faces are loose that their rims would hide the rest; they are not drawn.")
+	}
 	for i, p := range w.in.Problems {
 		if i == listed {
 			add(0, nil, "and "+strconv.Itoa(len(w.in.Problems)-listed)+" more")

@@ -73,6 +73,8 @@ func (c *canvas) hue(x, y int) string {
 		return "red"
 	case b < 0.35*r:
 		return "yellow"
+	case b > 0.85*r: // and some of every outline
+		return "grey"
 	}
 	return "oak"
 }
@@ -120,6 +122,7 @@ func TestHalfABallHasItsColour(t *testing.T) {
 			{"blue", WorthInput{Mesh: turned}},
 			{"red", WorthInput{Mesh: ball, Crossed: added}},
 			{"yellow", WorthInput{Mesh: ball, Patches: added}},
+			{"grey", WorthInput{Mesh: ball, Dropped: added}},
 			{"oak", WorthInput{Mesh: ball}},
 		} {
 			if len(ball.Faces) > mostFaces && c.hue != "blue" {
@@ -189,8 +192,8 @@ func TestSoundScanIsClean(t *testing.T) {
 		t.Errorf("%q, %q", d.page.heading, lastText(d.page))
 	}
 	for view := range d.views {
-		if oak := d.hues(view)["oak"]; oak < 0.999 {
-			t.Errorf("view %d: %.4f of the scan is oak", view, oak)
+		if of := d.hues(view); of["oak"]+of["grey"] < 0.999 || of["grey"] > 0.01 {
+			t.Errorf("view %d: %.4f of the scan is oak, %.4f grey", view, of["oak"], of["grey"])
 		}
 	}
 }
@@ -398,7 +401,7 @@ func TestLongestRimsAreDrawn(t *testing.T) {
 		size := float64(i%1000 + 1)
 		rings = append(rings, []r3.Vec{{}, {X: size}, {Y: size}})
 	}
-	got := newRims(rings)
+	got := newRims(rings, 20*len(rings))
 	if got.all != len(rings) || len(got.lines) > mostRims || len(got.lines) < mostRims/2 {
 		t.Fatalf("%d of %d rims", len(got.lines), got.all)
 	}
@@ -406,6 +409,61 @@ func TestLongestRimsAreDrawn(t *testing.T) {
 		if ringLength(got.lines[i]) > ringLength(got.lines[i-1]) {
 			t.Fatal("a longer rim comes after a shorter one")
 		}
+	}
+}
+
+// Each scrap that was left out has a ring where it is seen, and none where the part
+// is before it; of a crowd the largest have one.
+func TestScrapsAreRinged(t *testing.T) {
+	ball, cams := meshtest.Icosphere(4).Scaled(50), corners()
+	speck := func(at r3.Vec, size float64) *mesh.Mesh {
+		return meshtest.Moved(meshtest.Icosphere(0).Scaled(size), at)
+	}
+	rings := func(scraps ...*mesh.Mesh) (d *drawnWorth, per [2]int) {
+		dropped := meshtest.Together(scraps...)
+		d = drawnScan(t, meshtest.Together(ball, dropped), func(in *WorthInput) { in.Problems, in.Dropped = nil, dropped })
+		worthIsClear(t, d)
+		for i := range d.views {
+			per[i] = d.views[i].ringed
+		}
+		return d, per
+	}
+	before, behind := r3.Scale(60, cams[0].toward), r3.Scale(60, cams[1].toward)
+	beside := r3.Scale(62, cams[0].right)
+	if _, got := rings(speck(before, 1), speck(behind, 1), speck(beside, 1), speck(r3.Scale(-1, beside), 1)); got[0] != 3 || got[1] < 2 {
+		t.Errorf("%v rings; the one before the ball and those beside it are seen in the first view", got)
+	}
+	if _, got := rings(speck(r3.Scale(72, cams[0].right), 15)); got != [2]int{} {
+		t.Errorf("%v rings around what is large enough to be seen", got)
+	}
+	var crowd []*mesh.Mesh
+	for i := range 2 * mostScraps {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / (2 * mostScraps))
+		crowd = append(crowd, speck(r3.Add(r3.Scale(65*cos, cams[0].right), r3.Scale(65*sin, cams[0].up)), 0.5+float64(i%2)/10))
+	}
+	if d, got := rings(crowd...); got[0] != mostScraps || !strings.HasSuffix(keyNames(d), "the 60 largest") {
+		t.Errorf("%v rings, want %d; the key says %q", got, mostScraps, keyNames(d))
+	}
+}
+
+func keyNames(d *drawnWorth) string {
+	var names []string
+	for _, e := range d.page.key {
+		names = append(names, e.name)
+	}
+	return strings.Join(names, "; ")
+}
+
+// Of a heap of loose faces no rim is drawn, and the list says why.
+func TestHeapsHaveNoRims(t *testing.T) {
+	heap := meshtest.Soup(meshtest.Icosphere(4).Scaled(50), rand.New(rand.NewPCG(1, 2)), 1)
+	d := drawnScan(t, heap, nil)
+	worthIsClear(t, d)
+	if red := d.hues(0)["red"]; red > 0.02 || strings.Contains(keyNames(d), "rim") {
+		t.Errorf("%.3f of the view is red; the key says %q", red, keyNames(d))
+	}
+	if said := strings.Join(d.page.entries[0].lines, " "); !strings.Contains(said, "not drawn") {
+		t.Errorf("%q", said)
 	}
 }
 

@@ -11,13 +11,14 @@ import (
 
 // worthView is one of the two views.
 type worthView struct {
-	name  string
-	room  rect
-	cam   camera
-	solid *opaque
-	taken []rect    // marks drawn already, and places
-	lines [][]point // their leaders
-	rings []point   // hidden places drawn
+	name   string
+	room   rect
+	cam    camera
+	solid  *opaque
+	taken  []rect    // marks drawn already, and places
+	lines  [][]point // their leaders
+	rings  []point   // hidden places drawn
+	ringed int       // scraps with a ring
 }
 
 // drawViews draws the scan in both views, then what is wrong with it.
@@ -36,6 +37,7 @@ func (w *worth) drawViews(ctx context.Context, d *drawnWorth) error {
 		}
 		d.canvas.lay(v.solid)
 		d.canvas.drawRims(w, v, drop)
+		d.canvas.ringScraps(w, v, drop)
 		d.canvas.text(heading, shade, v.room.X0, v.room.Y0-14, d.canvas.letters.fit(heading, v.name, v.room.wide()))
 	}
 	d.canvas.drawScale(d.page)
@@ -60,14 +62,14 @@ func (w *worth) roomFor(v *worthView, seen rect) *opaque {
 }
 
 // bodies are the surfaces as they are seen in a view: what is turned away shows
-// its back. Crossed and mended faces are moved towards the viewer by drop, so
+// its back. Crossed, mended and dropped faces are moved towards the viewer by drop, so
 // that the scan does not cover them.
 func (w *worth) bodies(scan body, cam camera, drop float64) []body {
 	all := []body{scan, turned(scan, cam, blue)}
 	for _, over := range []struct {
 		mesh   *mesh.Mesh
 		colour tint
-	}{{w.crossed, signal}, {w.patches, lamp}} {
+	}{{w.crossed, signal}, {w.patches, lamp}, {w.dropped, leftOut}} {
 		if over.mesh == nil || len(over.mesh.Faces) == 0 {
 			continue
 		}
