@@ -60,6 +60,17 @@ func onScans(b *testing.B, run func(b *testing.B, m *Mesh)) {
 
 // BenchmarkHull answers what the convex hull of a scan costs.
 func BenchmarkHull(b *testing.B) {
+	b.Run("ball, every point a corner", func(b *testing.B) {
+		ball := make([]r3.Vec, 100_000)
+		for k := range ball {
+			ball[k] = spiral(k, len(ball))
+		}
+		for b.Loop() {
+			if h, err := Hull(ball); err != nil || len(h.Vertices) != len(ball) {
+				b.Fatal(err)
+			}
+		}
+	})
 	onScans(b, func(b *testing.B, m *Mesh) {
 		corners := 0
 		for b.Loop() {

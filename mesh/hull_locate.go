@@ -109,15 +109,28 @@ func (h *hull) assignAll() {
 }
 
 // assignLost gives points that are surely beyond a face to one, and says whether there
-// are any.
+// are any. The corners of the hull are on it, and need no looking at.
 func (h *hull) assignLost() (any bool) {
 	alive := h.alive()
-	for i, f := range h.placed(h.points) {
+	corner := make([]bool, len(h.points))
+	for _, f := range alive {
+		for _, v := range h.faces[f].corner {
+			corner[v] = true
+		}
+	}
+	var rest []int32
+	var points []r3.Vec
+	for i, p := range h.points {
+		if !corner[i] {
+			rest, points = append(rest, int32(i)), append(points, p)
+		}
+	}
+	for k, f := range h.placed(points) {
 		if f == unsure {
-			f = h.surelyBeyond(alive, int32(i))
+			f = h.surelyBeyond(alive, rest[k])
 		}
 		if f >= 0 {
-			h.give(f, int32(i))
+			h.give(f, rest[k])
 			any = true
 		}
 	}
