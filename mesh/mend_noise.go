@@ -9,9 +9,6 @@ import (
 )
 
 const (
-	// noiseSpread turns the median of absolute values into the standard deviation
-	// of a normal distribution: 1/Φ⁻¹(3/4).
-	noiseSpread = 1.4826
 	// noiseSigmas is how many standard deviations the bound on the volume is.
 	noiseSigmas = 2.5
 	// leastNoisy is how many corners it takes to tell noise from shape.

@@ -23,6 +23,9 @@ const (
 	// scrapShare is the area of a scrap that is left above the cut, as a share of
 	// all that is left.
 	scrapShare = 0.01
+	// noiseSpread turns the median of absolute values into the standard deviation
+	// of a normal distribution: 1/Φ⁻¹(3/4).
+	noiseSpread = 1.4826
 )
 
 // WithoutTable cuts the mesh a hair above the table's upper plane and returns what
